@@ -1,0 +1,77 @@
+// Deadbus: one question about one aeroplane's electrical system in, one answer out.
+//
+// For teaching. The approved flight manual, the maintenance manual, local rules and licensed people
+// come before anything computed here.
+//
+// The library does no I/O: the caller brings the bytes of the aircraft file and takes text away.
+// A question is worded as on the command line; the same question gives the same bytes everywhere.
+#ifndef DEADBUS_H
+#define DEADBUS_H
+
+#include <stddef.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#define DEADBUS_VERSION "0.1.0"
+
+#if defined(DEADBUS_SHARED) && defined(__GNUC__)
+#define DEADBUS_API __attribute__((visibility("default")))
+#else
+#define DEADBUS_API
+#endif
+
+// Where memory comes from. resize(ctx, NULL, 0, n) allocates, resize(ctx, p, old, n) moves,
+// resize(ctx, p, old, 0) frees and returns NULL. NULL for n > 0: there is none.
+typedef struct deadbus_memory {
+    void *(*resize)(void *ctx, void *block, size_t old_size, size_t new_size);
+    void *ctx;
+} deadbus_memory;
+
+// How a question ends; also the exit status of the command line.
+typedef enum deadbus_exit {
+    DEADBUS_DONE = 0,
+    DEADBUS_NO = 1,           // the answer is "no", or the file has errors
+    DEADBUS_WRONG_USAGE = 2,  // the question is worded wrongly: see `messages`
+    DEADBUS_NO_MEMORY = 3,    // an allocation failed
+} deadbus_exit;
+
+typedef struct deadbus_question {
+    const char *command;         // "check", "show", "state", "draw", "schema"
+    const char *file_name;       // for findings; may be NULL
+    const char *file;            // bytes of the aircraft file; may be NULL where none is needed
+    size_t file_length;
+    const char *const *options;  // as on the command line, e.g. "--phase", "cruise", "--json"
+    int option_count;
+    int color;                   // nonzero: answers for a terminal may use color
+} deadbus_question;
+
+typedef struct deadbus_answer {
+    deadbus_exit exit;
+    char *out;                   // what was asked for; ends with a 0; owned, see deadbus_forget
+    size_t out_length;
+    char *messages;              // findings and complaints, one a line; ends with a 0; owned
+    size_t messages_length;
+    deadbus_memory memory;       // where the two texts came from
+} deadbus_answer;
+
+// Answers one question. `memory` may be NULL: the C library's. Always fills `answer`; call
+// deadbus_forget on it afterwards. Thread-safe: nothing is shared between calls.
+DEADBUS_API deadbus_exit deadbus_ask(const deadbus_memory *memory, const deadbus_question *question,
+                                     deadbus_answer *answer);
+DEADBUS_API void deadbus_forget(deadbus_answer *answer);
+
+DEADBUS_API const char *deadbus_version(void);
+
+// The command table as text: the manual page ("man"), completions ("bash", "zsh", "fish"),
+// or the help
+// of one command (its name), or of all (""). DEADBUS_WRONG_USAGE if there is no such topic.
+DEADBUS_API deadbus_exit deadbus_help(const deadbus_memory *memory, const char *topic,
+                                      deadbus_answer *answer);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif
