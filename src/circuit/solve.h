@@ -1,0 +1,71 @@
+// Settling a circuit: from a starting point, with parameters, to the state of every device.
+#ifndef DEADBUS_CIRCUIT_SOLVE_H
+#define DEADBUS_CIRCUIT_SOLVE_H
+
+#include "circuit/circuit.h"
+
+typedef enum settled { SETTLED_YES, SETTLED_CHATTERS, SETTLED_COLLAPSED } settled;
+
+enum { TRIPS_MOST = 64 };
+
+// All that a settling leaves, and all that the next one starts from. One flat block per solution:
+// the arrays point into memory of whoever made it (solution_make).
+typedef struct solution {
+    settled settled;
+    int iterations, rounds;  // rounds: 1 + breakers opened
+    double *volts;           // node_count; volts[0] = 0
+    uint8_t *comparator;     // comparator_count, 0 or 1
+    uint8_t *latched;        // memory_count
+    uint8_t *dropped;        // power_count: 1 = off by low volts
+    uint8_t *piece;          // piecewise_count: which piece holds
+    uint8_t *tripped;        // breaker_count: 1 = opened by its own current in this answer
+    int trip_count;
+    int trips[TRIPS_MOST];   // breakers in the order in which they opened
+    double *lowest, *highest;  // node_count; chattering: each voltage over the cycle; else = volts
+    uint8_t *flips;          // comparator_count + memory_count + power_count: chattering parts, in that order
+} solution;
+
+// Bytes of one solution's arrays; carves them from `block` (at least that size, 16-byte aligned).
+size_t solution_size(const circuit *c);
+solution solution_carve(const circuit *c, void *block);
+void solution_copy(const circuit *c, const solution *from, solution *to);
+// Cold: contactors open, nothing excited, nothing latched, every node at 0 V.
+void solution_cold(const circuit *c, solution *s);
+
+typedef struct patch {
+    int slot;
+    double value;
+} patch;
+
+// One settling asked for: params[] with a few slots replaced.
+typedef struct job {
+    const double *params;     // param_count
+    const patch *patches;     // later ones win
+    int patch_count;
+    const solution *start;
+    bool keep_breakers;       // the first instant: breakers are looked at by nobody
+} job;
+
+// Scratch of one thread: every lane width. NULL: no memory.
+typedef struct work work;
+work *work_new(allocator memory, const circuit *c);
+void work_free(work *w);
+
+// Lane width: 1, 2, 4, 8; 0 = the best this processor has. Every width gives the same bits.
+void solve_one(work *w, const job *j, solution *result);
+// Settles `count` jobs; `done(ctx, index, solution)` is called once for each, in any order, with a
+// solution that is valid only during the call. No allocation.
+void solve_many(work *w, int lanes, const job *jobs, int count,
+                void (*done)(void *ctx, int index, const solution *s), void *ctx);
+int solve_lanes_best(void);       // widest that this processor runs natively
+const char *solve_isa(int lanes);  // "scalar", "sse2", "avx2", "avx512", "simd128"
+
+// Currents of the elements at a solution, for reports and checks (from a to b).
+double conductance_amps(const circuit *c, const job *j, const solution *s, int k);
+double piecewise_amps(const circuit *c, const job *j, const solution *s, int k);
+double power_amps(const circuit *c, const job *j, const solution *s, int k);
+double lamp_amps(const circuit *c, const job *j, const solution *s, int k);
+// All signals at a solution; `out` has circuit_signal_count entries.
+void solution_signals(const circuit *c, const job *j, const solution *s, uint8_t *out);
+
+#endif
