@@ -7,7 +7,7 @@
 
 // resize(ctx, NULL, 0, n) allocates, resize(ctx, p, old, n) moves, resize(ctx, p, old, 0) frees and
 // returns NULL. A NULL result for n > 0 means that there is no memory; the old block then stays valid.
-// Blocks are aligned for any object (64 bytes are asked for by memory_aligned).
+// Blocks are aligned for any object; more (64 bytes for lanes) is asked for by arena_new_aligned.
 typedef struct allocator {
     void *(*resize)(void *ctx, void *block, size_t old_size, size_t new_size);
     void *ctx;
