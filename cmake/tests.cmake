@@ -1,0 +1,64 @@
+# Every file NAME_test.c in a folder of test/ is one test program; the folder is its label.
+
+if(NOT DEADBUS_WASM)
+    find_library(CMOCKA_LIBRARY cmocka REQUIRED)
+    find_path(CMOCKA_INCLUDE cmocka.h REQUIRED)
+    include(peers)
+
+    file(GLOB support_sources CONFIGURE_DEPENDS test/support/*.c)
+    file(GLOB reference_support CONFIGURE_DEPENDS test/reference/support/*.c)
+
+    function(add_test_programs label timeout)
+        file(GLOB sources CONFIGURE_DEPENDS "test/${label}/*_test.c")
+        foreach(source IN LISTS sources)
+            get_filename_component(name "${source}" NAME_WE)
+            add_executable(${name} "${source}" ${support_sources})
+            set_target_properties(${name} PROPERTIES
+                RUNTIME_OUTPUT_DIRECTORY "${PROJECT_BINARY_DIR}/test")
+            target_include_directories(${name} PRIVATE src test "${PROJECT_SOURCE_DIR}")
+            target_compile_definitions(${name} PRIVATE
+                DEADBUS_SOURCE_DIR="${PROJECT_SOURCE_DIR}" DEADBUS_TEST_DIR="${PROJECT_SOURCE_DIR}/test")
+            target_link_libraries(${name} PRIVATE
+                deadbus deadbus_options deadbus_yaml_header "${CMOCKA_LIBRARY}" m ${ARGN})
+            if(label STREQUAL "reference")
+                target_sources(${name} PRIVATE ${reference_support})
+            endif()
+            add_test(NAME ${name} COMMAND ${name} WORKING_DIRECTORY "${PROJECT_SOURCE_DIR}")
+            set_tests_properties(${name} PROPERTIES LABELS ${label} TIMEOUT ${timeout})
+        endforeach()
+    endfunction()
+
+    add_test_programs(unit 120)
+    add_test_programs(case 300)
+    add_test_programs(property 600)
+    add_test_programs(oom 600)
+    # MSan can't see inside the outside solvers, which come as binaries.
+    if(NOT DEADBUS_SANITIZE MATCHES "memory")
+        add_test_programs(reference 900 klu_peer ngspice_peer)
+    endif()
+endif()
+
+# The program from outside: test/cli/NAME.sh, its output beside it in NAME.out (`tools/bless cli`).
+if(TARGET deadbus_program)
+    file(GLOB scripts CONFIGURE_DEPENDS test/cli/*.sh)
+    foreach(script IN LISTS scripts)
+        get_filename_component(name "${script}" NAME_WE)
+        add_test(NAME cli_${name} COMMAND "${PROJECT_SOURCE_DIR}/tools/cli-test" "${script}"
+            WORKING_DIRECTORY "${PROJECT_SOURCE_DIR}")
+        set_tests_properties(cli_${name} PROPERTIES LABELS cli TIMEOUT 120
+            ENVIRONMENT "DEADBUS=$<TARGET_FILE:deadbus_program>")
+    endforeach()
+endif()
+
+# The WebAssembly build: test/wasm/NAME.mjs, run by node.
+if(DEADBUS_WASM)
+    find_program(NODE_PROGRAM NAMES node nodejs REQUIRED)
+    file(GLOB scripts CONFIGURE_DEPENDS test/wasm/*.mjs)
+    foreach(script IN LISTS scripts)
+        get_filename_component(name "${script}" NAME_WE)
+        add_test(NAME wasm_${name} COMMAND "${NODE_PROGRAM}" "${script}"
+            WORKING_DIRECTORY "${PROJECT_SOURCE_DIR}")
+        set_tests_properties(wasm_${name} PROPERTIES LABELS wasm TIMEOUT 300 ENVIRONMENT
+            "DEADBUS_WASM=${PROJECT_BINARY_DIR}/deadbus.wasm;DEADBUS=${PROJECT_SOURCE_DIR}/build/deadbus")
+    endforeach()
+endif()

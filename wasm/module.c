@@ -1,0 +1,83 @@
+// The WebAssembly door: one question in, one answer out, through plain memory.
+//
+// The page writes its question as words, each ended by a 0: the command, the file's name, then the
+// options as on the command line. It reads the answer with the functions below and forgets it.
+#include <stdlib.h>
+
+#include "deadbus.h"
+
+void *module_memory(size_t size);
+void module_release(void *block);
+deadbus_answer *module_ask(const char *words, size_t words_length, const char *file,
+                           size_t file_length);
+deadbus_exit module_exit(const deadbus_answer *answer);
+const char *module_out(const deadbus_answer *answer);
+size_t module_out_length(const deadbus_answer *answer);
+const char *module_messages(const deadbus_answer *answer);
+size_t module_messages_length(const deadbus_answer *answer);
+void module_forget(deadbus_answer *answer);
+
+// Room for the caller to write words and a file into; NULL if there is none.
+void *module_memory(size_t size) { return malloc(size); }
+
+void module_release(void *block) { free(block); }
+
+static int count_words(const char *words, size_t length) {
+    int count = 0;
+    for (size_t i = 0; i < length; i++) {
+        count += words[i] == '\0';
+    }
+    return count;
+}
+
+// NULL: no memory, or fewer than two words, or the last word doesn't end with 0.
+deadbus_answer *module_ask(const char *words, size_t words_length, const char *file,
+                           size_t file_length) {
+    int count = count_words(words, words_length);
+    if (count < 2 || words[words_length - 1] != '\0') {
+        return NULL;
+    }
+    const char **starts = malloc((size_t)count * sizeof *starts);
+    deadbus_answer *answer = malloc(sizeof *answer);
+    if (starts == NULL || answer == NULL) {
+        free(starts);
+        free(answer);
+        return NULL;
+    }
+    const char *next = words;
+    for (int i = 0; i < count; i++) {
+        starts[i] = next;
+        while (*next != '\0') {
+            next++;
+        }
+        next++;
+    }
+    deadbus_question question = {
+        .command = starts[0],
+        .file_name = starts[1],
+        .file = file,
+        .file_length = file_length,
+        .options = starts + 2,
+        .option_count = count - 2,
+    };
+    (void)deadbus_ask(NULL, &question, answer);
+    free(starts);
+    return answer;
+}
+
+deadbus_exit module_exit(const deadbus_answer *answer) { return answer->exit; }
+
+const char *module_out(const deadbus_answer *answer) { return answer->out; }
+
+size_t module_out_length(const deadbus_answer *answer) { return answer->out_length; }
+
+const char *module_messages(const deadbus_answer *answer) { return answer->messages; }
+
+size_t module_messages_length(const deadbus_answer *answer) { return answer->messages_length; }
+
+void module_forget(deadbus_answer *answer) {
+    if (answer != NULL) {
+        deadbus_forget(answer);
+        free(answer);
+    }
+}
