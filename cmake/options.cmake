@@ -25,11 +25,13 @@ set(same_bits -ffp-contract=off -fno-math-errno)
 
 add_library(deadbus_options INTERFACE)
 target_compile_options(deadbus_options INTERFACE ${same_bits}
-    -Wall -Wextra -Wpedantic -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Wold-style-definition
+    -Wall -Wextra -Wpedantic -Wstrict-prototypes -Wmissing-prototypes -Wold-style-definition
     -Wvla -Wundef -Wcast-qual -Wformat=2 -Wwrite-strings -Wpointer-arith
     -Wnull-dereference -Wimplicit-fallthrough
     # clang takes the macros INFINITY and NAN for promotions; gcc knows better.
-    $<$<C_COMPILER_ID:GNU>:-Wdouble-promotion>
+    # gcc's -Wshadow minds a parameter named like a type, which is how `part *part` is best called.
+    "$<$<C_COMPILER_ID:GNU>:-Wdouble-promotion;-Wshadow=local>"
+    $<$<C_COMPILER_ID:Clang>:-Wshadow>
     "-ffile-prefix-map=${PROJECT_SOURCE_DIR}/=")
 if(DEADBUS_WERROR)
     target_compile_options(deadbus_options INTERFACE -Werror)
