@@ -29,7 +29,7 @@ double exp_of(double x) {
     if (isnan(x))
         return x;
     if (x > 709.79)
-        return INFINITY;
+        return HUGE_VAL;
     if (x < -745.14)
         return 0;
     // x = k ln 2 + r, |r| <= ln 2 / 2
@@ -58,9 +58,9 @@ double exp_of(double x) {
 
 double log_of(double x) {
     if (isnan(x) || x < 0)
-        return NAN;
+        return (double)NAN;
     if (x == 0)
-        return -INFINITY;
+        return -HUGE_VAL;
     if (isinf(x))
         return x;
     int k = 0;
@@ -92,6 +92,6 @@ double power_of(double x, double y) {
     if (y == 0 || x == 1)
         return 1;
     if (x == 0)
-        return y > 0 ? 0 : INFINITY;
+        return y > 0 ? 0 : HUGE_VAL;
     return exp_of(y * log_of(x));
 }
