@@ -1,0 +1,31 @@
+// One function a command. Each writes its answer to `out`; what is wrong with the question goes to `f`
+// and ends it with STATUS_BAD_REQUEST. `exit` comes as DEADBUS_DONE and becomes DEADBUS_NO where the
+// answer is "no".
+#ifndef DEADBUS_ASK_ASK_COMMANDS_H
+#define DEADBUS_ASK_ASK_COMMANDS_H
+
+#include "ask/options.h"
+#include "base/findings.h"
+#include "base/status.h"
+#include "base/text.h"
+#include "deadbus.h"
+#include "model/aircraft.h"
+
+// The usual caution, one sentence a line without the line's end; stands in every answer that could be
+// carried into an aeroplane.
+extern const char caution_line[];
+
+// `a` is NULL if the file has errors: then `f` holds them.
+status ask_check(const aircraft *a, const ask_options *o, text *out, findings *f,
+                 deadbus_exit *exit);
+status ask_show(const aircraft *a, const ask_options *o, text *out, findings *f,
+                deadbus_exit *exit);
+status ask_state(const aircraft *a, const ask_options *o, text *out, findings *f,
+                 deadbus_exit *exit);
+status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
+                deadbus_exit *exit);
+// `a` is NULL: it is about the format, not about one file.
+status ask_schema(const aircraft *a, const ask_options *o, text *out, findings *f,
+                  deadbus_exit *exit);
+
+#endif

@@ -1,0 +1,198 @@
+#include "ask/command_table.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+#define CHECK  (1u << COMMAND_CHECK)
+#define SHOW   (1u << COMMAND_SHOW)
+#define STATE  (1u << COMMAND_STATE)
+#define DRAW   (1u << COMMAND_DRAW)
+#define SCHEMA (1u << COMMAND_SCHEMA)
+
+static const command_info commands[COMMAND_COUNT] = {
+    [COMMAND_CHECK] =
+        {
+            .name = "check",
+            .reads_file = true,
+            .question = "Is the file right, and what is assumed?",
+            .help =
+                "Reads the whole file and tells every mistake with its line and column, what was "
+                "expected and what to do. Then counts how many figures are measured, from a "
+                "book, written without saying where from, guessed or assumed, and lists each "
+                "assumed figure with the source of the default.\n"
+                "Ends with 1 if the file has an error; warnings and notes leave it at 0.",
+            .examples = {"check aircraft/bowline.yaml", "check - --json < my-aeroplane.yaml", NULL},
+        },
+    [COMMAND_SHOW] =
+        {
+            .name = "show",
+            .reads_file = true,
+            .question = "What is on which breaker, on which bus?",
+            .help =
+                "Lists the aeroplane bus by bus: each breaker or fuse, what hangs on it, and what "
+                "that gives the pilot. With --faults it lists every part with the faults that "
+                "`state --fail` takes for it.",
+            .examples = {"show aircraft/bowline.yaml", "show aircraft/bowline.yaml --faults",
+                         "show aircraft/bowline.yaml --csv", NULL},
+        },
+    [COMMAND_STATE] =
+        {
+            .name = "state",
+            .reads_file = true,
+            .question = "In this state: volts, amps, what is lost, what is kept, and why?",
+            .help =
+                "Starts from a phase of flight, applies the positions and faults given, solves the "
+                "circuit and lets breakers act. Answers what each item does and why, which "
+                "functions are kept, reduced or lost, and what the instruments and lights show.\n"
+                "A position is `on` or `off` for a switch, a position's own label, a percentage "
+                "for a dimmer, `in` or `out` for a breaker, `running`, `windmilling`, `stopped` "
+                "or a speed for an engine, `yes` or `no` for a condition of the phase such as "
+                "`icing`. What isn't given is as the phase says.\n"
+                "The faults that a part can have are listed by `show FILE --faults`.",
+            .examples = {"state aircraft/bowline.yaml --phase cruise --fail alternator=dead",
+                         "state aircraft/bowline.yaml --set flap-switch=TAKE-OFF",
+                         "state aircraft/bowline.yaml --fail main-bus=short --before-trip --json",
+                         NULL},
+        },
+    [COMMAND_DRAW] =
+        {
+            .name = "draw",
+            .reads_file = true,
+            .question = "What does it look like, as a diagram?",
+            .help =
+                "Writes the diagram as SVG. With a phase, positions or faults it shows that state: "
+                "what is live, what only the battery feeds, what is dead. Without -o the drawing "
+                "goes to standard output.",
+            .examples =
+                {"draw aircraft/bowline.yaml -o bowline.svg",
+                 "draw aircraft/bowline.yaml --phase cruise --fail alternator=dead -o a.svg",
+                 "draw aircraft/bowline.yaml --theme print -o wall.svg", NULL},
+        },
+    [COMMAND_SCHEMA] =
+        {
+            .name = "schema",
+            .question = "What may stand in an aircraft file, for an editor?",
+            .help =
+                "Writes the JSON Schema of the aircraft file. Editors use it to complete keys and "
+                "to mark mistakes while one writes.",
+            .examples = {"schema -o aircraft.schema.json", NULL},
+        },
+};
+
+static const option_info options[OPTION_COUNT] = {
+    [OPTION_PHASE] = {.name = "--phase",
+                      .value = "PHASE",
+                      .commands = STATE | DRAW,
+                      .help = "the phase of flight to start from; without it the file's first"},
+    [OPTION_SET] = {.name = "--set",
+                    .value = "ID=POSITION",
+                    .repeats = true,
+                    .commands = STATE | DRAW,
+                    .help = "put a switch, breaker, engine or condition in this position"},
+    [OPTION_FAIL] = {.name = "--fail",
+                     .value = "ID=KIND",
+                     .repeats = true,
+                     .commands = STATE | DRAW,
+                     .help = "let a part fail in this way; at most 8"},
+    [OPTION_CHARGE] = {.name = "--charge",
+                       .value = "PERCENT",
+                       .commands = STATE | DRAW,
+                       .help = "charge of every battery, such as 80%"},
+    [OPTION_TEMPERATURE] = {.name = "--temperature",
+                            .value = "DEGREES",
+                            .commands = STATE | DRAW,
+                            .help = "outside air, such as -10C or 14F"},
+    [OPTION_BEFORE_TRIP] = {.name = "--before-trip",
+                            .commands = STATE | DRAW,
+                            .help = "the first instant, before any breaker or fuse has opened"},
+    [OPTION_FAULTS] = {.name = "--faults",
+                       .commands = SHOW,
+                       .help = "list the faults that each part can have"},
+    [OPTION_WIDTH] = {.name = "--width",
+                      .value = "PIXELS",
+                      .commands = DRAW,
+                      .help = "fit the drawing to this width, 200 to 10000"},
+    [OPTION_THEME] = {.name = "--theme",
+                      .value = "THEME",
+                      .words = "light dark print",
+                      .commands = DRAW,
+                      .help = "light, dark, or print for paper without color"},
+    [OPTION_OUTPUT] = {.name = "--output",
+                       .letter = "-o",
+                       .value = "FILE",
+                       .file = true,
+                       .commands = CHECK | SHOW | STATE | DRAW | SCHEMA,
+                       .help = "write the answer into this file instead of standard output"},
+    [OPTION_JSON] = {.name = "--json",
+                     .commands = CHECK | SHOW | STATE,
+                     .help = "the answer for programs"},
+    [OPTION_CSV] = {.name = "--csv",
+                    .commands = SHOW,
+                    .help = "the answer as a table for a spreadsheet"},
+};
+
+const command_info *command_at(command_id id) {
+    return &commands[id];
+}
+
+const option_info *option_at(option_id id) {
+    return &options[id];
+}
+
+int command_find(const char *name) {
+    for (int i = 0; name && i < COMMAND_COUNT; i++)
+        if (strcmp(name, commands[i].name) == 0)
+            return i;
+    return -1;
+}
+
+static bool same(const char *name, const char *word, size_t length) {
+    return name && strlen(name) == length && memcmp(name, word, length) == 0;
+}
+
+int option_find(const char *word, size_t length) {
+    for (int i = 0; i < OPTION_COUNT; i++)
+        if (same(options[i].name, word, length) || same(options[i].letter, word, length))
+            return i;
+    return -1;
+}
+
+// Edits allowed between a mistyped word and a name: two, or a third of the name.
+static int most_edits(const char *name) {
+    int third = (int)strlen(name) / 3;
+    return third > 2 ? third : 2;
+}
+
+const char *command_nearest(const char *name) {
+    const char *nearest = NULL;
+    int least = 1000;
+    for (int i = 0; name && i < COMMAND_COUNT; i++) {
+        int most = most_edits(commands[i].name);
+        int edits = text_distance(name, commands[i].name, most);
+        if (edits <= most && edits < least) {
+            least = edits;
+            nearest = commands[i].name;
+        }
+    }
+    return nearest;
+}
+
+const char *option_nearest(const char *word, int command) {
+    const char *nearest = NULL;
+    int least = 1000;
+    while (*word == '-')  // a dash too few or too many is no letter wrong
+        word++;
+    for (int i = 0; i < OPTION_COUNT; i++) {
+        if (command >= 0 && !option_of_command(&options[i], (command_id)command))
+            continue;
+        const char *name = options[i].name + 2;
+        int most = most_edits(name);
+        int edits = text_distance(word, name, most);
+        if (edits <= most && edits < least && edits < (int)strlen(name)) {
+            least = edits;
+            nearest = options[i].name;
+        }
+    }
+    return nearest;
+}

@@ -1,0 +1,43 @@
+// The words of a question, read and checked against the command table.
+#ifndef DEADBUS_ASK_OPTIONS_H
+#define DEADBUS_ASK_OPTIONS_H
+
+#include <stdbool.h>
+
+#include "ask/command_table.h"
+#include "base/arena.h"
+#include "base/findings.h"
+#include "base/status.h"
+
+typedef struct ask_pair {  // ID=WORD of --set and --fail
+    const char *id, *word;
+} ask_pair;
+
+typedef enum ask_theme { THEME_LIGHT, THEME_DARK, THEME_PRINT } ask_theme;
+
+typedef struct ask_options {
+    arena memory;  // holds all text below; what an answer allocates for itself comes from
+                   // memory.memory
+    command_id command;
+    const char *file_name;  // as the question gives it; never NULL
+    bool color;
+    bool given[OPTION_COUNT];
+    const char *phase;     // NULL: the first of the file
+    const ask_pair *sets;  // in the order given, each id once
+    int set_count;
+    const ask_pair *fails;  // in the order given; at most STATE_FAULTS
+    int fail_count;
+    double charge;       // 0..1; -1: not given
+    double temperature;  // celsius; meaningful if given[OPTION_TEMPERATURE]
+    bool before_trip, faults, json, csv;
+    int width;  // pixels; 0: not given
+    ask_theme theme;
+} ask_options;
+
+// Reads `words`; every mistake becomes an error in `out`. STATUS_OK, STATUS_BAD_REQUEST or
+// STATUS_NO_MEMORY; `o` is to be freed in any case. `command` must exist.
+status options_read(allocator memory, command_id command, const char *const *words, int count,
+                    ask_options *o, findings *out);
+void options_free(ask_options *o);
+
+#endif
