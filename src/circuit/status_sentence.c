@@ -1,0 +1,146 @@
+// The one plain sentence that says what just happened: the first line of every answer.
+#include <math.h>
+
+#include "circuit/indication.h"
+#include "model/part_words.h"
+
+enum { DEAD_BUSES_NAMED = 2 };
+
+// The bus that feeds the most parts.
+static int main_bus(const aircraft *a) {
+    int best = PART_NONE, most = 0;
+    for (int i = 0; i < a->part_count; i++) {
+        if (a->parts[i].kind != KIND_BUS)
+            continue;
+        int feeds = 0;
+        for (int k = 0; k < a->part_count; k++) {
+            const reference_list *from = part_references(&a->parts[k], KEY_FROM);
+            for (int r = 0; from && r < from->count; r++)
+                feeds += from->items[r].part == i;
+        }
+        if (feeds > most) {
+            most = feeds;
+            best = i;
+        }
+    }
+    return best;
+}
+
+static void bus_volts(const outcome *o, int bus, text *t) {
+    const part_outcome *p = &o->parts[bus];
+    part_sentence_name(o->aircraft, bus, t);
+    if (!p->live) {
+        text_put(t, " dead. ");
+    } else if (o->settled == OUTCOME_CHATTERS && p->highest - p->lowest > 0.05) {
+        text_put(t, " swings between ");
+        words_figure(t, p->lowest, 1, "");
+        text_put(t, " and ");
+        words_figure(t, p->highest, 1, "V. ");
+    } else {
+        text_char(t, ' ');
+        words_figure(t, p->volts, 1, "V. ");
+    }
+}
+
+// Buses that are dead now and live in the base, the main one left out.
+static void dead_buses(const outcome *o, const outcome *base, int main, text *t) {
+    int dead = 0;
+    for (int i = 0; base && i < o->aircraft->part_count; i++) {
+        if (o->aircraft->parts[i].kind != KIND_BUS || i == main || o->parts[i].live ||
+            !base->parts[i].live)
+            continue;
+        if (dead++ < DEAD_BUSES_NAMED) {
+            part_sentence_name(o->aircraft, i, t);
+            text_put(t, " dead. ");
+        }
+    }
+    if (dead > DEAD_BUSES_NAMED) {
+        text_int(t, dead - DEAD_BUSES_NAMED);
+        text_put(t, dead - DEAD_BUSES_NAMED == 1 ? " more bus dead. " : " more buses dead. ");
+    }
+}
+
+static bool on_line(source_mode m) {
+    return m == SOURCE_IDLE || m == SOURCE_REGULATING || m == SOURCE_LIMITED;
+}
+
+static bool was_on_line(const outcome *base, int which) {
+    for (int i = 0; base && i < base->source_count; i++)
+        if (base->sources[i].part == which)
+            return on_line(base->sources[i].mode);
+    return false;
+}
+
+static void sources(const outcome *o, const outcome *base, text *t) {
+    for (int i = 0; i < o->source_count; i++) {
+        const source_outcome *s = &o->sources[i];
+        bool flows = s->battery && fabs(s->amps) >= 0.5;
+        bool lost = !s->battery && !on_line(s->mode) && was_on_line(base, s->part);
+        bool limited = !s->battery && s->mode == SOURCE_LIMITED;
+        if (!flows && !lost && !limited)
+            continue;
+        part_sentence_name(o->aircraft, s->part, t);
+        if (flows) {
+            text_put(t, s->amps > 0 ? " discharging " : " charging ");
+            words_figure(t, fabs(s->amps), 0, "A. ");
+        } else {
+            text_put(t, limited ? " at its limit. " : " off line. ");
+        }
+    }
+}
+
+static void engines(const outcome *o, const outcome *base, text *t) {
+    for (int i = 0; base && i < o->aircraft->part_count; i++) {
+        if (o->aircraft->parts[i].kind != KIND_ENGINE || o->parts[i].works || !base->parts[i].works)
+            continue;
+        part_sentence_name(o->aircraft, i, t);
+        text_put(t, " gives no power. ");
+    }
+}
+
+static bool working(item_status s) {
+    return s == ITEM_ON || s == ITEM_WEAK;
+}
+
+static void counted(int n, const char *what, text *t) {
+    if (n == 0)
+        return;
+    text_int(t, n);
+    text_all(t, n == 1 ? " item " : " items ", what, ". ", NULL);
+}
+
+static void items(const outcome *o, text *t) {
+    int lost = 0, weak = 0, blind = 0;
+    for (int i = 0; i < o->aircraft->part_count; i++) {
+        const part_outcome *p = &o->parts[i];
+        lost += p->status == ITEM_OFF && p->base_status != ITEM_OFF;
+        weak += p->status == ITEM_WEAK && p->base_status != ITEM_WEAK;
+        blind += p->status == ITEM_NO_DATA && working(p->base_status);
+    }
+    counted(lost, "lost", t);
+    counted(blind, "without data", t);
+    counted(weak, "weak", t);
+    if (!lost && !weak && !blind)
+        text_put(t, "Nothing is lost. ");
+}
+
+const char *outcome_sentence(const aircraft *a, const outcome *now, const outcome *base,
+                             arena *memory) {
+    text t = text_make(memory->memory);
+    int bus = main_bus(a);
+    if (bus >= 0)
+        bus_volts(now, bus, &t);
+    dead_buses(now, base, bus, &t);
+    sources(now, base, &t);
+    engines(now, base, &t);
+    items(now, &t);
+    if (now->settled == OUTCOME_CHATTERS)
+        text_put(&t, "It never settles: parts switch on and off without end. ");
+    else if (now->settled == OUTCOME_COLLAPSED)
+        text_put(&t, "The volts have collapsed under the load. ");
+    const char *kept = NULL;
+    if (!t.failed && t.length > 0)
+        kept = arena_text(memory, t.data, t.length - 1);  // without the last space
+    text_free(&t);
+    return kept;
+}

@@ -1,0 +1,103 @@
+#include "model/part_words.h"
+
+#include <math.h>
+#include <string.h>
+
+void words_of_id(const char *id, text *t) {
+    for (; *id; id++)
+        text_char(t, *id == '-' ? ' ' : *id);
+}
+
+void part_short_name(const aircraft *a, int which, text *t) {
+    if (which == PART_AIRFRAME) {
+        text_put(t, "airframe");
+        return;
+    }
+    if (which < 0 || which >= a->part_count)
+        return;
+    const part *p = &a->parts[which];
+    if (p->implied == IMPLIED_WIRE || p->implied == IMPLIED_STRAP) {
+        text_put(t, p->implied == IMPLIED_WIRE ? "wire of " : "strap of ");
+        part_name(a, p->host, t);
+        return;
+    }
+    if (p->label && p->label[0] && !text_equal(p->label, p->id))
+        text_put(t, p->label);
+    else
+        words_of_id(p->id, t);
+}
+
+// What stands behind a printed label to say what it is; "" where the label says enough.
+static const char *noun(const part *p) {
+    if (!p->label || !p->label[0] || text_equal(p->label, p->id))
+        return p->implied == IMPLIED_NO ? "" : NULL;
+    switch (p->kind) {
+    case KIND_BREAKER: return " breaker";
+    case KIND_FUSE: return " fuse";
+    case KIND_LIMITER: return " limiter";
+    case KIND_SWITCH: return strstr(p->label, "switch") ? "" : " switch";
+    case KIND_DIMMER: return " dimmer";
+    case KIND_LIGHT: return strstr(p->label, "light") ? "" : " light";
+    case KIND_CONNECTOR: return " connector";
+    case KIND_BUNDLE: return " bundle";
+    default: return "";
+    }
+}
+
+void part_name(const aircraft *a, int which, text *t) {
+    part_short_name(a, which, t);
+    if (which < 0 || which >= a->part_count)
+        return;
+    const part *p = &a->parts[which];
+    if (p->implied == IMPLIED_WIRE || p->implied == IMPLIED_STRAP)
+        return;
+    const char *word = noun(p);
+    if (word)
+        text_put(t, word);
+}
+
+static bool all_capitals(const char *s) {
+    bool letter = false;
+    for (; *s; s++) {
+        if (*s >= 'a' && *s <= 'z')
+            return false;
+        letter = letter || (*s >= 'A' && *s <= 'Z');
+    }
+    return letter;
+}
+
+void part_sentence_name(const aircraft *a, int which, text *t) {
+    size_t start = t->length;
+    part_name(a, which, t);
+    if (t->failed || t->length == start)
+        return;
+    char *s = t->data + start;
+    // Only buses: their names are words; other labels in capitals are placards and stay as printed.
+    bool lower = which >= 0 && a->parts[which].kind == KIND_BUS && all_capitals(s);
+    for (size_t i = 1; lower && s[i]; i++)
+        if (s[i] >= 'A' && s[i] <= 'Z')
+            s[i] = (char)(s[i] - 'A' + 'a');
+    if (s[0] >= 'a' && s[0] <= 'z')
+        s[0] = (char)(s[0] - 'a' + 'A');
+}
+
+void words_figure(text *t, double value, int decimals, const char *sign) {
+    double scale = 1;
+    for (int i = 0; i < decimals; i++)
+        scale *= 10;
+    // What rounds to zero has no sign.
+    if (value < 0 && floor(-value * scale + 0.5) > 0)
+        text_put(t, "−");
+    text_fixed(t, fabs(value), decimals);
+    if (sign[0])
+        text_all(t, " ", sign, NULL);
+}
+
+void words_signed(text *t, double value, int decimals, const char *sign) {
+    double scale = 1;
+    for (int i = 0; i < decimals; i++)
+        scale *= 10;
+    if (value > 0 && floor(value * scale + 0.5) > 0)
+        text_char(t, '+');
+    words_figure(t, value, decimals, sign);
+}
