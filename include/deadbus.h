@@ -49,9 +49,10 @@ typedef struct deadbus_question {
 
 typedef struct deadbus_answer {
     deadbus_exit exit;
-    char *out;                   // what was asked for; ends with a 0; owned, see deadbus_forget
+    // Both end with a 0 and are owned, see deadbus_forget; both are NULL after DEADBUS_NO_MEMORY.
+    char *out;                   // what was asked for
     size_t out_length;
-    char *messages;              // findings and complaints, one a line; ends with a 0; owned
+    char *messages;              // findings and complaints, one a line
     size_t messages_length;
     deadbus_memory memory;       // where the two texts came from
 } deadbus_answer;
@@ -64,8 +65,11 @@ DEADBUS_API void deadbus_forget(deadbus_answer *answer);
 
 DEADBUS_API const char *deadbus_version(void);
 
-// The command table as text: the manual page ("man"), completions ("bash", "zsh", "fish"),
-// or the help
+// For callers that have to tell a file's name from an option's value: 1 if the option (`--phase`, also
+// as `--phase=...`) is followed by a value, 0 if it stands alone, -1 if there is no such option.
+DEADBUS_API int deadbus_option_takes_value(const char *word);
+
+// The command table as text: the manual page ("man"), completions ("bash", "zsh", "fish"), or the help
 // of one command (its name), or of all (""). DEADBUS_WRONG_USAGE if there is no such topic.
 DEADBUS_API deadbus_exit deadbus_help(const deadbus_memory *memory, const char *topic,
                                       deadbus_answer *answer);

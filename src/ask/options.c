@@ -27,11 +27,11 @@ static int number_with_unit(const reading_of *r, const char *const units[], doub
     size_t length = strlen(r->value);
     int used = number_read(r->value, length, number);
     if (used > 0) {
-        const char *unit = r->value + used;
-        while (*unit == ' ')
-            unit++;
+        const char *rest = r->value + used;
+        while (*rest == ' ')
+            rest++;
         for (int i = 0; units[i]; i++)
-            if (strcmp(unit, units[i]) == 0)
+            if (strcmp(rest, units[i]) == 0)
                 return i;
     }
     complain(r, expected);
@@ -61,10 +61,10 @@ static void read_temperature(const reading_of *r) {
     static const char expected[] =
         "Write degrees with their unit, from -60C to 60C, such as --temperature -10C or 14F";
     double degrees;
-    int unit = number_with_unit(r, units, &degrees, expected);
-    if (unit < 0)
+    int written = number_with_unit(r, units, &degrees, expected);
+    if (written < 0)
         return;
-    double celsius = unit >= 2 ? (degrees - 32) / 1.8 : degrees;
+    double celsius = written >= 2 ? (degrees - 32) / 1.8 : degrees;
     if (celsius < -60 || celsius > 60)
         complain(r, expected);
     else

@@ -1,0 +1,182 @@
+// The command line: words and files in, text and exit status out. What the words mean is the
+// library's business.
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "deadbus.h"
+#include "files.h"
+#include "terminal.h"
+
+enum {
+    COULD_NOT = 3,  // read, write or get memory
+    // A byte more than an aircraft file may have: the library then sees, and says, that it's too long.
+    MOST_READ = 4 * 1024 * 1024 + 1
+};
+
+typedef struct command_line {
+    const char **options;  // for the library
+    int option_count;
+    const char *file;    // NULL: none given
+    const char *second;  // one file too many
+    const char *output;  // NULL: standard output
+    int unknown;         // an option that the library doesn't know either
+    int help;
+} command_line;
+
+static int no_memory(void) {
+    fputs("deadbus: error: there is no memory left. Close something and try again\n", stderr);
+    return COULD_NOT;
+}
+
+// Prints what the library answered; `output` NULL is standard output.
+static int deliver(deadbus_answer *answer, const char *output) {
+    int status = (int)answer->exit;
+    if (answer->exit == DEADBUS_NO_MEMORY) {
+        deadbus_forget(answer);
+        return no_memory();
+    }
+    fwrite(answer->messages, 1, answer->messages_length, stderr);
+    char trouble[TROUBLE_ROOM];
+    if (answer->exit != DEADBUS_WRONG_USAGE && (answer->out_length > 0 || !output) &&
+        file_write(output ? output : "-", answer->out, answer->out_length, trouble)) {
+        fprintf(stderr, "%s\n", trouble);
+        status = COULD_NOT;
+    }
+    deadbus_forget(answer);
+    return status;
+}
+
+static int help(const char *topic) {
+    deadbus_answer answer;
+    deadbus_help(NULL, topic, &answer);
+    return deliver(&answer, NULL);
+}
+
+static int nothing_asked(void) {
+    fputs("deadbus: error: nothing is asked. Name a command and an aircraft file, such as\n"
+          "    deadbus show aircraft/bowline.yaml\n"
+          "`deadbus --help` lists the commands\n",
+          stderr);
+    return DEADBUS_WRONG_USAGE;
+}
+
+// `-` alone is standard input; -10C is a value, and stands only after its option.
+static int is_option(const char *word) {
+    return word[0] == '-' && word[1] != 0;
+}
+
+// Takes one option with its value; returns how many words that were.
+static int take_option(command_line *line, char **words, int left) {
+    const char *word = words[0];
+    int takes = deadbus_option_takes_value(word);
+    const char *equals = strchr(word, '=');
+    int used = takes > 0 && !equals && left > 1 && strncmp(words[1], "--", 2) != 0 ? 2 : 1;
+    line->unknown |= takes < 0;
+    for (int i = 0; i < used; i++)
+        line->options[line->option_count++] = words[i];
+    size_t length = equals ? (size_t)(equals - word) : strlen(word);
+    int output = (length == 2 && memcmp(word, "-o", 2) == 0) ||
+                 (length == 8 && memcmp(word, "--output", 8) == 0);
+    if (output && equals)
+        line->output = equals + 1;
+    else if (output && used == 2)
+        line->output = words[1];
+    return used;
+}
+
+static void take_words(command_line *line, char **words, int count) {
+    int only_files = 0;
+    for (int i = 0; i < count;) {
+        if (!only_files && strcmp(words[i], "--") == 0) {
+            only_files = 1;
+            i++;
+        } else if (!only_files &&
+                   (strcmp(words[i], "--help") == 0 || strcmp(words[i], "-h") == 0)) {
+            line->help = 1;
+            i++;
+        } else if (!only_files && is_option(words[i])) {
+            i += take_option(line, words + i, count - i);
+        } else if (!line->file) {
+            line->file = words[i++];
+        } else {
+            line->second = line->second ? line->second : words[i];
+            i++;
+        }
+    }
+}
+
+static int ask(const char *command, const command_line *line, const char *data, size_t length) {
+    deadbus_question question = {
+        .command = command,
+        .file_name = line->file && strcmp(line->file, "-") == 0 ? "standard input" : line->file,
+        .file = data,
+        .file_length = length,
+        .options = line->options,
+        .option_count = line->option_count,
+        .color = !line->output && terminal_color(),
+    };
+    deadbus_answer answer;
+    deadbus_ask(NULL, &question, &answer);
+    return deliver(&answer, line->output);
+}
+
+static int known_command(const char *command) {
+    deadbus_answer answer;
+    int known = deadbus_help(NULL, command, &answer) != DEADBUS_WRONG_USAGE;
+    deadbus_forget(&answer);
+    return known;
+}
+
+static int run(const char *command, command_line *line) {
+    if (line->help)
+        return help(command);
+    // A question that is worded wrongly is told before a file is looked for.
+    if (!line->file || line->unknown || !known_command(command))
+        return ask(command, line, NULL, 0);
+    if (line->second) {
+        fprintf(stderr,
+                "deadbus %s: error: '%s' is one file too many: one file is one aeroplane. Ask for "
+                "each by itself\n",
+                command, line->second);
+        return DEADBUS_WRONG_USAGE;
+    }
+    if (line->output && file_same(line->file, line->output)) {
+        fprintf(stderr,
+                "%s: error: the answer would overwrite the aircraft file. Give -o another name\n",
+                line->output);
+        return DEADBUS_WRONG_USAGE;
+    }
+    if (strcmp(line->file, "-") == 0 && terminal_typed())
+        fputs("Reading the aircraft from the keyboard; end with Ctrl-D on a line of its own.\n",
+              stderr);
+    char trouble[TROUBLE_ROOM];
+    size_t length = 0;
+    char *data = file_read(line->file, MOST_READ, &length, trouble);
+    if (!data) {
+        fprintf(stderr, "%s\n", trouble);
+        return COULD_NOT;
+    }
+    int status = ask(command, line, data, length);
+    free(data);
+    return status;
+}
+
+int main(int count, char **words) {
+    if (count < 2)
+        return nothing_asked();
+    const char *first = words[1];
+    if (strcmp(first, "--version") == 0 || strcmp(first, "-V") == 0) {
+        printf("deadbus %s\n", deadbus_version());
+        return fflush(stdout) == 0 ? DEADBUS_DONE : COULD_NOT;
+    }
+    if (strcmp(first, "--help") == 0 || strcmp(first, "-h") == 0 || strcmp(first, "help") == 0)
+        return help(count > 2 ? words[2] : "");
+    command_line line = {.options = calloc((size_t)count, sizeof *line.options)};
+    if (!line.options)
+        return no_memory();
+    take_words(&line, words + 2, count - 2);
+    int status = run(first, &line);
+    free(line.options);
+    return status;
+}
