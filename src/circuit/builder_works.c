@@ -1,0 +1,137 @@
+// What it takes for each part to do its work: supply, needs, whatever turns it. Loops of needs (an
+// engine that needs the pump that it turns) are broken by a memory that is only ever taken away.
+#include "circuit/builder_state.h"
+
+static int all_needs(builder *b, int part)
+{
+    const struct part *p = builder_part(b, part);
+    const part_value *v = part_value_of(p, KEY_NEEDS);
+    int all = SIGNAL_TRUE;
+    for (int i = 0; v != NULL && i < v->as.conditions.count; i++)
+        all = builder_and(b, all, builder_condition(b, v->as.conditions.items[i], part));
+    const part_value *turned = part_value_of(p, KEY_TURNED_BY);
+    for (int i = 0; turned != NULL && i < turned->as.ids.count; i++)
+        all = builder_and(b, all, builder_turning(b, turned->as.ids.items[i]));
+    int fails = part_condition(p, KEY_FAILS_WHEN);
+    if (fails >= 0) all = builder_and(b, all, builder_not(b, builder_condition(b, fails, part)));
+    return all;
+}
+
+// Volts below which it is off: its own, or those of its kind.
+static double off_volts(const builder *b, const struct part *p)
+{
+    bool lamp = p->kind == KIND_LAMP || p->kind == KIND_LIGHT;
+    double otherwise = lamp ? builder_volts(b, 7.0, 3.5) : builder_volts(b, 9.0, 4.5);
+    return part_number(p, KEY_OFF_BELOW, otherwise);
+}
+
+static int supplied(builder *b, int part)
+{
+    const struct part *p = builder_part(b, part);
+    const part_map *m = builder_map(b, part);
+    if (part_value_of(p, KEY_OWN_BATTERY) != NULL) return SIGNAL_TRUE;
+    if (m->converter != NOWHERE) return builder_works(b, m->converter);
+    if (m->inner == NOWHERE) return SIGNAL_TRUE;
+    builder_build(b, part);
+    double off = off_volts(b, p), on = off;
+    if (m->power != NOWHERE) {
+        off = b->powers[m->power].dropout;
+        on = b->powers[m->power].restart;
+    }
+    return builder_comparator(b, m->inner, m->to, on, off, SIGNAL_TRUE);
+}
+
+static int item_works(builder *b, int part)
+{
+    const struct part *p = builder_part(b, part);
+    int s = builder_and(b, supplied(b, part), builder_input(b, INPUT_WHOLE, part, 0));
+    if (part_text(p, KEY_OWN_SWITCH) != NULL) s = builder_and(b, s, builder_input(b, INPUT_ON, part, 0));
+    int grounded = part_condition(p, KEY_GROUNDED_WHEN);
+    if (grounded >= 0) {
+        int off = builder_and(b, builder_condition(b, grounded, part),
+                              builder_input(b, INPUT_GROUNDABLE, part, 0));
+        s = builder_and(b, s, builder_not(b, off));
+    }
+    return builder_and(b, s, all_needs(b, part));
+}
+
+static int point_works(builder *b, int part)
+{
+    double live = builder_volts(b, 9.0, 4.5);
+    int node = builder_map(b, part)->own;
+    return builder_comparator(b, node, AIRFRAME_NODE, live, live, SIGNAL_TRUE);
+}
+
+static int path_works(builder *b, int part)
+{
+    builder_build(b, part);
+    int closed = builder_map(b, part)->closed;
+    int whole = builder_input(b, INPUT_WHOLE, part, 0);
+    return builder_and(b, whole, closed != NOWHERE ? closed : SIGNAL_TRUE);
+}
+
+static int make_works(builder *b, int part)
+{
+    const struct part *p = builder_part(b, part);
+    switch (kind_class(p->kind)) {
+    case CLASS_POINT: return point_works(b, part);
+    case CLASS_PATH: return path_works(b, part);
+    case CLASS_SOURCE:
+        builder_build(b, part);
+        return p->kind == KIND_BATTERY ? builder_input(b, INPUT_WHOLE, part, 0)
+                                       : builder_map(b, part)->on_line;
+    case CLASS_UNIT:
+        if (p->kind != KIND_REGULATOR) return item_works(b, part);
+        builder_build(b, part);
+        return builder_and(
+            b, builder_and(b, builder_input(b, INPUT_WHOLE, part, 0), builder_map(b, part)->closed),
+            builder_comparator(b, builder_map(b, part)->from, AIRFRAME_NODE, 1.0, 1.0, SIGNAL_TRUE));
+    case CLASS_DRY: {
+        int s = builder_input(b, INPUT_WHOLE, part, 0);
+        if (p->kind == KIND_ENGINE) s = builder_and(b, s, builder_input(b, INPUT_RUNS, part, 0));
+        return builder_and(b, s, all_needs(b, part));
+    }
+    case CLASS_ITEM: return item_works(b, part);
+    default: return builder_input(b, INPUT_WHOLE, part, 0);
+    }
+}
+
+int builder_works(builder *b, int part)
+{
+    part_map *m = builder_map(b, part);
+    if (b->works_state[part] == 2) return m->works;
+    if (b->works_state[part] == 1) {  // a loop: stand in with what can only be taken away
+        if (b->works_memory[part] == NOWHERE) b->works_memory[part] = builder_alive(b);
+        return b->works_memory[part];
+    }
+    b->works_state[part] = 1;
+    int s = make_works(b, part);
+    int stand_in = b->works_memory[part];
+    if (stand_in != NOWHERE && !b->failed) {
+        b->memories[stand_in & ((1 << TAG_SHIFT) - 1)].set = s;
+        s = builder_and(b, stand_in, s);
+    }
+    m->works = s;
+    b->works_state[part] = 2;
+    return s;
+}
+
+int builder_turning(builder *b, int part)
+{
+    const struct part *p = builder_part(b, part);
+    part_map *m = builder_map(b, part);
+    if (p->kind != KIND_ENGINE) {
+        if (kind_class(p->kind) != CLASS_SOURCE) return builder_works(b, part);
+        const part_value *turned = part_value_of(p, KEY_TURNED_BY);  // a machine: what turns it
+        if (turned != NULL && turned->as.ids.count > 0)
+            return builder_turning(b, turned->as.ids.items[0]);
+        for (int i = 0; i < b->aircraft->part_count; i++)  // the only engine
+            if (b->aircraft->parts[i].kind == KIND_ENGINE) return builder_turning(b, i);
+        return SIGNAL_TRUE;
+    }
+    // In the air an engine that fails goes on turning; on the ground it stops.
+    int held = builder_or(b, builder_works(b, part), builder_input(b, INPUT_AIRBORNE, NOWHERE, 0));
+    int turns = builder_and(b, builder_input(b, INPUT_TURNS, part, 0), held);
+    m->turning = builder_or(b, turns, builder_input(b, INPUT_WINDMILLS, part, 0));
+    return m->turning;
+}

@@ -1,0 +1,43 @@
+// An aircraft compiled: its circuit, and which part each node, element and signal belongs to.
+#ifndef DEADBUS_CIRCUIT_COMPILED_H
+#define DEADBUS_CIRCUIT_COMPILED_H
+
+#include "base/findings.h"
+#include "circuit/circuit.h"
+#include "circuit/solve.h"
+#include "model/aircraft.h"
+#include "model/state.h"
+#include "part/builder.h"
+
+typedef struct element_owner {
+    int part;
+    element_role role;
+} element_owner;
+
+typedef struct compiled {
+    arena memory;
+    const aircraft *aircraft;
+    circuit circuit;
+    part_map *maps;                 // part_count; signals are final numbers (SIGNAL_ALWAYS: always)
+    const input *inputs;            // circuit.input_count: how a state sets params[0..]
+    const element_owner *conductance_owner;
+    const element_owner *piecewise_owner;
+    const int *power_owner, *lamp_owner, *breaker_owner;  // parts
+    const int *comparator_owner;    // part whose condition or coil it is, NOWHERE
+    const int *node_owner;          // part that made the node, NOWHERE for the airframe
+    const double *load_below;       // per part: amps of the items on its branch, by their figures
+} compiled;
+
+// Compiles. On STATUS_OK `*made` is owned by the caller (compiled_free). The aircraft must outlive it.
+status compile_aircraft(allocator memory, const aircraft *a, compiled **made);
+void compiled_free(compiled *c);
+
+// Parameters of a state into params[circuit.param_count]. `base_amps`: per part, amps in the phase's
+// base, for the size of bad contacts; may be NULL. `faults` is scratch of part_count words.
+void bind_state(const compiled *c, const state *s, const double *base_amps, uint32_t *faults,
+                double *params);
+
+// Faults of a state by part, with those of connectors and bundles spread over what they carry.
+void spread_faults(const aircraft *a, const state *s, uint32_t *faults);
+
+#endif

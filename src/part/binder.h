@@ -1,0 +1,27 @@
+// What a part kind may do when a state is made ready: write its elements' parameters.
+#ifndef DEADBUS_PART_BINDER_H
+#define DEADBUS_PART_BINDER_H
+
+#include "model/state.h"
+#include "part/part_map.h"
+
+typedef struct binder binder;
+
+const aircraft *binder_aircraft(const binder *b);
+const part_map *binder_map(const binder *b, int part);
+const state *binder_state(const binder *b);
+bool binder_fault(const binder *b, int part, fault_kind f);
+// Amps that hang below a path by the figures of the file (for the size of a bad contact).
+double binder_load_below(const binder *b, int part);
+
+void bind_conductance(binder *b, int conductance, double siemens);  // NOWHERE is passed over
+void bind_ohms(binder *b, int conductance, double ohms);            // raised to the smallest resistance
+// Piecewise: pieces-1 breaks, then slopes and offsets.
+void bind_pieces(binder *b, int piecewise, int pieces, const double *breaks, const double *slopes,
+                 const double *offsets);
+void bind_power(binder *b, int power, double watts);
+void bind_lamp(binder *b, int lamp, double amps);
+void bind_rating(binder *b, int breaker, double amps);
+void bind_top(binder *b, double volts);  // an EMF or set point: the highest counts
+
+#endif

@@ -1,0 +1,30 @@
+// Cells by chemistry: open-circuit volts, resistance, charging, as the timeline and instant answers
+// both use them.
+#ifndef DEADBUS_PART_CELL_H
+#define DEADBUS_PART_CELL_H
+
+#include "model/aircraft.h"
+
+typedef enum chemistry { CELL_SEALED, CELL_FLOODED, CELL_NICKEL, CELL_LITHIUM } chemistry;
+
+chemistry cell_chemistry(const part *battery);
+int cell_count(const part *battery);  // by its volts: 2.0, 1.2 and 3.3 V a cell
+
+// Open-circuit volts of one cell at a state of charge of 0..1, straight lines between the points of
+// sealed: FAA-H-8083-31 ch. 9 table (0 % a design choice); flooded: TM 5-3805-262-20 p. 5-142;
+// nickel-cadmium and lithium: design choices between handbook figures.
+double cell_volts(chemistry c, double charge);
+
+// Resistance relative to that of a full battery at 25 C (design choice; the logarithm after Jackey
+// 2007): (1 + 0.4 (-ln s)) exp(0.012 (25 - T)), s not below 0.02. Lithium: without the charge term.
+double cell_resistance_factor(chemistry c, double charge, double celsius);
+
+// Two-well charge of a rested battery (KiBaM, Manwell and McGowan; c fitted at the one-hour rate).
+double cell_full_coulombs(const part *battery);  // both wells, new and warm
+
+// Most amps it takes from a bus at a rested charge (design choice after an Army technical manual: a
+// normal start is put back with a time constant of two minutes), plus half a percent of its
+// one-hour figure to float on.
+double cell_acceptance_amps(const part *battery, double charge);
+
+#endif
