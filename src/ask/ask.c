@@ -83,6 +83,8 @@ static int find_command(making *m, const deadbus_question *q) {
     text hint = text_make(m->memory);
     if (nearest)
         text_all(&hint, "Did you mean `", nearest, "`? ", NULL);
+    else if (q->command && q->command[0] == '-')
+        text_put(&hint, "The command comes first, then its options. ");
     text_put(&hint, "`deadbus --help` lists what there is");
     findings_add(&m->asked, SEVERITY_ERROR, nowhere, "unknown-command", text_get(&hint), parts);
     if (hint.failed)

@@ -94,6 +94,11 @@ static void put_count(text *out, int count, const char *one, const char *many) {
 }
 
 static void put_bases(text *out, const char *title, const int counts[BASES]) {
+    int all = 0;
+    for (int b = 0; b < BASES; b++)
+        all += counts[b];
+    if (all == 0)
+        return;
     text_all(out, "\n", title, "\n", NULL);
     for (int b = BASES - 1; b >= 0; b--) {
         if (counts[b] == 0)
