@@ -1,0 +1,74 @@
+// Switches that move with others: rocker halves (`only-with`) and two-pole handles (`moves-with`).
+#include "ask/state_asker.h"
+#include "model/part_words.h"
+
+static int partner(const part *p, part_key key) {
+    const part_value *v = part_value_of(p, key);
+    return v && v->type == VALUE_IDS && v->as.ids.count > 0 ? v->as.ids.items[0] : PART_NONE;
+}
+
+static bool is_on(const asker *k, int which) {
+    return setting_is_on(&k->aircraft->parts[which], k->state->setting[which]);
+}
+
+static const char *name_of(asker *k, int which, text *t) {
+    t->length = 0;
+    part_name(k->aircraft, which, t);
+    return text_get(t);
+}
+
+static void conflict(asker *k, int mover, int moved, const char *law) {
+    text a = text_make(k->memory->memory), b = text_make(k->memory->memory);
+    asker_complain(k, "positions-conflict", "Leave one of the two --set out", "'",
+                   k->aircraft->parts[moved].id, "' can't be put there: ", name_of(k, moved, &a), law,
+                   name_of(k, mover, &b), NULL);
+    text_free(&a);
+    text_free(&b);
+}
+
+// Puts `moved` on or off because `mover` was put there by the question.
+static bool drag(asker *k, int mover, int moved, bool on, const char *law) {
+    if (moved < 0 || is_on(k, moved) == on)
+        return false;
+    if (k->said[moved]) {
+        conflict(k, mover, moved, law);
+        return false;
+    }
+    k->state->setting[moved] = on;
+    text a = text_make(k->memory->memory), b = text_make(k->memory->memory);
+    asker_note(k, name_of(k, mover, &a), on ? " on brings " : " off takes ", name_of(k, moved, &b),
+               on ? " on with it." : " off with it.", NULL);
+    text_free(&a);
+    text_free(&b);
+    k->said[moved] = true;
+    return true;
+}
+
+static bool follow_one(asker *k, int mover) {
+    const aircraft *a = k->aircraft;
+    bool on = is_on(k, mover), moved = false;
+    for (int i = 0; i < a->part_count; i++) {
+        if (partner(&a->parts[i], KEY_ONLY_WITH) == mover && !on)
+            moved |= drag(k, mover, i, false, " can be on only with ");
+        if (partner(&a->parts[i], KEY_MOVES_WITH) == mover)
+            moved |= drag(k, mover, i, on, " has one handle with ");
+    }
+    const part *p = &a->parts[mover];
+    if (on)
+        moved |= drag(k, mover, partner(p, KEY_ONLY_WITH), true, " must be on for ");
+    moved |= drag(k, mover, partner(p, KEY_MOVES_WITH), on, " has one handle with ");
+    return moved;
+}
+
+void asker_follow(asker *k) {
+    // Each round moves at least one more switch, and every switch moves at most once.
+    for (bool moved = true; moved;) {
+        int errors = k->out->errors;
+        moved = false;
+        for (int i = 0; i < k->aircraft->part_count && !moved; i++)
+            if (k->said[i])
+                moved = follow_one(k, i);
+        if (k->out->errors > errors)
+            return;
+    }
+}

@@ -1,0 +1,24 @@
+// From the words of a question to a state: phase, positions, faults, charge, temperature.
+#ifndef DEADBUS_ASK_STATE_QUESTION_H
+#define DEADBUS_ASK_STATE_QUESTION_H
+
+#include "ask/options.h"
+#include "model/aircraft.h"
+#include "model/state.h"
+
+// What the answer has to tell about the question, one sentence each: switches that moved with others,
+// that spring back, breakers that no hand can pull.
+typedef struct question_notes {
+    const char **items;
+    int count, capacity;
+} question_notes;
+
+// The phase that is meant if none is named: cruise, else the first airborne one, else the first.
+int phase_usual(const aircraft *a);
+
+// Fills `s`, whose setting comes from `memory`. Every wrong word is an error in `f`, with what was
+// expected and the nearest word there is. STATUS_OK, STATUS_BAD_REQUEST or STATUS_NO_MEMORY.
+status state_of_question(const aircraft *a, const ask_options *o, arena *memory, state *s,
+                         question_notes *notes, findings *f);
+
+#endif
