@@ -7,8 +7,8 @@
 // Room for a sentence about a failure.
 enum { TROUBLE_ROOM = 512 };
 
-// Reads at most `most` bytes of a file, or of standard input if the name is "-". NULL: `trouble` says
-// why. The block is the caller's to free.
+// Reads at most `most` bytes of a file, or of standard input if the name is "-". NULL: `trouble`
+// says why. The block is the caller's to free.
 char *file_read(const char *name, size_t most, size_t *length, char trouble[TROUBLE_ROOM]);
 
 // Writes a file, or standard output if the name is "-". Nonzero: `trouble` says why.

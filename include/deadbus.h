@@ -59,18 +59,19 @@ typedef struct deadbus_answer {
 
 // Answers one question. `memory` may be NULL: the C library's. Always fills `answer`; call
 // deadbus_forget on it afterwards. Thread-safe: nothing is shared between calls.
-DEADBUS_API deadbus_exit deadbus_ask(const deadbus_memory *memory, const deadbus_question *question,
+DEADBUS_API deadbus_exit deadbus_ask(const deadbus_memory *memory, const deadbus_question *asked,
                                      deadbus_answer *answer);
 DEADBUS_API void deadbus_forget(deadbus_answer *answer);
 
 DEADBUS_API const char *deadbus_version(void);
 
-// For callers that have to tell a file's name from an option's value: 1 if the option (`--phase`, also
-// as `--phase=...`) is followed by a value, 0 if it stands alone, -1 if there is no such option.
+// For callers that have to tell a file's name from an option's value: 1 if the option (`--phase`,
+// also as `--phase=...`) is followed by a value, 0 if it stands alone, -1 if there is no such
+// option.
 DEADBUS_API int deadbus_option_takes_value(const char *word);
 
-// The command table as text: the manual page ("man"), completions ("bash", "zsh", "fish"), or the help
-// of one command (its name), or of all (""). DEADBUS_WRONG_USAGE if there is no such topic.
+// The command table as text: the manual page ("man"), completions ("bash", "zsh", "fish"), or the
+// help of one command (its name), or of all (""). DEADBUS_WRONG_USAGE if there is no such topic.
 DEADBUS_API deadbus_exit deadbus_help(const deadbus_memory *memory, const char *topic,
                                       deadbus_answer *answer);
 

@@ -158,7 +158,7 @@ static status answer_from_file(making *m, const deadbus_question *q, const ask_o
     return s;
 }
 
-static void answer(making *m, const deadbus_question *q, command_id command) {
+static void make_answer(making *m, const deadbus_question *q, command_id command) {
     const command_info *info = command_at(command);
     ask_options o;
     status s = options_read(m->memory, command, q->options, q->option_count, &o, &m->asked);
@@ -174,15 +174,15 @@ static void answer(making *m, const deadbus_question *q, command_id command) {
 }
 
 deadbus_exit deadbus_ask(const deadbus_memory *memory, const deadbus_question *asked,
-                         deadbus_answer *made) {
+                         deadbus_answer *answer) {
     making m = making_start(allocator_of(memory));
     int command = find_command(&m, asked);
     if (command >= 0)
-        answer(&m, asked, (command_id)command);
-    return making_end(&m, made);
+        make_answer(&m, asked, (command_id)command);
+    return making_end(&m, answer);
 }
 
-deadbus_exit deadbus_help(const deadbus_memory *memory, const char *topic, deadbus_answer *made) {
+deadbus_exit deadbus_help(const deadbus_memory *memory, const char *topic, deadbus_answer *answer) {
     making m = making_start(allocator_of(memory));
     if (!help_write(topic, &m.out)) {
         const char *nearest = command_nearest(topic);
@@ -198,17 +198,17 @@ deadbus_exit deadbus_help(const deadbus_memory *memory, const char *topic, deadb
         findings_write(&m.asked, "deadbus help", &m.messages);
         m.exit = DEADBUS_WRONG_USAGE;
     }
-    return making_end(&m, made);
+    return making_end(&m, answer);
 }
 
-void deadbus_forget(deadbus_answer *done) {
-    allocator memory = {.resize = done->memory.resize, .ctx = done->memory.ctx};
-    memory_free(memory, done->out, done->out_length + 1);
-    memory_free(memory, done->messages, done->messages_length + 1);
-    done->out = NULL;
-    done->messages = NULL;
-    done->out_length = 0;
-    done->messages_length = 0;
+void deadbus_forget(deadbus_answer *answer) {
+    allocator memory = {.resize = answer->memory.resize, .ctx = answer->memory.ctx};
+    memory_free(memory, answer->out, answer->out_length + 1);
+    memory_free(memory, answer->messages, answer->messages_length + 1);
+    answer->out = NULL;
+    answer->messages = NULL;
+    answer->out_length = 0;
+    answer->messages_length = 0;
 }
 
 const char *deadbus_version(void) {

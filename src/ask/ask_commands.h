@@ -1,6 +1,6 @@
-// One function a command. Each writes its answer to `out`; what is wrong with the question goes to `f`
-// and ends it with STATUS_BAD_REQUEST. `exit` comes as DEADBUS_DONE and becomes DEADBUS_NO where the
-// answer is "no".
+// One function a command. Each writes its answer to `out`; what is wrong with the question goes to
+// `f` and ends it with STATUS_BAD_REQUEST. `exit` comes as DEADBUS_DONE and becomes DEADBUS_NO
+// where the answer is "no".
 #ifndef DEADBUS_ASK_ASK_COMMANDS_H
 #define DEADBUS_ASK_ASK_COMMANDS_H
 
@@ -11,8 +11,8 @@
 #include "deadbus.h"
 #include "model/aircraft.h"
 
-// The usual caution, one sentence a line without the line's end; stands in every answer that could be
-// carried into an aeroplane.
+// The usual caution, one sentence a line without the line's end; stands in every answer that could
+// be carried into an aeroplane.
 extern const char caution_line[];
 
 // `a` is NULL if the file has errors: then `f` holds them.

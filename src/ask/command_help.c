@@ -7,7 +7,8 @@
 
 enum { WIDTH = 79, OPTION_COLUMN = 26 };
 
-// Words of s broken at WIDTH; '\n' starts a paragraph. `column`: where the first line stands already.
+// Words of s broken at WIDTH; '\n' starts a paragraph. `column`: where the first line stands
+// already.
 static void put_wrapped(text *out, const char *s, size_t indent, size_t column) {
     size_t line = out->length - (column < out->length ? column : out->length);
     for (const char *word = s; *word;) {

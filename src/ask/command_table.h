@@ -1,5 +1,5 @@
-// The one table of commands and options: checked against when a question is read, and what the help,
-// the manual page and the shells' completions are written from.
+// The one table of commands and options: checked against when a question is read, and what the
+// help, the manual page and the shells' completions are written from.
 #ifndef DEADBUS_ASK_COMMAND_TABLE_H
 #define DEADBUS_ASK_COMMAND_TABLE_H
 
@@ -62,8 +62,8 @@ static inline bool option_of_command(const option_info *o, command_id c) {
 // By name; -1: there is none. The option's word may be followed by '=' (length: of what is before).
 int command_find(const char *name);
 int option_find(const char *word, size_t length);
-// The nearest name within a third of its letters, NULL if none is near. Options: of that command, or of
-// any with -1.
+// The nearest name within a third of its letters, NULL if none is near. Options: of that command,
+// or of any with -1.
 const char *command_nearest(const char *name);
 const char *option_nearest(const char *word, int command);
 

@@ -6,8 +6,9 @@
 #include <stddef.h>
 
 // resize(ctx, NULL, 0, n) allocates, resize(ctx, p, old, n) moves, resize(ctx, p, old, 0) frees and
-// returns NULL. A NULL result for n > 0 means that there is no memory; the old block then stays valid.
-// Blocks are aligned for any object; more (64 bytes for lanes) is asked for by arena_new_aligned.
+// returns NULL. A NULL result for n > 0 means that there is no memory; the old block then stays
+// valid. Blocks are aligned for any object; more (64 bytes for lanes) is asked for by
+// arena_new_aligned.
 typedef struct allocator {
     void *(*resize)(void *ctx, void *block, size_t old_size, size_t new_size);
     void *ctx;
@@ -35,8 +36,8 @@ void *arena_new_aligned(arena *a, size_t count, size_t size, size_t alignment);
 char *arena_text(arena *a, const char *text, size_t length);  // copy with a final 0
 void arena_free(arena *a);
 
-// A growing array in an arena: returns `items` with room for at least `wanted` elements, moved if it
-// had to grow (the old place is only given back with the arena). NULL: no memory.
+// A growing array in an arena: returns `items` with room for at least `wanted` elements, moved if
+// it had to grow (the old place is only given back with the arena). NULL: no memory.
 void *arena_grow(arena *a, void *items, int *capacity, int wanted, size_t size);
 
 #endif

@@ -77,8 +77,8 @@ double log_of(double x) {
         k++;
     }
     double f = of_bits(bits) - 1;
-    // ln(1 + f) = 2 (s + s^3/3 + s^5/5 + ...) with s = f / (2 + f), |s| < 0.172. As 2 s = f - h + s h
-    // with h = f^2 / 2, the large term f is added last and exact.
+    // ln(1 + f) = 2 (s + s^3/3 + s^5/5 + ...) with s = f / (2 + f), |s| < 0.172. As 2 s = f - h + s
+    // h with h = f^2 / 2, the large term f is added last and exact.
     double s = f / (2 + f);
     double z = s * s;
     double rest = 0;

@@ -1,6 +1,7 @@
-// Exponential and logarithm from IEEE 754 additions, multiplications and divisions alone: the same bits
-// from every compiler (without contraction) and on every machine, which C libraries don't promise.
-// Both are within 1 ulp of the exact value (measured in the tests against 64-bit significands).
+// Exponential and logarithm from IEEE 754 additions, multiplications and divisions alone: the same
+// bits from every compiler (without contraction) and on every machine, which C libraries don't
+// promise. Both are within 1 ulp of the exact value (measured in the tests against 64-bit
+// significands).
 #ifndef DEADBUS_BASE_EXP_LOG_H
 #define DEADBUS_BASE_EXP_LOG_H
 

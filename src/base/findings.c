@@ -30,6 +30,12 @@ static void add_made(findings *f, severity s, span where, const char *code, cons
     f->notes += s == SEVERITY_NOTE;
 }
 
+static char *append(char *at, const char *s) {
+    while (*s)
+        *at++ = *s++;
+    return at;
+}
+
 void findings_add(findings *f, severity s, span where, const char *code, const char *hint,
                   const char *const parts[]) {
     size_t length = 0;
@@ -39,11 +45,8 @@ void findings_add(findings *f, severity s, span where, const char *code, const c
     if (!made)
         return;
     char *at = made;
-    for (int i = 0; parts[i]; i++) {
-        size_t more = strlen(parts[i]);
-        memcpy(at, parts[i], more);
-        at += more;
-    }
+    for (int i = 0; parts[i]; i++)
+        at = append(at, parts[i]);
     add_made(f, s, where, code, hint, made);
 }
 
@@ -58,11 +61,8 @@ void findings_say(findings *f, severity s, span where, const char *code, const c
     va_end(parts);
     char *made = arena_new(&f->memory, length + 1, 1);
     char *at = made;
-    for (const char *p = va_arg(again, const char *); made && p; p = va_arg(again, const char *)) {
-        size_t more = strlen(p);
-        memcpy(at, p, more);
-        at += more;
-    }
+    for (const char *p = va_arg(again, const char *); made && p; p = va_arg(again, const char *))
+        at = append(at, p);
     va_end(again);
     if (made)
         add_made(f, s, where, code, hint, made);

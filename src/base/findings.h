@@ -9,7 +9,8 @@
 
 typedef enum severity { SEVERITY_ERROR, SEVERITY_WARNING, SEVERITY_NOTE } severity;
 
-// A place in the file. Lines and columns count from 1, columns in characters; 0: nowhere in particular.
+// A place in the file. Lines and columns count from 1, columns in characters; 0: nowhere in
+// particular.
 typedef struct span {
     uint32_t offset, length;  // bytes
     uint32_t line, column;
@@ -33,7 +34,8 @@ typedef struct findings {
 findings findings_make(allocator memory);
 void findings_free(findings *f);
 // `parts`: strings joined to the text; ends at the first NULL. No memory: f->memory.failed is set.
-void findings_add(findings *f, severity s, span where, const char *code, const char *hint, const char *const parts[]);
+void findings_add(findings *f, severity s, span where, const char *code, const char *hint,
+                  const char *const parts[]);
 // In order of place, then severity, then as they came (stable).
 void findings_sort(findings *f);
 // NAME:LINE:COL: error: text. hint  -- one line each.

@@ -1,4 +1,5 @@
-// A 64-bit fingerprint of bytes (FNV-1a with a final stir). For telling changes, not against malice.
+// A 64-bit fingerprint of bytes (FNV-1a with a final stir). For telling changes, not against
+// malice.
 #ifndef DEADBUS_BASE_HASH_H
 #define DEADBUS_BASE_HASH_H
 

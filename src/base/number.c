@@ -1,6 +1,7 @@
-// Decimal numbers, exactly. A double is m * 2^e; its decimal digits are those of the fraction R / S of
-// two whole numbers, got one at a time by long division, so that nothing is rounded before the last
-// digit. The shortest form is the method of Steele and White (1990), in whole numbers throughout.
+// Decimal numbers, exactly. A double is m * 2^e; its decimal digits are those of the fraction R / S
+// of two whole numbers, got one at a time by long division, so that nothing is rounded before the
+// last digit. The shortest form is the method of Steele and White (1990), in whole numbers
+// throughout.
 #include "base/number.h"
 
 #include <assert.h>
@@ -17,6 +18,7 @@ typedef struct whole {
 } whole;
 
 static void whole_set(whole *w, uint64_t value) {
+    *w = (whole){.count = 0};
     w->words[0] = (uint32_t)value;
     w->words[1] = (uint32_t)(value >> 32);
     w->count = w->words[1] ? 2 : w->words[0] ? 1 : 0;

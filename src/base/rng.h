@@ -4,7 +4,8 @@
 
 #include <stdint.h>
 
-// A stream: xoshiro256** (Blackman and Vigna, "Scrambled linear pseudorandom number generators", 2018).
+// A stream: xoshiro256** (Blackman and Vigna, "Scrambled linear pseudorandom number generators",
+// 2018).
 typedef struct rng {
     uint64_t s[4];
 } rng;

@@ -7,8 +7,8 @@
 // Negative: a before b; 0: equal; positive: b before a.
 typedef int (*sort_order)(const void *a, const void *b, const void *ctx);
 
-// `scratch`: as large as the items, same alignment; its content is lost. NULL: sorts in place, slower
-// (for short lists, or when there is no memory).
+// `scratch`: as large as the items, same alignment; its content is lost. NULL: sorts in place,
+// slower (for short lists, or when there is no memory).
 void stable_sort(void *items, size_t count, size_t size, void *scratch, sort_order order,
                  const void *ctx);
 

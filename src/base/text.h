@@ -8,7 +8,8 @@
 
 #include "base/arena.h"
 
-// Once memory has failed, `failed` stays set and further writes do nothing: check it once at the end.
+// Once memory has failed, `failed` stays set and further writes do nothing: check it once at the
+// end.
 typedef struct text {
     allocator memory;
     char *data;  // always ends with a 0 that `length` doesn't count; NULL while empty
@@ -24,11 +25,13 @@ const char *text_get(const text *t);  // "" while empty
 void text_put(text *t, const char *s);
 void text_put_n(text *t, const char *s, size_t length);
 void text_char(text *t, char c);
-void text_pad(text *t, size_t from, size_t width);  // spaces until `width` characters stand after offset `from`
+// Spaces until `width` characters stand after offset `from`.
+void text_pad(text *t, size_t from, size_t width);
 void text_int(text *t, int64_t value);
 // The shortest decimal that reads back as the same double; -0 as 0; asserts that it is finite.
 void text_number(text *t, double value);
-// `digits` significant digits (1 to 17), correctly rounded, never an exponent, no trailing zeros cut.
+// `digits` significant digits (1 to 17), correctly rounded, never an exponent, no trailing zeros
+// cut.
 void text_digits(text *t, double value, int digits);
 // `decimals` places after the point (0 to 12), correctly rounded.
 void text_fixed(text *t, double value, int decimals);
@@ -38,15 +41,18 @@ void text_all(text *t, ...);
 // JSON. The caller writes the brackets and commas; these quote and escape.
 void json_string(text *t, const char *s);
 void json_key(text *t, const char *key);  // "key":
-void json_number(text *t, double value);  // 12 significant digits at most, shortest form of that; not finite: null
+// 12 significant digits at most, shortest form of that; not finite: null.
+void json_number(text *t, double value);
 
 // XML/SVG character data and attribute values, escaped.
 void xml_text(text *t, const char *s);
 
 // Bytes and columns
-bool utf8_valid(const char *s, size_t length, size_t *bad);  // `bad`: offset of the first wrong byte
-int utf8_columns(const char *s, size_t length);              // characters, not bytes
+// `bad` (may be NULL): offset of the first wrong byte.
+bool utf8_valid(const char *s, size_t length, size_t *bad);
+int utf8_columns(const char *s, size_t length);  // characters, not bytes
 bool text_equal(const char *a, const char *b);
-int text_distance(const char *a, const char *b, int most);   // edits (insert, delete, change, swap), at most + 1 if more
+// Edits (insert, delete, change, swap) between two words; most + 1 if there are more than `most`.
+int text_distance(const char *a, const char *b, int most);
 
 #endif

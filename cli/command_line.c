@@ -10,7 +10,8 @@
 
 enum {
     COULD_NOT = 3,  // read, write or get memory
-    // A byte more than an aircraft file may have: the library then sees, and says, that it's too long.
+    // A byte more than an aircraft file may have: the library then sees, and says, that it's too
+    // long.
     MOST_READ = 4 * 1024 * 1024 + 1
 };
 
