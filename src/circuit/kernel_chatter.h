@@ -1,0 +1,118 @@
+// Chattering: a lane whose device states repeat, or that doesn't settle, is followed through one cycle.
+// Rare, so this is done lane by lane.
+#ifndef DEADBUS_CIRCUIT_KERNEL_CHATTER_H
+#define DEADBUS_CIRCUIT_KERNEL_CHATTER_H
+
+#include "circuit/kernel_levels.h"
+
+enum {
+    FIRST_COPY = 8,                           // device states are kept at flips 8, 16, 32...
+    LISTED_FROM = ITERATIONS_MOST - 32,       // without a repeat: the last iterations are listed
+};
+
+INLINE void read_devices(const lanes *L, int l, uint8_t *out) {
+    const circuit *c = L->c;
+    const vm *state = L->signal + circuit_signal_of_comparator(c, 0);
+    int count = c->comparator_count + c->memory_count;
+    for (int k = 0; k < count; k++)
+        *out++ = mask_at(&state[k], l);
+    for (int k = 0; k < c->power_count; k++)
+        *out++ = mask_at(&L->dropped[k], l);
+}
+
+INLINE void widen_range(const lanes *L, int l) {
+    work *w = L->w;
+    size_t n = (size_t)L->c->node_count;
+    double *lowest = w->lowest + (size_t)l * n;
+    double *highest = w->highest + (size_t)l * n;
+    for (size_t i = 0; i < n; i++) {
+        double v = number_at(&L->x_all[L->p->place_of[i]], l);
+        if (v < lowest[i])
+            lowest[i] = v;
+        if (v > highest[i])
+            highest[i] = v;
+    }
+}
+
+INLINE void start_recording(lanes *L, int l) {
+    work *w = L->w;
+    size_t n = (size_t)L->c->node_count;
+    for (size_t i = 0; i < n; i++) {
+        w->lowest[(size_t)l * n + i] = INFINITY;
+        w->highest[(size_t)l * n + i] = -INFINITY;
+    }
+    size_t at = (size_t)l * (size_t)w->device_count;
+    memset(w->flipping + at, 0, (size_t)w->device_count);
+    read_devices(L, l, w->previous + at);
+    w->lanes[l].recording = true;
+    set_mask(&L->careful, l, true);
+    widen_range(L, l);
+}
+
+// Compares with what was recorded before; true if the cycle has come round.
+INLINE bool record(lanes *L, int l) {
+    work *w = L->w;
+    size_t count = (size_t)w->device_count;
+    size_t at = (size_t)l * count;
+    uint8_t *now = w->flipping + (size_t)LANES_MOST * count;  // a line to spare
+    read_devices(L, l, now);
+    for (size_t i = 0; i < count; i++) {
+        w->flipping[at + i] |= now[i] != w->previous[at + i];
+        w->previous[at + i] = now[i];
+    }
+    widen_range(L, l);
+    return w->lanes[l].has_copy && memcmp(now, w->copy + at, count) == 0;
+}
+
+// After a flip of lane l. True: it chatters, and the cycle is recorded.
+INLINE bool flip_chatters(lanes *L, int l) {
+    work *w = L->w;
+    lane *own = &w->lanes[l];
+    own->flips++;
+    if (own->flips < FIRST_COPY)
+        return false;
+    if (own->recording) {
+        solve_static(L);
+        return record(L, l);
+    }
+    size_t count = (size_t)w->device_count;
+    uint8_t *now = w->flipping + (size_t)LANES_MOST * count;
+    uint8_t *copy = w->copy + (size_t)l * count;
+    read_devices(L, l, now);
+    if (own->has_copy && memcmp(now, copy, count) == 0) {
+        solve_static(L);
+        start_recording(L, l);
+        ((int64_t *)&L->limit)[l] = ((int64_t *)&L->iteration)[l] + ITERATIONS_MOST;
+    } else if ((own->flips & (own->flips - 1)) == 0) {
+        memcpy(copy, now, count);
+        own->has_copy = true;
+    }
+    return false;
+}
+
+// Lanes that chatter, as bits.
+INLINE unsigned find_chatter(lanes *L, unsigned flipped) {
+    unsigned found = 0;
+    for (int l = 0; l < LANES; l++) {
+        if (flipped >> l & 1u && flip_chatters(L, l))
+            found |= 1u << l;
+    }
+    unsigned late = lanes_of(L->active & reached(L->iteration, all_masks(LISTED_FROM)));
+    if (late == 0)
+        return found;
+    solve_static(L);
+    for (int l = 0; l < LANES; l++) {
+        if (!(late >> l & 1u))
+            continue;
+        lane *own = &L->w->lanes[l];
+        if (!own->recording) {
+            own->has_copy = false;
+            start_recording(L, l);
+        } else if (!own->has_copy) {
+            record(L, l);
+        }
+    }
+    return found | (late & lanes_of(reached(L->iteration, L->limit)));
+}
+
+#endif

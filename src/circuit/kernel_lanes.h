@@ -1,0 +1,185 @@
+// The run: all lanes iterate together; one that settles is handed out, or goes on after a breaker has
+// opened, and its lane takes the next job at once.
+#ifndef DEADBUS_CIRCUIT_KERNEL_LANES_H
+#define DEADBUS_CIRCUIT_KERNEL_LANES_H
+
+#include "circuit/kernel_prepare.h"
+
+#define TRIP_RATIO 1.38  // of a breaker's rating: above this it opens in an instant answer
+
+// Everything of lane l into a solution, but what ranges and chatter say.
+static void write_lane(const lanes *L, int l, solution *s) {
+    const circuit *c = L->c;
+    const work *w = L->w;
+    const lane *own = &w->lanes[l];
+    const vm *signal = L->signal;
+    for (int i = 0; i < c->node_count; i++)
+        s->volts[i] = number_at(&L->x_all[L->p->place_of[i]], l);
+    for (int k = 0; k < c->comparator_count; k++)
+        s->comparator[k] = mask_at(&signal[circuit_signal_of_comparator(c, k)], l);
+    for (int k = 0; k < c->memory_count; k++)
+        s->latched[k] = mask_at(&signal[circuit_signal_of_memory(c, k)], l);
+    for (int k = 0; k < c->power_count; k++)
+        s->dropped[k] = mask_at(&L->dropped[k], l);
+    for (int k = 0; k < c->piecewise_count; k++)
+        s->piece[k] = w->piece[(size_t)k * LANES_MOST + (size_t)l];
+    for (int b = 0; b < c->breaker_count; b++)
+        s->tripped[b] = mask_at(&L->tripped[b], l);
+    s->iterations = own->iterations + (int)((const int64_t *)&L->iteration)[l];
+    s->rounds = own->rounds + 1;
+    s->trip_count = own->trip_count;
+    memcpy(s->trips, own->trips, (size_t)own->trip_count * sizeof(int));
+}
+
+INLINE vd breaker_amps(const lanes *L, int b) {
+    const circuit *c = L->c;
+    const conductance *d = &c->conductances[c->breakers[b].conductance];
+    const stamp *s = &L->p->breaker_stamps[b];
+    vm on = gate_of(L, d->gate) & ~L->tripped[b];
+    return magnitude(when(on, L->params[d->slot]) * (L->x_all[s->a] - L->x_all[s->b]));
+}
+
+// Lanes in which some breaker carries too much.
+static vm overloaded(const lanes *L) {
+    vm over = all_masks(0);
+    for (int b = 0; b < L->c->breaker_count; b++)
+        over |= less(TRIP_RATIO * L->params[L->c->breakers[b].slot], breaker_amps(L, b));
+    return over;
+}
+
+// The breaker of lane l that opens first: the largest ratio, then the lowest index.
+static int first_to_trip(const lanes *L, int l) {
+    int first = -1;
+    double most = 0;
+    for (int b = 0; b < L->c->breaker_count; b++) {
+        vd amps = breaker_amps(L, b);
+        double rating = number_at(&L->params[L->c->breakers[b].slot], l);
+        double ratio = number_at(&amps, l) / rating;
+        if (number_at(&amps, l) > TRIP_RATIO * rating && ratio > most) {
+            first = b;
+            most = ratio;
+        }
+    }
+    return first;
+}
+
+// Opens a breaker: the task goes on from what is saved. False: no breaker opens.
+static bool trip(lanes *L, int l) {
+    work *w = L->w;
+    lane *own = &w->lanes[l];
+    int b = own->trip_count < TRIPS_MOST ? first_to_trip(L, l) : -1;
+    if (b < 0)
+        return false;
+    set_mask(&L->tripped[b], l, true);
+    own->trips[own->trip_count++] = b;
+    int saved = w->free_saved[--w->free_count];
+    write_lane(L, l, &w->saved[saved]);
+    w->pending[w->pending_count++] = (task){own->task.job, saved};
+    return true;
+}
+
+static void hand_out(lanes *L, int l, settled how) {
+    work *w = L->w;
+    solution *s = &w->out;
+    write_lane(L, l, s);
+    s->settled = how;
+    size_t n = (size_t)L->c->node_count;
+    size_t at = (size_t)l * (size_t)w->device_count;
+    solution view = *s;
+    view.lowest = view.highest = s->volts;
+    view.flips = w->no_flips;
+    if (how == SETTLED_CHATTERS) {
+        view.lowest = w->lowest + (size_t)l * n;
+        view.highest = w->highest + (size_t)l * n;
+        view.flips = w->flipping + at;
+    } else if (mask_at(&L->signs, l) && ((const int64_t *)&L->signs)[l] < 0) {
+        w->bad_pivots++;
+    }
+    w->iterations += s->iterations;
+    w->done(w->ctx, w->lanes[l].task.job, &view);
+}
+
+// Hands out or goes on with every lane that has come to an end.
+static void close_lanes(lanes *L, unsigned settled_lanes, unsigned chattering) {
+    const work *w = L->w;
+    solve_static(L);
+    unsigned over = lanes_of(overloaded(L));
+    unsigned collapsed = lanes_of(L->collapsed);
+    for (int l = 0; l < LANES; l++) {
+        bool ends = settled_lanes >> l & 1u;
+        if (!ends && !(chattering >> l & 1u))
+            continue;
+        bool looks = ends && over >> l & 1u && !w->jobs[w->lanes[l].task.job].keep_breakers;
+        if (!looks || !trip(L, l)) {
+            settled how = collapsed >> l & 1u ? SETTLED_COLLAPSED : SETTLED_YES;
+            hand_out(L, l, ends ? how : SETTLED_CHATTERS);
+        }
+        refill(L, l);
+    }
+}
+
+INLINE void open_room(lanes *L, work *w) {
+    vd *room = (vd *)(void *)w->room;
+    memset(L, 0, sizeof *L);
+    L->w = w;
+    L->c = w->c;
+    L->p = w->c->pattern;
+    L->params = room + w->at[ROOM_PARAMS];
+    L->fixed = room + w->at[ROOM_STATIC];
+    L->base = room + w->at[ROOM_BASE];
+    L->core = room + w->at[ROOM_CORE];
+    L->x_all = room + w->at[ROOM_X];
+    L->x = L->x_all + L->p->statics;
+    L->signal = (vm *)(room + w->at[ROOM_SIGNAL]);
+    L->tripped = (vm *)(room + w->at[ROOM_TRIPPED]);
+    L->dropped = (vm *)(room + w->at[ROOM_DROPPED]);
+    L->dropped_now = (vm *)(room + w->at[ROOM_DROPPED_NOW]);
+    L->violation = (vm *)(room + w->at[ROOM_VIOLATION]);
+    L->power_volts = room + w->at[ROOM_POWER_VOLTS];
+    L->lamp_volts = room + w->at[ROOM_LAMP_VOLTS];
+    L->power_sign = (vm *)(room + w->at[ROOM_POWER_SIGN]);
+    L->lamp_sign = (vm *)(room + w->at[ROOM_LAMP_SIGN]);
+    L->slope = room + w->at[ROOM_SLOPE];
+    L->offset = room + w->at[ROOM_OFFSET];
+    L->low = room + w->at[ROOM_LOW];
+    L->high = room + w->at[ROOM_HIGH];
+    L->prepared_params = room + w->at[ROOM_PREPARED_PARAMS];
+    L->prepared_signal = (vm *)(room + w->at[ROOM_PREPARED_SIGNAL]);
+    L->prepared_tripped = (vm *)(room + w->at[ROOM_PREPARED_TRIPPED]);
+    L->prepared = room + w->at[ROOM_PREPARED];
+    int always = circuit_signal_count(w->c);
+    L->signal[always] = L->prepared_signal[always] = all_masks(-1);
+    L->tripped[w->c->breaker_count] = L->prepared_tripped[w->c->breaker_count] = all_masks(0);
+}
+
+static void run(work *w) {
+    lanes here;
+    lanes *L = &here;
+    open_room(L, w);
+    w->prepared_count = w->prepared_next = 0;
+    for (int l = 0; l < LANES; l++) {
+        w->lanes[l] = (lane){.task = {-1, -1}};
+        w->prepared[l] = (lane){.task = {-1, -1}};
+    }
+    for (int l = 0; l < LANES; l++)
+        refill(L, l);
+    const vm one = all_masks(1);
+    while (any(L->active)) {
+        if (L->signals_changed) {
+            evaluate_gates(L->c, L->p->dynamic_gates, L->p->dynamic_gate_count, L->signal);
+            L->signals_changed = false;
+        }
+        iterate(L);
+        L->iteration += one & L->active;
+        verdict v = judge(L);
+        unsigned settled_lanes = lanes_of(v.settled);
+        unsigned chattering = 0;
+        unsigned flipped = lanes_of(v.flipped);
+        if (flipped != 0 || any(reached(L->iteration, all_masks(LISTED_FROM))))
+            chattering = find_chatter(L, flipped) & ~settled_lanes;
+        if ((settled_lanes | chattering) != 0)
+            close_lanes(L, settled_lanes, chattering);
+    }
+}
+
+#endif

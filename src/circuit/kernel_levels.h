@@ -1,0 +1,177 @@
+// Levels 1 to 3 in lanes: drop-outs, comparators, memories; and what the next iteration may do.
+#ifndef DEADBUS_CIRCUIT_KERNEL_LEVELS_H
+#define DEADBUS_CIRCUIT_KERNEL_LEVELS_H
+
+#include "circuit/kernel_devices.h"
+
+#define HELD_VOLTS 1e-6        // level 0 holds below this change
+#define HELD_CHORD_VOLTS 1e-9  // without tangents: what is left shrinks slowly
+#define EARLY_VOLTS 0.05       // levels may be looked at below this change
+#define EARLY_MARGIN 10.0      // by devices that are so many changes from their threshold
+#define TANGENT_VOLTS 2.0      // tangents only after a smaller change
+#define POLISH_VOLTS 1e-4      // from above: tangents at the very end
+
+INLINE void evaluate_gates(const circuit *c, const int *list, int count, vm *signal) {
+    int always = circuit_signal_count(c);
+    vm *out = signal + circuit_signal_of_gate(c, 0);
+    for (int i = 0; i < count; i++) {
+        const gate *g = &c->gates[list[i]];
+        vm a = signal[g->a < 0 ? always : g->a];
+        if (g->op == GATE_NOT) {
+            out[list[i]] = ~a;
+            continue;
+        }
+        vm b = signal[g->b < 0 ? always : g->b];
+        out[list[i]] = g->op == GATE_AND ? a & b : a | b;
+    }
+}
+
+// A comparator's quantity, and how much of it one volt makes.
+INLINE vd sense(const lanes *L, const probe *q, vd *per_volt) {
+    if (q->of == QUANTITY_PIECEWISE_AMPS) {
+        vm on = gate_of(L, L->c->piecewises[q->device].gate);
+        vd v = across(L, &L->p->piecewise_stamps[q->device]);
+        *per_volt = when(on, L->slope[q->device]);
+        return q->sign * when(on, L->slope[q->device] * v + L->offset[q->device]);
+    }
+    vd v = L->x[q->a] - L->x[q->b];
+    *per_volt = all_lanes(1.0);
+    if (q->of == QUANTITY_CONDUCTANCE_AMPS) {
+        vm on = L->signal[q->gate] & ~L->tripped[q->breaker];
+        *per_volt = when(on, L->params[q->slot]);
+        v = v * *per_volt;
+    }
+    return q->sign * v;
+}
+
+// Looks at comparators from..to-1 in the lanes of *look; flips all violators of a lane together.
+// Lanes that flip or must wait are taken out of *look; the flipped ones are returned.
+static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
+    vm violated = all_masks(0);
+    vm waits = all_masks(0);
+    vd margin = EARLY_MARGIN * L->change;
+    for (int i = from; i < to; i++) {
+        const probe *q = &L->p->probes[i];
+        vd per_volt;
+        vd amount = sense(L, q, &per_volt);
+        vm now = L->signal[q->signal];
+        vm enabled = L->signal[q->enable];
+        vm set = at_most(all_lanes(q->set), amount);
+        vm reset = at_most(amount, all_lanes(q->reset)) & ~set;
+        vd watched = pick(now, all_lanes(q->reset), all_lanes(q->set));
+        waits |= enabled & ~less(margin * per_volt, magnitude(amount - watched));
+        vm wrong = (now & (reset | ~enabled)) | (~now & set & enabled);
+        L->violation[i] = wrong;
+        violated |= wrong;
+    }
+    *look &= held | ~waits;
+    vm flip = *look & violated;
+    if (any(flip)) {
+        for (int i = from; i < to; i++)
+            L->signal[L->p->probes[i].signal] ^= L->violation[i] & flip;
+        L->signals_changed = true;
+    }
+    *look &= ~flip;
+    return flip;
+}
+
+static vm look_at_memories(lanes *L, vm *look) {
+    const circuit *c = L->c;
+    int always = circuit_signal_count(c);
+    vm *state = L->signal + circuit_signal_of_memory(c, 0);
+    vm violated = all_masks(0);
+    for (int k = 0; k < c->memory_count; k++) {
+        const memory *m = &c->memories[k];
+        vm set = L->signal[m->set < 0 ? always : m->set];
+        vm next = state[k] & set;
+        if (m->kind == MEMORY_LATCH) {
+            vm hold = L->signal[m->hold < 0 ? always : m->hold];
+            vm reset = m->reset < 0 ? all_masks(0) : L->signal[m->reset];
+            next = hold & ~reset & (set | state[k]);
+        }
+        L->violation[k] = next ^ state[k];
+        violated |= L->violation[k];
+    }
+    vm flip = *look & violated;
+    if (any(flip)) {
+        for (int k = 0; k < c->memory_count; k++)
+            state[k] ^= L->violation[k] & flip;
+        L->signals_changed = true;
+    }
+    *look &= ~flip;
+    return flip;
+}
+
+static vm look_at_powers(lanes *L, vm *look) {
+    vm flip = *look & L->power_violated;
+    if (any(flip)) {
+        for (int k = 0; k < L->c->power_count; k++) {
+            vm turn = L->violation[k] & flip;
+            L->dropped[k] ^= turn;
+            L->dropped_now[k] |= turn & L->dropped[k];
+        }
+    }
+    *look &= ~flip;
+    return flip;
+}
+
+// All linearisation voltages of these lanes to the top.
+static void restart_from_above(lanes *L, vm which) {
+    vd top = L->params[L->c->slot_top];
+    for (int k = 0; k < L->c->power_count; k++) {
+        vd high = larger(top, all_lanes(power_knee(&L->c->powers[k])));
+        L->power_volts[k] = pick(which, high, L->power_volts[k]);
+    }
+    for (int k = 0; k < L->c->lamp_count; k++) {
+        vd high = larger(top, all_lanes(LAMP_KNEE * L->c->lamps[k].volts));
+        L->lamp_volts[k] = pick(which, high, L->lamp_volts[k]);
+    }
+}
+
+// How the next iteration linearises. `flipped`: at levels 1 to 3; `saddle`: level 0 seemed to hold at
+// a point with a negative pivot, which is not a state that lasts.
+INLINE void plan_next(lanes *L, vm flipped, vm saddle) {
+    vm restless = L->moved | flipped | saddle | L->broken;
+    vm above = L->above | saddle | reached(L->iteration, all_masks(ABOVE_FROM));
+    vm anew = (above & ~L->above) | (above & flipped);
+    vm tangent = ~restless & at_most(L->change, all_lanes(TANGENT_VOLTS)) &
+                 (~above | less(L->change, all_lanes(POLISH_VOLTS)));
+    L->chord_power = ~tangent;
+    L->chord_lamp = above & ~tangent;
+    L->boost = (L->moved | flipped) & ~reached(L->iteration, all_masks(BOOST_LAST));
+    L->lowest_only = reached(L->iteration, all_masks(LOWEST_ONLY_FROM));
+    L->above = above;
+    if (any(anew & L->active))
+        restart_from_above(L, anew);
+}
+
+typedef struct verdict {
+    vm settled;  // levels 0 to 3 hold
+    vm flipped;  // something flipped at levels 1 to 3 (or went off from above)
+} verdict;
+
+INLINE verdict judge(lanes *L) {
+    vm quiet = L->active & ~L->moved & ~L->broken;
+    vm bad = mask_from_sign(L->signs);
+    vd near = pick(L->chord_power, all_lanes(HELD_CHORD_VOLTS), all_lanes(HELD_VOLTS));
+    vm close = quiet & less(L->change, near);
+    vm held = close & ~bad;
+    vm early = quiet & ~bad & ~L->above & ~L->careful & less(L->change, all_lanes(EARLY_VOLTS)) &
+               less(EARLY_MARGIN * L->change, L->power_margin);
+    vm look = held | early;
+    vm flipped = all_masks(0);
+    if (any(look)) {
+        const pattern *p = L->p;
+        flipped = look_at_powers(L, &look);
+        if (any(look))
+            flipped |= look_at_probes(L, 0, p->probe_level3, held, &look);
+        if (any(look)) {
+            flipped |= look_at_probes(L, p->probe_level3, p->probe_count, held, &look);
+            flipped |= look_at_memories(L, &look);
+        }
+    }
+    plan_next(L, flipped, close & bad);
+    return (verdict){look & held, flipped | (L->moved & ~L->piece_moved)};
+}
+
+#endif

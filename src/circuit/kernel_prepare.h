@@ -1,0 +1,204 @@
+// The next jobs are prepared a whole vector at a time (parameters, static signals, static
+// elimination); a lane that becomes free then only copies its column.
+#ifndef DEADBUS_CIRCUIT_KERNEL_PREPARE_H
+#define DEADBUS_CIRCUIT_KERNEL_PREPARE_H
+
+#include "circuit/kernel_chatter.h"
+
+INLINE bool next_task(work *w, task *t) {
+    if (w->pending_count > 0) {
+        *t = w->pending[--w->pending_count];
+        return true;
+    }
+    if (w->next_job >= w->job_count)
+        return false;
+    *t = (task){w->next_job++, -1};
+    return true;
+}
+
+// Lane l of `params` becomes the parameters of a job. Where the lane was filled from the same ones,
+// only the patches are undone and set.
+INLINE void load_params(lane *own, const job *j, int count, vd *params, int l) {
+    double *to = (double *)params + l;
+    if (own->base == j->params) {
+        for (int i = 0; i < own->patch_count; i++)
+            to[own->patches[i].slot * LANES] = j->params[own->patches[i].slot];
+    } else {
+        for (int i = 0; i < count; i++)
+            to[i * LANES] = j->params[i];
+    }
+    for (int i = 0; i < j->patch_count; i++)
+        to[j->patches[i].slot * LANES] = j->patches[i].value;
+    own->base = j->params;
+    own->patches = j->patches;
+    own->patch_count = j->patch_count;
+}
+
+INLINE void load_tripped(lanes *L, const task *t, int l) {
+    for (int b = 0; b < L->c->breaker_count; b++)
+        set_mask(&L->prepared_tripped[b], l, t->saved >= 0 && L->w->saved[t->saved].tripped[b]);
+}
+
+INLINE void assemble_static(lanes *L) {
+    const circuit *c = L->c;
+    const pattern *p = L->p;
+    vd *entries = L->prepared;
+    for (int i = 0; i < p->statics; i++)
+        entries[i] = all_lanes(LEAK);
+    for (int i = p->statics; i < p->static_entries; i++)
+        entries[i] = all_lanes(0);
+    for (int i = 0; i < p->cores; i++)
+        entries[p->static_entries + i] = all_lanes(LEAK);
+    for (int i = p->cores; i < p->core_entries; i++)
+        entries[p->static_entries + i] = all_lanes(0);
+    int always = circuit_signal_count(c);
+    for (int i = 0; i < p->static_conductance_count; i++) {
+        const conductance *d = &c->conductances[p->static_conductances[i]];
+        vm on = L->prepared_signal[d->gate < 0 ? always : d->gate];
+        if (d->breaker >= 0)
+            on &= ~L->prepared_tripped[d->breaker];
+        add_stamp(entries, &p->static_stamps[i], when(on, L->prepared_params[d->slot]));
+    }
+}
+
+// False: nothing is left to do.
+static bool prepare(lanes *L) {
+    work *w = L->w;
+    const circuit *c = L->c;
+    w->prepared_next = 0;
+    w->prepared_count = 0;
+    for (int l = 0; l < LANES; l++) {
+        task t;
+        if (!next_task(w, &t))
+            break;
+        lane *own = &w->prepared[l];
+        own->task = t;
+        load_params(own, &w->jobs[t.job], c->param_count, L->prepared_params, l);
+        load_tripped(L, &t, l);
+        w->prepared_count++;
+    }
+    if (w->prepared_count == 0)
+        return false;
+    for (int i = 0; i < c->input_count; i++)
+        L->prepared_signal[i] = differs(L->prepared_params[i], all_lanes(0));
+    evaluate_gates(c, L->p->static_gates, L->p->static_gate_count, L->prepared_signal);
+    assemble_static(L);
+    factor_static(&L->p->fixed, L->prepared);
+    return true;
+}
+
+INLINE void copy_lane(vd *to, int l, const vd *from, int f, int count) {
+    double *t = (double *)to + l;
+    const double *s = (const double *)from + f;
+    for (int i = 0; i < count; i++)
+        t[i * LANES] = s[i * LANES];
+}
+
+// Lane l takes the static part that was prepared in lane f.
+INLINE void take_prepared(lanes *L, int l, int f) {
+    work *w = L->w;
+    const pattern *p = L->p;
+    const lane *from = &w->prepared[f];
+    lane *own = &w->lanes[l];
+    const job *j = &w->jobs[from->task.job];
+    if (own->base == j->params) {
+        load_params(own, j, 0, L->params, l);
+    } else {
+        for (int i = 0; i < p->hot_param_count; i++) {
+            int slot = p->hot_params[i];
+            set_number(&L->params[slot], l, number_at(&L->prepared_params[slot], f));
+        }
+        own->base = j->params;
+        own->patches = j->patches;
+        own->patch_count = j->patch_count;
+    }
+    for (int i = 0; i < p->hot_signal_count; i++) {
+        int s = p->hot_signals[i];
+        set_mask(&L->signal[s], l, mask_at(&L->prepared_signal[s], f));
+    }
+    for (int b = 0; b < L->c->breaker_count; b++)
+        set_mask(&L->tripped[b], l, mask_at(&L->prepared_tripped[b], f));
+    copy_lane(L->fixed, l, L->prepared + p->statics, f, p->fixed.off_count);
+    copy_lane(L->base, l, L->prepared + p->static_entries, f, p->core_entries);
+}
+
+INLINE double start_volts(double v, double knee, double top, int64_t *sign) {
+    double size = v < 0 ? -v : v;
+    memcpy(sign, &v, sizeof v);
+    *sign &= INT64_MIN;
+    size = size < top ? size : top;
+    return size < knee ? knee : size;
+}
+
+// Device states and voltages that lane l starts from.
+INLINE void take_start(lanes *L, int l, const solution *s, bool resumed) {
+    const circuit *c = L->c;
+    double top = number_at(&L->params[c->slot_top], l);
+    for (int k = 0; k < c->comparator_count; k++)
+        set_mask(&L->signal[circuit_signal_of_comparator(c, k)], l, s->comparator[k]);
+    for (int k = 0; k < c->memory_count; k++) {
+        bool fresh = c->memories[k].kind == MEMORY_ALIVE && !resumed;
+        set_mask(&L->signal[circuit_signal_of_memory(c, k)], l, fresh || s->latched[k]);
+    }
+    for (int k = 0; k < c->piecewise_count; k++)
+        set_piece(L, k, l, s->piece[k] < c->piecewises[k].pieces ? s->piece[k] : 0);
+    for (int k = 0; k < c->power_count; k++) {
+        const power_load *d = &c->powers[k];
+        set_mask(&L->dropped[k], l, s->dropped[k]);
+        set_mask(&L->dropped_now[k], l, false);
+        double v = start_volts(s->volts[d->a] - s->volts[d->b], power_knee(d), top,
+                               (int64_t *)&L->power_sign[k] + l);
+        set_number(&L->power_volts[k], l, v);
+    }
+    for (int k = 0; k < c->lamp_count; k++) {
+        const lamp_load *d = &c->lamps[k];
+        double v = start_volts(s->volts[d->a] - s->volts[d->b], LAMP_KNEE * d->volts, top,
+                               (int64_t *)&L->lamp_sign[k] + l);
+        set_number(&L->lamp_volts[k], l, v);
+    }
+    L->signals_changed = true;
+}
+
+INLINE void reset_lane(lanes *L, int l) {
+    set_mask(&L->active, l, true);
+    set_mask(&L->chord_power, l, true);
+    set_mask(&L->chord_lamp, l, false);
+    set_mask(&L->boost, l, true);
+    set_mask(&L->above, l, false);
+    set_mask(&L->lowest_only, l, false);
+    set_mask(&L->careful, l, false);
+    ((int64_t *)&L->iteration)[l] = 0;
+    ((int64_t *)&L->limit)[l] = ITERATIONS_MOST;
+}
+
+// Lane l takes the next task, if there is one.
+static void refill(lanes *L, int l) {
+    work *w = L->w;
+    lane *own = &w->lanes[l];
+    set_mask(&L->active, l, false);
+    own->task = (task){-1, -1};
+    if (w->prepared_next >= w->prepared_count && !prepare(L))
+        return;
+    int f = w->prepared_next++;
+    take_prepared(L, l, f);
+    task t = w->prepared[f].task;
+    own->task = t;
+    own->flips = 0;
+    own->has_copy = own->recording = false;
+    own->iterations = own->rounds = 0;
+    const solution *start = w->jobs[t.job].start;
+    own->trip_count = 0;
+    if (t.saved >= 0) {
+        start = &w->saved[t.saved];
+        own->iterations = start->iterations;
+        own->rounds = start->rounds;
+        own->trip_count = start->trip_count;
+        memcpy(own->trips, start->trips, (size_t)start->trip_count * sizeof(int));
+    }
+    take_start(L, l, start, t.saved >= 0);
+    reset_lane(L, l);
+    if (t.saved >= 0)
+        w->free_saved[w->free_count++] = t.saved;
+}
+
+#endif

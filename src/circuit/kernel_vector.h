@@ -1,0 +1,85 @@
+// A vector of one double (or one 64-bit mask) per lane, and the few operations the kernel needs.
+// Every operation is done lane by lane in plain IEEE arithmetic: a lane's bits don't depend on the
+// width. LANES is defined by the file that includes this.
+#ifndef DEADBUS_CIRCUIT_KERNEL_VECTOR_H
+#define DEADBUS_CIRCUIT_KERNEL_VECTOR_H
+
+#include <stdbool.h>
+#include <stdint.h>
+#include <string.h>
+
+#define INLINE static inline __attribute__((always_inline))
+
+#if LANES == 1
+
+typedef double vd;
+typedef int64_t vm;
+
+INLINE vd as_number(vm a) {
+    vd r;
+    memcpy(&r, &a, sizeof r);
+    return r;
+}
+INLINE vm as_bits(vd a) {
+    vm r;
+    memcpy(&r, &a, sizeof r);
+    return r;
+}
+INLINE vm less(vd a, vd b) { return -(vm)(a < b); }
+INLINE vm at_most(vd a, vd b) { return -(vm)(a <= b); }
+INLINE vm differs(vd a, vd b) { return -(vm)(a != b); }
+INLINE vm has_bits(vm a, int64_t bits) { return -(vm)((a & bits) == bits); }
+INLINE vm mask_from_sign(vm a) { return -(vm)(a < 0); }
+INLINE vm reached(vm count, vm limit) { return -(vm)(count >= limit); }
+INLINE vd all_lanes(double a) { return a; }
+INLINE vm all_masks(int64_t a) { return a; }
+INLINE vd pick(vm m, vd a, vd b) { return m ? a : b; }
+INLINE unsigned lanes_of(vm m) { return (unsigned)m & 1u; }
+INLINE vm mask_of(unsigned lanes) { return -(vm)(lanes & 1u); }
+
+#else
+
+typedef double vd __attribute__((vector_size(8 * LANES)));
+typedef int64_t vm __attribute__((vector_size(8 * LANES)));
+
+INLINE vd as_number(vm a) { return (vd)a; }
+INLINE vm as_bits(vd a) { return (vm)a; }
+INLINE vm less(vd a, vd b) { return (vm)(a < b); }
+INLINE vm at_most(vd a, vd b) { return (vm)(a <= b); }
+INLINE vm differs(vd a, vd b) { return (vm)(a != b); }
+INLINE vm has_bits(vm a, int64_t bits) { return (vm)((a & bits) == ((vm){0} + bits)); }
+INLINE vm mask_from_sign(vm a) { return (vm)(a < 0); }
+INLINE vm reached(vm count, vm limit) { return (vm)(count >= limit); }
+INLINE vd all_lanes(double a) { return (vd){0} + a; }
+INLINE vm all_masks(int64_t a) { return (vm){0} + a; }
+INLINE vd pick(vm m, vd a, vd b) { return (vd)((m & (vm)a) | (~m & (vm)b)); }
+INLINE unsigned lanes_of(vm m) {  // bit l: lane l is true
+    unsigned r = 0;
+    for (int l = 0; l < LANES; l++)
+        r |= ((unsigned)m[l] & 1u) << l;
+    return r;
+}
+INLINE vm mask_of(unsigned lanes) {
+    vm r = {0};
+    for (int l = 0; l < LANES; l++)
+        r[l] = -(int64_t)((lanes >> l) & 1u);
+    return r;
+}
+
+#endif
+
+INLINE bool any(vm m) { return lanes_of(m) != 0; }
+INLINE void set_mask(vm *m, int l, bool value) { ((int64_t *)m)[l] = -(int64_t)value; }
+INLINE bool mask_at(const vm *m, int l) { return ((const int64_t *)m)[l] != 0; }
+INLINE void set_number(vd *a, int l, double value) { ((double *)a)[l] = value; }
+INLINE double number_at(const vd *a, int l) { return ((const double *)a)[l]; }
+
+INLINE vd when(vm m, vd a) { return as_number(m & as_bits(a)); }  // a where true, else +0
+INLINE vd magnitude(vd a) { return as_number(as_bits(a) & INT64_MAX); }
+INLINE vm sign_bit(vd a) { return as_bits(a) & INT64_MIN; }
+INLINE vd signed_by(vd a, vm sign) { return as_number(as_bits(a) ^ sign); }  // a >= 0
+// The larger; `a` where b isn't a number.
+INLINE vd larger(vd a, vd b) { return pick(less(a, b), b, a); }
+INLINE vd smaller(vd a, vd b) { return pick(less(b, a), b, a); }
+
+#endif

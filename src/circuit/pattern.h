@@ -1,0 +1,77 @@
+// The fixed shape of a circuit's matrix, worked out once: order of elimination, where every element
+// adds its conductance, and the factorization as a list of indices that any state can replay.
+//
+// Nodes that no device touches ("static": only conductances that inputs alone decide) come first and
+// are eliminated once a state; the rest ("core") is factored anew in every iteration. Static nodes
+// carry no sources, so the right-hand side lives in the core alone.
+#ifndef DEADBUS_CIRCUIT_PATTERN_H
+#define DEADBUS_CIRCUIT_PATTERN_H
+
+#include "circuit/circuit.h"
+
+// Where an element adds: entries of the matrix, and the places of its nodes. -1: the airframe.
+typedef struct stamp {
+    int aa, bb, ab;  // entries: two diagonals and their off-diagonal
+    int a, b;        // places of the nodes (core: counted from the first core place)
+} stamp;
+
+// One block of columns. `program` holds for each column: the number of its off-diagonals m, m places,
+// then m (m + 1) / 2 entries to update: for each j the diagonal of place j, then (j, i) for i > j.
+typedef struct columns {
+    int count;          // columns
+    int off_count;      // off-diagonals in all
+    const int *start;   // count + 1: first off-diagonal of each column
+    const int *place;   // off_count: places
+    const int *program;
+} columns;
+
+// How a comparator finds its quantity.
+typedef struct probe {
+    quantity of;
+    int a, b;                 // core places; the airframe is the place after the last
+    int slot, gate, breaker;  // conductance amps
+    int device;               // piecewise amps
+    double sign, set, reset;
+    int enable, signal;
+} probe;
+
+struct pattern {
+    int unknowns, statics, cores;
+    const int *place_of;  // node_count: place of each node, the airframe is place `unknowns`
+    columns fixed, core;  // programs of the static and of the core columns
+    // Entries of the static elimination: static diagonals, static off-diagonals, then the core's
+    // (diagonals, off-diagonals). Core entries are counted from the first core one.
+    int static_entries, core_entries;
+
+    const int *static_conductances; const stamp *static_stamps; int static_conductance_count;
+    const int *dynamic_conductances; const stamp *dynamic_stamps; int dynamic_conductance_count;
+    const stamp *piecewise_stamps, *power_stamps, *lamp_stamps;
+    const probe *probes;                  // comparators in order of level (2, then 3), then of index
+    int probe_count, probe_level3;        // first probe of level 3
+    const stamp *breaker_stamps;          // only a, b: places counted over all nodes
+
+    const int *static_gates; int static_gate_count;    // decided by inputs alone
+    const int *dynamic_gates; int dynamic_gate_count;
+    const int *hot_signals; int hot_signal_count;  // static ones that the settling itself reads
+    const uint8_t *hot_param;                      // param_count: 1 = read while settling
+    const int *hot_params; int hot_param_count;
+};
+
+// Minimum degree, `fixed` nodes first, ties by index. Fills order[0 .. count-1] and for each place k
+// column[k] (column_count[k] node numbers, memory from `keep`). Nodes are 0 .. count-1.
+typedef struct graph {
+    int count;
+    int **neighbors;     // own copy, grows
+    int *degree;         // entries in `neighbors`, gone ones included
+    int *capacity;
+} graph;
+
+typedef struct elimination {
+    int *order;
+    int **column;
+    int *column_count;
+} elimination;
+
+status eliminate(const graph *g, const uint8_t *late, arena *keep, elimination *out);
+
+#endif

@@ -1,0 +1,295 @@
+// Index tables of a pattern: the factorization as a program, where elements add, which signals matter.
+#include "circuit/pattern_tables.h"
+
+#include <assert.h>
+
+// Off-diagonals of the static columns, and of the core's.
+static int static_offs(const triangle *t) { return t->start[t->statics]; }
+static int first_core(const triangle *t) { return t->statics + static_offs(t); }
+
+static int diagonal(const triangle *t, int place) {
+    return place < t->statics ? place : first_core(t) + place - t->statics;
+}
+
+// Entry of two places, either order; -1 if the pattern has none.
+static int entry(const triangle *t, int a, int b) {
+    if (a == b)
+        return diagonal(t, a);
+    int column = a < b ? a : b;
+    int row = a < b ? b : a;
+    int low = t->start[column];
+    int high = t->start[column + 1];
+    while (low < high) {
+        int middle = (low + high) / 2;
+        if (t->place[middle] < row)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    if (low == t->start[column + 1] || t->place[low] != row)
+        return -1;
+    return column < t->statics ? t->statics + low : first_core(t) + t->cores + low - static_offs(t);
+}
+
+static size_t program_size(const triangle *t, int from, int to) {
+    size_t size = 0;
+    for (int k = from; k < to; k++) {
+        size_t m = (size_t)(t->start[k + 1] - t->start[k]);
+        size += 1 + m + m * (m + 1) / 2;
+    }
+    return size;
+}
+
+// Columns from..to; places and entries are written less `places` and `entries`.
+static bool program(const triangle *t, int from, int to, int places, int entries, arena *keep,
+                    columns *out) {
+    int count = to - from;
+    int *start = arena_new(keep, (size_t)count + 1, sizeof(int));
+    int off_count = t->start[to] - t->start[from];
+    int *place = arena_new(keep, (size_t)off_count + 1, sizeof(int));
+    int *steps = arena_new(keep, program_size(t, from, to) + 1, sizeof(int));
+    if (!start || !place || !steps)
+        return false;
+    *out = (columns){count, off_count, start, place, steps};
+    for (int k = from; k < to; k++) {
+        const int *rows = t->place + t->start[k];
+        int m = t->start[k + 1] - t->start[k];
+        start[k - from] = t->start[k] - t->start[from];
+        *steps++ = m;
+        for (int j = 0; j < m; j++)
+            *steps++ = place[start[k - from] + j] = rows[j] - places;
+        for (int j = 0; j < m; j++) {
+            for (int i = j; i < m; i++)
+                *steps++ = entry(t, rows[j], rows[i]) - entries;
+        }
+    }
+    start[count] = off_count;
+    return true;
+}
+
+bool pattern_programs(pattern *p, const triangle *t, arena *keep) {
+    p->static_entries = first_core(t);
+    p->core_entries = t->cores + t->start[t->unknowns] - static_offs(t);
+    return program(t, 0, t->statics, 0, 0, keep, &p->fixed) &&
+           program(t, t->statics, t->unknowns, t->statics, p->static_entries, keep, &p->core);
+}
+
+static stamp stamp_of(const pattern *p, const triangle *t, int a, int b, int places, int entries) {
+    stamp s = {-1, -1, -1, -1, -1};
+    if (a == b)
+        return s;
+    int pa = p->place_of[a];
+    int pb = p->place_of[b];
+    if (a != 0) {
+        s.a = pa - places;
+        s.aa = diagonal(t, pa) - entries;
+    }
+    if (b != 0) {
+        s.b = pb - places;
+        s.bb = diagonal(t, pb) - entries;
+    }
+    if (a != 0 && b != 0)
+        s.ab = entry(t, pa, pb) - entries;
+    return s;
+}
+
+static stamp core_stamp(const pattern *p, const triangle *t, int a, int b) {
+    return stamp_of(p, t, a, b, p->statics, p->static_entries);
+}
+
+static bool conductance_stamps(const circuit *c, pattern *p, const triangle *t,
+                               const uint8_t *fixed, arena *keep) {
+    size_t count = (size_t)c->conductance_count + 1;
+    int *statics = arena_new(keep, count, sizeof(int));
+    int *dynamics = arena_new(keep, count, sizeof(int));
+    stamp *static_stamps = arena_new(keep, count, sizeof(stamp));
+    stamp *dynamic_stamps = arena_new(keep, count, sizeof(stamp));
+    if (!statics || !dynamics || !static_stamps || !dynamic_stamps)
+        return false;
+    for (int k = 0; k < c->conductance_count; k++) {
+        const conductance *g = &c->conductances[k];
+        if (g->gate < 0 || fixed[g->gate]) {
+            static_stamps[p->static_conductance_count] = stamp_of(p, t, g->a, g->b, 0, 0);
+            statics[p->static_conductance_count++] = k;
+        } else {
+            dynamic_stamps[p->dynamic_conductance_count] = core_stamp(p, t, g->a, g->b);
+            dynamics[p->dynamic_conductance_count++] = k;
+        }
+    }
+    p->static_conductances = statics;
+    p->dynamic_conductances = dynamics;
+    p->static_stamps = static_stamps;
+    p->dynamic_stamps = dynamic_stamps;
+    return true;
+}
+
+static int breaker_of(const circuit *c, int conductance) {
+    int b = c->conductances[conductance].breaker;
+    return b < 0 ? c->breaker_count : b;
+}
+
+static probe probe_of(const circuit *c, const pattern *p, int k) {
+    const comparator *h = &c->comparators[k];
+    probe q = {.of = h->of, .sign = h->sign, .set = h->set, .reset = h->reset};
+    q.enable = h->enable < 0 ? circuit_signal_count(c) : h->enable;
+    q.signal = circuit_signal_of_comparator(c, k);
+    if (h->of == QUANTITY_PIECEWISE_AMPS) {
+        q.device = h->a;
+        return q;
+    }
+    int a = h->a;
+    int b = h->b;
+    if (h->of == QUANTITY_CONDUCTANCE_AMPS) {
+        const conductance *g = &c->conductances[h->a];
+        a = g->a;
+        b = g->b;
+        q.slot = g->slot;
+        q.gate = g->gate < 0 ? circuit_signal_count(c) : g->gate;
+        q.breaker = breaker_of(c, h->a);
+    }
+    q.a = p->place_of[a] - p->statics;
+    q.b = p->place_of[b] - p->statics;
+    return q;
+}
+
+static bool probes(const circuit *c, pattern *p, arena *keep) {
+    probe *list = arena_new(keep, (size_t)c->comparator_count + 1, sizeof *list);
+    if (!list)
+        return false;
+    for (int level = 2; level <= 3; level++) {
+        if (level == 3)
+            p->probe_level3 = p->probe_count;
+        for (int k = 0; k < c->comparator_count; k++) {
+            if (c->comparators[k].level == level)
+                list[p->probe_count++] = probe_of(c, p, k);
+        }
+    }
+    assert(p->probe_count == c->comparator_count);
+    p->probes = list;
+    return true;
+}
+
+bool pattern_stamps(const circuit *c, pattern *p, const triangle *t, const uint8_t *fixed,
+                    arena *keep) {
+    stamp *piecewises = arena_new(keep, (size_t)c->piecewise_count + 1, sizeof(stamp));
+    stamp *powers = arena_new(keep, (size_t)c->power_count + 1, sizeof(stamp));
+    stamp *lamps = arena_new(keep, (size_t)c->lamp_count + 1, sizeof(stamp));
+    stamp *breakers = arena_new(keep, (size_t)c->breaker_count + 1, sizeof(stamp));
+    if (!piecewises || !powers || !lamps || !breakers)
+        return false;
+    for (int k = 0; k < c->piecewise_count; k++)
+        piecewises[k] = core_stamp(p, t, c->piecewises[k].a, c->piecewises[k].b);
+    for (int k = 0; k < c->power_count; k++)
+        powers[k] = core_stamp(p, t, c->powers[k].a, c->powers[k].b);
+    for (int k = 0; k < c->lamp_count; k++)
+        lamps[k] = core_stamp(p, t, c->lamps[k].a, c->lamps[k].b);
+    for (int k = 0; k < c->breaker_count; k++) {
+        const conductance *g = &c->conductances[c->breakers[k].conductance];
+        breakers[k] = (stamp){-1, -1, -1, p->place_of[g->a], p->place_of[g->b]};
+    }
+    p->piecewise_stamps = piecewises;
+    p->power_stamps = powers;
+    p->lamp_stamps = lamps;
+    p->breaker_stamps = breakers;
+    return conductance_stamps(c, p, t, fixed, keep) && probes(c, p, keep);
+}
+
+static void want(uint8_t *wanted, int signal) {
+    if (signal >= 0)
+        wanted[signal] = 1;
+}
+
+// Signals that the settling reads by itself (dynamic gates' inputs, devices, comparators, breakers).
+static void wanted_signals(const circuit *c, const pattern *p, uint8_t *wanted) {
+    for (int i = 0; i < p->dynamic_gate_count; i++) {
+        const gate *g = &c->gates[p->dynamic_gates[i]];
+        want(wanted, g->a);
+        if (g->op != GATE_NOT)
+            want(wanted, g->b);
+    }
+    for (int k = 0; k < c->piecewise_count; k++)
+        want(wanted, c->piecewises[k].gate);
+    for (int k = 0; k < c->power_count; k++)
+        want(wanted, c->powers[k].gate);
+    for (int k = 0; k < c->lamp_count; k++)
+        want(wanted, c->lamps[k].gate);
+    for (int k = 0; k < c->comparator_count; k++) {
+        const comparator *h = &c->comparators[k];
+        want(wanted, h->enable);
+        if (h->of == QUANTITY_CONDUCTANCE_AMPS)
+            want(wanted, c->conductances[h->a].gate);
+    }
+    for (int k = 0; k < c->memory_count; k++) {
+        want(wanted, c->memories[k].set);
+        if (c->memories[k].kind == MEMORY_LATCH) {
+            want(wanted, c->memories[k].reset);
+            want(wanted, c->memories[k].hold);
+        }
+    }
+    for (int k = 0; k < c->breaker_count; k++)
+        want(wanted, c->conductances[c->breakers[k].conductance].gate);
+}
+
+static void wanted_params(const circuit *c, const pattern *p, uint8_t *hot) {
+    hot[c->slot_top] = 1;
+    for (int i = 0; i < p->dynamic_conductance_count; i++)
+        hot[c->conductances[p->dynamic_conductances[i]].slot] = 1;
+    for (int k = 0; k < c->piecewise_count; k++) {
+        const piecewise *d = &c->piecewises[k];
+        for (int i = 0; i < 3 * d->pieces - 1; i++)
+            hot[d->slot + i] = 1;
+    }
+    for (int k = 0; k < c->power_count; k++)
+        hot[c->powers[k].slot] = 1;
+    for (int k = 0; k < c->lamp_count; k++)
+        hot[c->lamps[k].slot] = 1;
+    for (int k = 0; k < c->comparator_count; k++) {
+        if (c->comparators[k].of == QUANTITY_CONDUCTANCE_AMPS)
+            hot[c->conductances[c->comparators[k].a].slot] = 1;
+    }
+    for (int k = 0; k < c->breaker_count; k++) {
+        hot[c->breakers[k].slot] = 1;
+        hot[c->conductances[c->breakers[k].conductance].slot] = 1;
+    }
+}
+
+static bool split_gates(const circuit *c, pattern *p, const uint8_t *fixed, arena *keep) {
+    int *statics = arena_new(keep, (size_t)c->gate_count + 1, sizeof(int));
+    int *dynamics = arena_new(keep, (size_t)c->gate_count + 1, sizeof(int));
+    if (!statics || !dynamics)
+        return false;
+    for (int k = 0; k < c->gate_count; k++) {
+        if (fixed[circuit_signal_of_gate(c, k)])
+            statics[p->static_gate_count++] = k;
+        else
+            dynamics[p->dynamic_gate_count++] = k;
+    }
+    p->static_gates = statics;
+    p->dynamic_gates = dynamics;
+    return true;
+}
+
+bool pattern_signals(const circuit *c, pattern *p, const uint8_t *fixed, arena *keep,
+                     arena *scratch) {
+    int signals = circuit_signal_count(c);
+    uint8_t *wanted = arena_new(scratch, (size_t)signals + 1, 1);
+    uint8_t *hot = arena_new(keep, (size_t)c->param_count + 1, 1);
+    int *hot_signals = arena_new(keep, (size_t)signals + 1, sizeof(int));
+    int *hot_params = arena_new(keep, (size_t)c->param_count + 1, sizeof(int));
+    if (!wanted || !hot || !hot_signals || !hot_params || !split_gates(c, p, fixed, keep))
+        return false;
+    wanted_signals(c, p, wanted);
+    for (int s = 0; s < signals; s++) {
+        if (wanted[s] && fixed[s])
+            hot_signals[p->hot_signal_count++] = s;
+    }
+    wanted_params(c, p, hot);
+    for (int i = 0; i < c->param_count; i++) {
+        if (hot[i])
+            hot_params[p->hot_param_count++] = i;
+    }
+    p->hot_signals = hot_signals;
+    p->hot_param = hot;
+    p->hot_params = hot_params;
+    return true;
+}
