@@ -61,7 +61,9 @@ static void whole_times_two(whole *w, int power) {
 static int whole_compare(const whole *a, const whole *b) {
     if (a->count != b->count)
         return a->count < b->count ? -1 : 1;
-    for (int i = a->count - 1; i >= 0; i--)
+    // Never more than WORDS; said here for static analysis, which can't follow the counts.
+    int count = a->count < WORDS ? a->count : WORDS;
+    for (int i = count - 1; i >= 0; i--)
         if (a->words[i] != b->words[i])
             return a->words[i] < b->words[i] ? -1 : 1;
     return 0;
@@ -69,7 +71,7 @@ static int whole_compare(const whole *a, const whole *b) {
 
 // a + b against c
 static int whole_compare_sum(const whole *a, const whole *b, const whole *c) {
-    whole sum;
+    whole sum = {.count = 0};
     uint64_t carry = 0;
     int most = a->count > b->count ? a->count : b->count;
     for (int i = 0; i < most; i++) {

@@ -63,7 +63,7 @@ static void expect_digits(double value, int digits) {
 // Reads back the same, and no shorter form of printf does; among the shortest it is the nearest.
 static void expect_shortest(double value) {
     char ours[NUMBER_ROOM];
-    char theirs[64];
+    char theirs[64] = "";
     int length = number_write_shortest(ours, value);
     assert_int_equal(length, strlen(ours));
     assert_true(strtod(ours, NULL) == value);

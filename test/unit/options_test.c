@@ -61,15 +61,8 @@ static void what_is_not_given_is_told_apart(void **unused) {
     assert_int_equal(o.width, 0);
     assert_int_equal(o.theme, THEME_LIGHT);
     options_free(&o);
-    const char *words[] = {"--temperature",
-                           "\xE2\x88\x92"
-                           "10\xC2\xB0"
-                           "C",
-                           "--width",
-                           "800px",
-                           "--theme=print",
-                           "-o",
-                           "-"};
+    const char *words[] = {
+        "--temperature", "\342\210\22210\302\260C", "--width", "800px", "--theme=print", "-o", "-"};
     assert_int_equal(options_read(allocator_default(), COMMAND_DRAW, words, COUNT(words), &o, &f),
                      STATUS_OK);
     assert_true(o.temperature == -10);
