@@ -22,8 +22,8 @@ static status solve_and_write(const aircraft *a, const ask_options *o, const sta
     if (result == STATUS_OK)
         result = solve_base(s, a, asked, memory, &base);
     if (result == STATUS_OK)
-        result = solver_outcome(s, asked, (outcome_options){.before_trip = o->before_trip, .explain = true},
-                                &now);
+        result = solver_outcome(
+            s, asked, (outcome_options){.before_trip = o->before_trip, .explain = true}, &now);
     if (result == STATUS_OK) {
         outcome_report r = {now, base, notes->items, notes->count, o->before_trip, caution_line};
         if (o->json)

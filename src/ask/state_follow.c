@@ -20,8 +20,8 @@ static const char *name_of(asker *k, int which, text *t) {
 static void conflict(asker *k, int mover, int moved, const char *law) {
     text a = text_make(k->memory->memory), b = text_make(k->memory->memory);
     asker_complain(k, "positions-conflict", "Leave one of the two --set out", "'",
-                   k->aircraft->parts[moved].id, "' can't be put there: ", name_of(k, moved, &a), law,
-                   name_of(k, mover, &b), NULL);
+                   k->aircraft->parts[moved].id, "' can't be put there: ", name_of(k, moved, &a),
+                   law, name_of(k, mover, &b), NULL);
     text_free(&a);
     text_free(&b);
 }

@@ -48,7 +48,8 @@ static bool two_words(const char *word, const char *on, const char *off, double 
     return false;
 }
 
-// The speed an engine runs at when only "running" is asked: the phase's, else the fastest of the file.
+// The speed an engine runs at when only "running" is asked: the phase's, else the fastest of
+// the file.
 static double running_speed(const aircraft *a, int which, const state *s) {
     double speed = a->phases[s->phase].setting[which];
     for (int i = 0; speed <= 0 && i < a->phase_count; i++)

@@ -9,7 +9,7 @@
 
 static const span nowhere = {0};
 
-// ---- words to the person -------------------------------------------------------------------------------
+// ---- words to the person ------------------------------------------------------------------------
 static const char *joined(asker *k, va_list parts) {
     text t = text_make(k->memory->memory);
     for (const char *s = va_arg(parts, const char *); s; s = va_arg(parts, const char *))
@@ -36,15 +36,15 @@ void asker_note(asker *k, ...) {
     const char *sentence = joined(k, parts);
     va_end(parts);
     question_notes *n = k->notes;
-    const char **grown = arena_grow(k->memory, (void *)n->items, &n->capacity, n->count + 1,
-                                    sizeof *grown);
+    const char **grown =
+        arena_grow(k->memory, (void *)n->items, &n->capacity, n->count + 1, sizeof *grown);
     if (!grown || !sentence)
         return;
     n->items = grown;
     n->items[n->count++] = sentence;
 }
 
-// ---- conditions of the phase ------------------------------------------------------------------------------
+// ---- conditions of the phase --------------------------------------------------------------------
 static bool *condition_flag(state *s, const char *id, bool *inverted) {
     *inverted = false;
     if (text_equal(id, "airborne"))
@@ -87,8 +87,9 @@ static bool set_measure(asker *k, const ask_pair *pair) {
     bool good = used > 0 && value >= 0 && text_equal(rest, throttle ? "%" : "kt") &&
                 value <= (throttle ? 100 : 1000);
     if (!good)
-        asker_complain(k, "unknown-position", throttle ? "Write 0% to 100%" : "Write knots, such as 75kt",
-                       "'", pair->word, "' is no value for '", pair->id, "'", NULL);
+        asker_complain(k, "unknown-position",
+                       throttle ? "Write 0% to 100%" : "Write knots, such as 75kt", "'", pair->word,
+                       "' is no value for '", pair->id, "'", NULL);
     else if (throttle)
         k->state->throttle = value / 100;
     else
@@ -96,9 +97,9 @@ static bool set_measure(asker *k, const ask_pair *pair) {
     return true;
 }
 
-// ---- ids -----------------------------------------------------------------------------------------------------
+// ---- ids ----------------------------------------------------------------------------------------
 static const char *nearest_condition(const char *id) {
-    static const char *const names[] = {"airborne", "night",    "day",      "cloud", "icing",
+    static const char *const names[] = {"airborne",   "night",    "day",      "cloud", "icing",
                                         "stall-near", "throttle", "airspeed", NULL};
     const char *nearest = NULL;
     int least = 3;
@@ -129,7 +130,7 @@ static int find_part(asker *k, const char *id, bool conditions_too) {
     return -1;
 }
 
-// ---- --set -----------------------------------------------------------------------------------------------------
+// ---- --set --------------------------------------------------------------------------------------
 // Why a part takes no position, and what does instead.
 static void no_position(asker *k, int which, text *hint) {
     const aircraft *a = k->aircraft;
@@ -150,8 +151,9 @@ static void no_position(asker *k, int which, text *hint) {
     if (feeder >= 0 && a->parts[feeder].hand)
         text_all(hint, "It has no switch of its own: set '", a->parts[feeder].id, "'", NULL);
     else
-        text_put(hint, "It is on when its supply is; switches, breakers, dimmers, engines, ground power "
-                       "and items with a switch of their own have positions");
+        text_put(hint,
+                 "It is on when its supply is; switches, breakers, dimmers, engines, ground power "
+                 "and items with a switch of their own have positions");
 }
 
 static void wrong_position(asker *k, int which, const char *word) {
@@ -175,18 +177,21 @@ static void wrong_position(asker *k, int which, const char *word) {
 // A position that the switch won't keep by itself.
 static void tell_spring(asker *k, int which, const char *word) {
     const char *spring = part_text(&k->aircraft->parts[which], KEY_SPRINGS_BACK);
-    bool any = part_yes(&k->aircraft->parts[which], KEY_SPRINGS_BACK);
-    if (!spring && !any)
+    if (!spring)
         return;
     text name = text_make(k->memory->memory);
     part_sentence_name(k->aircraft, which, &name);
     size_t length = strlen(word);
-    const char *to = spring ? strstr(spring, "to ") : NULL;
+    const char *to = spring ? strstr(spring, " to ") : NULL;
+    if (to)
+        to++;
+    else if (spring && strncmp(spring, "to ", 3) == 0)
+        to = spring;
     bool from_here = spring && strncmp(spring, word, length) == 0 && spring[length] == ' ';
     bool from_all = spring && to == spring && !text_equal(to + 3, word);
     if (from_here || from_all)
-        asker_note(k, text_get(&name), " held at ", word, ": let go, it springs back to ", to + 3, ".",
-                   NULL);
+        asker_note(k, text_get(&name), " held at ", word, ": let go, it springs back to ", to + 3,
+                   ".", NULL);
     else if (!to && setting_is_on(&k->aircraft->parts[which], k->state->setting[which]))
         asker_note(k, text_get(&name), " held ", word, ": let go, it springs back.", NULL);
     text_free(&name);
@@ -194,8 +199,8 @@ static void tell_spring(asker *k, int which, const char *word) {
 
 static void tell_reach(asker *k, int which, double value) {
     const part *p = &k->aircraft->parts[which];
-    bool opens = value == 0 &&
-                 (p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER);
+    bool opens =
+        value == 0 && (p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER);
     if (!opens || (!(p->fitted & FITTED_NO_PULL) && p->reach == REACH_SEAT))
         return;
     text name = text_make(k->memory->memory);
@@ -228,7 +233,7 @@ void asker_set(asker *k, const ask_pair *pair) {
     tell_reach(k, which, value);
 }
 
-// ---- --fail -----------------------------------------------------------------------------------------------------
+// ---- --fail -------------------------------------------------------------------------------------
 static fault_kind fault_of_word(const char *word) {
     for (int i = 1; i < FAULT_COUNT; i++)
         if (text_equal(fault_word((fault_kind)i), word))
@@ -257,8 +262,8 @@ static void wrong_fault(asker *k, const part *p, const char *word, uint32_t can)
         text_all(&hint, first ? "" : ", ", fault_word((fault_kind)i), NULL);
         first = false;
     }
-    asker_complain(k, "unknown-fault", text_get(&hint), "'", word, "' is no fault of '", p->id, "', ",
-                   "which is a ", kind_word(p->kind), NULL);
+    asker_complain(k, "unknown-fault", text_get(&hint), "'", word, "' is no fault of '", p->id,
+                   "', ", "which is a ", kind_word(p->kind), NULL);
     if (hint.failed)
         k->memory->failed = true;
     text_free(&hint);
@@ -283,7 +288,7 @@ static void add_fault(asker *k, const ask_pair *pair) {
     }
 }
 
-// ---- the phase ----------------------------------------------------------------------------------------------------
+// ---- the phase ----------------------------------------------------------------------------------
 int phase_usual(const aircraft *a) {
     int cruise = aircraft_phase(a, "cruise");
     if (cruise >= 0)
@@ -323,7 +328,8 @@ status state_of_question(const aircraft *a, const ask_options *o, arena *memory,
                          question_notes *notes, findings *f) {
     *s = (state){.charge = -1};
     *notes = (question_notes){0};
-    asker k = {a, s, memory, notes, f, arena_new(memory, (size_t)a->part_count + 1, sizeof *k.said)};
+    asker k = {a,     s, memory,
+               notes, f, arena_new(memory, (size_t)a->part_count + 1, sizeof *k.said)};
     s->setting = arena_new(memory, (size_t)a->part_count + 1, sizeof *s->setting);
     if (!k.said || !s->setting)
         return STATUS_NO_MEMORY;

@@ -6,8 +6,8 @@
 #include "model/aircraft.h"
 #include "model/state.h"
 
-// What the answer has to tell about the question, one sentence each: switches that moved with others,
-// that spring back, breakers that no hand can pull.
+// What the answer has to tell about the question, one sentence each: switches that moved with
+// others, that spring back, breakers that no hand can pull.
 typedef struct question_notes {
     const char **items;
     int count, capacity;

@@ -31,7 +31,7 @@ static bool has_fault(const outcome *o, int which, fault_kind kind) {
     return false;
 }
 
-// ---- meters -----------------------------------------------------------------------------------------
+// ---- meters -------------------------------------------------------------------------------------
 static void dead_face(maker *k, const meter *m) {
     const char *given = part_text(&k->aircraft->parts[m->which], KEY_WHEN_DEAD);
     if (given)
@@ -103,7 +103,7 @@ static status meter_indication(maker *k, int which, indication *i) {
     return STATUS_OK;
 }
 
-// ---- lights and sounders ------------------------------------------------------------------------------
+// ---- lights and sounders ------------------------------------------------------------------------
 static double lamp_figure(const outcome *o, int which, const outcome *base) {
     const part_outcome *p = &o->parts[which];
     if (has_fault(o, which, FAULT_DEAD))
@@ -111,6 +111,9 @@ static double lamp_figure(const outcome *o, int which, const outcome *base) {
     // A stuck light shows what it last showed.
     if (has_fault(o, which, FAULT_STUCK) && base)
         p = &base->parts[which];
+    bool wrong = has_fault(o, which, FAULT_WRONG) && p->available;
+    if (wrong)
+        return p->lit ? 0 : 1;
     return p->flashing ? 2 : p->lit ? 1 : 0;
 }
 
@@ -120,9 +123,10 @@ static const char *lamp_word(double shown, bool sounder) {
     return shown > 1 ? "flashing" : shown > 0 ? "lit" : "out";
 }
 
-static bool powered(const part *p, const part_outcome *now) {
-    bool fed = part_references(p, KEY_FROM) != NULL;
-    return now->status != ITEM_OFF && now->status != ITEM_NO_DATA && (!fed || now->live);
+// Whether it would come on if it had to. A lamp with no condition is itself what its volts make it.
+static bool ready(const part *p, const part_outcome *now) {
+    bool plain = p->kind == KIND_LIGHT && part_condition(p, KEY_LIT_WHEN) < 0;
+    return now->available || (plain && now->live);
 }
 
 // The first comparison of a condition that asks for a current below a figure: the inverted warning.
@@ -173,10 +177,11 @@ static void lamp_indication(maker *k, int which, indication *i) {
     const part *p = &k->aircraft->parts[which];
     bool sounder = p->kind == KIND_SOUNDER;
     const part_outcome *now = &k->now->parts[which];
-    bool failed = has_fault(k->now, which, FAULT_DEAD), stuck = has_fault(k->now, which, FAULT_STUCK),
+    bool failed = has_fault(k->now, which, FAULT_DEAD),
+         stuck = has_fault(k->now, which, FAULT_STUCK),
          wrong = has_fault(k->now, which, FAULT_WRONG);
     i->figure = lamp_figure(k->now, which, k->base);
-    i->valid = !failed && !stuck && !wrong && powered(p, now);
+    i->valid = !failed && !stuck && !wrong && ready(p, now);
     i->normal_valid = k->base != NULL;
     i->normal = k->base ? lamp_figure(k->base, which, k->base) : 0;
     i->reading = lamp_word(i->figure, sounder);
@@ -187,7 +192,7 @@ static void lamp_indication(maker *k, int which, indication *i) {
         text_all(t, "stuck: it stays like this whatever happens.", NULL);
     else if (wrong)
         text_all(t, "wrong: it doesn't follow what it should.", NULL);
-    else if (i->figure > 0 || powered(p, now))
+    else if (i->figure > 0 || ready(p, now))
         lit_words(k, which, i->figure);
     else
         text_all(t, "no supply: it stays ", lamp_word(0, sounder), " whatever happens.", NULL);
@@ -196,7 +201,7 @@ static void lamp_indication(maker *k, int which, indication *i) {
     i->says = keep(k);
 }
 
-// ---- gauges and other items that tell when they are dead -------------------------------------------------
+// ---- gauges and other items that tell when they are dead ----------------------------------------
 static bool tells_when_dead(const maker *k, int which) {
     const part *p = &k->aircraft->parts[which];
     const part_outcome *now = &k->now->parts[which];
@@ -205,7 +210,8 @@ static bool tells_when_dead(const maker *k, int which) {
         return false;
     if (has_fault(k->now, which, FAULT_STUCK) || has_fault(k->now, which, FAULT_WRONG))
         return true;
-    // Without data a gauge still has its power; only a flag, or an instrument that needs no power, tells.
+    // Without data a gauge still has its power; only a flag, or an instrument that needs no
+    // power, tells.
     return now->status == ITEM_OFF ||
            (now->status == ITEM_NO_DATA && (text_equal(face, "flag") || !p->electric));
 }
@@ -263,7 +269,7 @@ static void gauge_indication(maker *k, int which, indication *i) {
     i->says = keep(k);
 }
 
-// ---- all of them ------------------------------------------------------------------------------------------
+// ---- all of them --------------------------------------------------------------------------------
 typedef enum shape { SHAPE_NONE, SHAPE_METER, SHAPE_LAMP, SHAPE_GAUGE } shape;
 
 static shape shape_of(const maker *k, int which) {
@@ -282,7 +288,10 @@ static shape shape_of(const maker *k, int which) {
 
 status indications_make(const aircraft *a, const outcome *now, const outcome *base, arena *memory,
                         indication **items, int *count) {
-    maker k = {.aircraft = a, .now = now, .base = base, .memory = memory,
+    maker k = {.aircraft = a,
+               .now = now,
+               .base = base,
+               .memory = memory,
                .line = text_make(memory->memory)};
     int most = 0;
     *count = 0;

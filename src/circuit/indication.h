@@ -1,14 +1,15 @@
-// What the pilot sees: the reading of every meter, light and sounder, gauges that have no power, and
-// the one sentence that says what just happened.
+// What the pilot sees: the reading of every meter, light and sounder, gauges that have no
+// power, and the one sentence that says what just happened.
 #ifndef DEADBUS_CIRCUIT_INDICATION_H
 #define DEADBUS_CIRCUIT_INDICATION_H
 
 #include "model/outcome.h"
 
-// One indication for each meter, light and sounder, and for each item that is wanted, not working and
-// tells so (`when-dead`), in the order of the file. Uses parts, sources and state of `now`, all filled
-// in. `base`: the outcome of the phase without faults, for what is normal here; NULL: nothing is known
-// to be normal. Everything is owned by `memory`. STATUS_OK or STATUS_NO_MEMORY.
+// One indication for each meter, light and sounder, and for each item that is wanted, not
+// working and tells so (`when-dead`), in the order of the file. Uses parts, sources and state
+// of `now`, all filled in. `base`: the outcome of the phase without faults, for what is normal
+// here; NULL: nothing is known to be normal. Everything is owned by `memory`. STATUS_OK or
+// STATUS_NO_MEMORY.
 status indications_make(const aircraft *a, const outcome *now, const outcome *base, arena *memory,
                         indication **items, int *count);
 

@@ -71,16 +71,19 @@ static void amps_scale(meter *m, const part *p) {
 status meter_make(const meter_graph *g, const outcome *o, int which, arena *memory, meter *m) {
     const aircraft *a = o->aircraft;
     const part *p = &a->parts[which];
-    *m = (meter){.aircraft = a, .which = which, .volts = p->kind == KIND_VOLTMETER,
-                 .load = p->kind == KIND_LOADMETER, .sign = 1};
+    *m = (meter){.aircraft = a,
+                 .which = which,
+                 .volts = p->kind == KIND_VOLTMETER,
+                 .load = p->kind == KIND_LOADMETER,
+                 .sign = 1};
     const char *face = part_text(p, KEY_VALUE);
     m->digital = face && text_equal(face, "digital");
     m->center = face && text_equal(face, "center-zero");
     m->percent = face && m->load && text_equal(face, "percent");
     const reference *reads = selected(p, KEY_READS, o), *right = selected(p, KEY_RIGHT, o);
     m->reads = reads ? *reads : (reference){.part = PART_NONE};
-    status s = meter_place_find(g, o, m->volts ? PART_NONE : m->reads.part, right, memory,
-                                &m->place);
+    status s =
+        meter_place_find(g, o, m->volts ? PART_NONE : m->reads.part, right, memory, &m->place);
     if (right)
         m->sign = m->place.right_is_to ? 1 : -1;
     else if (m->place.lead == LEAD_BATTERY)
@@ -139,7 +142,8 @@ double meter_rounded(const meter *m, double value) {
 }
 
 // How far a wrong meter is out is a choice of the exercise: enough to mislead, not enough to be
-// absurd. A voltmeter reads 2 V (14 V aeroplane: 1 V) too little, the others a sixth of their scale.
+// absurd. A voltmeter reads 2 V (14 V aeroplane: 1 V) too little, the others a sixth of their
+// scale.
 double meter_misread(const meter *m, double value) {
     if (m->volts)
         return value - (aircraft_is_28(m->aircraft) ? 2 : 1);

@@ -7,17 +7,17 @@
 
 typedef struct meter {
     const aircraft *aircraft;
-    int which;           // the meter itself
-    reference reads;     // what it is joined to now (its selector's position); part PART_NONE: nothing
-    bool volts;          // a voltmeter
+    int which;        // the meter itself
+    reference reads;  // what it is joined to now (its selector's position); part PART_NONE: nothing
+    bool volts;       // a voltmeter
     bool center, digital, load, percent;
     meter_place place;
-    double sign;         // amps as the needle shows them = sign x amps from `from` to `to`
-    double low, high;    // stops of the scale; equal: no scale
-    double rated;        // percent: amps that are 100 %
-    double grain;        // what can be read: figures are rounded to this
-    int decimals;        // of a rounded figure
-    double apart;        // two readings closer than this look the same
+    double sign;       // amps as the needle shows them = sign x amps from `from` to `to`
+    double low, high;  // stops of the scale; equal: no scale
+    double rated;      // percent: amps that are 100 %
+    double grain;      // what can be read: figures are rounded to this
+    int decimals;      // of a rounded figure
+    double apart;      // two readings closer than this look the same
 } meter;
 
 typedef enum meter_health {
@@ -26,7 +26,7 @@ typedef enum meter_health {
     METER_DEAD,       // failed itself
     METER_STUCK,
     METER_WRONG,
-    METER_OFF,        // switched off by its own switch
+    METER_OFF,  // switched off by its own switch
 } meter_health;
 
 // `o`: the outcome whose selector positions and closed paths count.

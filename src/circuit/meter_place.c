@@ -86,9 +86,7 @@ static void add_path(meter_graph *g, int which) {
 static void add_part(meter_graph *g, int which) {
     const part *p = &g->aircraft->parts[which];
     switch (kind_class(p->kind)) {
-    case CLASS_PATH:
-        add_path(g, which);
-        break;
+    case CLASS_PATH: add_path(g, which); break;
     case CLASS_POINT:
         add_edge(g, node_of(g, only(p, KEY_FROM)), node_of_self(g, which), which, -1, false);
         break;
@@ -97,8 +95,7 @@ static void add_part(meter_graph *g, int which) {
         if (p->kind == KIND_BATTERY)  // batteries in series
             add_edge(g, node_of(g, only(p, KEY_FROM)), node_of_self(g, which), which, -1, false);
         break;
-    default:
-        break;
+    default: break;
     }
 }
 
@@ -136,7 +133,8 @@ static bool conducts(const outcome *o, const edge *e) {
     return now->closed;
 }
 
-// Fewest parts from `start` to every node, without the part `but`; `o`: only over what conducts now.
+// Fewest parts from `start` to every node, without the part `but`; `o`: only over what conducts
+// now.
 static void distances(const meter_graph *g, int start, int but, const outcome *o, int *far) {
     for (int i = 0; i < g->node_count; i++)
         far[i] = FAR;
@@ -226,8 +224,11 @@ static void at_source(meter_place *place, const part *p, int reads, const refere
 
 status meter_place_find(const meter_graph *g, const outcome *o, int reads, const reference *right,
                         arena *memory, meter_place *place) {
-    *place = (meter_place){.battery = PART_NONE, .source = PART_NONE, .from = PART_NONE,
-                           .to = PART_NONE, .right_is_to = true};
+    *place = (meter_place){.battery = PART_NONE,
+                           .source = PART_NONE,
+                           .from = PART_NONE,
+                           .to = PART_NONE,
+                           .right_is_to = true};
     if (reads < 0)
         return STATUS_OK;
     const part *p = &g->aircraft->parts[reads];

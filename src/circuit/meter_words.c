@@ -14,10 +14,10 @@ static bool on_line(source_mode mode) {
 }
 
 typedef struct supply_side {
-    bool on_line;        // an alternator, generator or ground power is
-    bool limited;        // one of them is at its limit
-    bool ground_power;   // ground power gives something
-    double amps;         // of all of them
+    bool on_line;       // an alternator, generator or ground power is
+    bool limited;       // one of them is at its limit
+    bool ground_power;  // ground power gives something
+    double amps;        // of all of them
 } supply_side;
 
 static supply_side look_at_sources(const outcome *o) {
@@ -28,8 +28,9 @@ static supply_side look_at_sources(const outcome *o) {
             continue;
         s.on_line = s.on_line || on_line(one->mode);
         s.limited = s.limited || one->mode == SOURCE_LIMITED;
-        s.ground_power = s.ground_power || (one->amps > 0.05 && o->aircraft->parts[one->part].kind ==
-                                                                    KIND_EXTERNAL_POWER);
+        s.ground_power =
+            s.ground_power ||
+            (one->amps > 0.05 && o->aircraft->parts[one->part].kind == KIND_EXTERNAL_POWER);
         s.amps += one->amps;
     }
     return s;
@@ -69,8 +70,10 @@ static void zero_says(const meter *m, const outcome *o, text *t) {
 static void discharge_says(const meter *m, const outcome *o, bool beyond, text *t) {
     supply_side s = look_at_sources(o);
     if (s.on_line && s.amps > 0.5)
-        text_all(t, "discharge: ", s.limited ? "the source is at its limit" : "the source gives too "
-                                                                            "little",
+        text_all(t, "discharge: ",
+                 s.limited ? "the source is at its limit"
+                           : "the source gives too "
+                             "little",
                  " and the battery gives the rest.", NULL);
     else
         text_put(t, "discharge: the battery carries everything past this meter. The needle shows "
@@ -144,8 +147,9 @@ static void source_says(const meter *m, const outcome *o, double shown, text *t)
         text_char(t, '.');
     } else {
         part_name(m->aircraft, m->place.source, t);
-        text_put(t, s && s->mode == SOURCE_LIMITED ? " is at its limit: loads and charge ask for more."
-                                                   : " gives this: the loads and the charge together.");
+        text_put(t, s && s->mode == SOURCE_LIMITED
+                        ? " is at its limit: loads and charge ask for more."
+                        : " gives this: the loads and the charge together.");
     }
 }
 
@@ -197,8 +201,9 @@ static void volts_says(const meter *m, const outcome *o, double shown, text *t) 
         text_put(t, "ground power feeds the bus.");
     } else if (truth < 0.95 * nominal) {
         text_all(t, "low though a source is on line: ",
-                 s.limited ? "it is at its limit." : "it gives too little, or volts are lost on the "
-                                                     "way.",
+                 s.limited ? "it is at its limit."
+                           : "it gives too little, or volts are lost on the "
+                             "way.",
                  NULL);
     } else {
         text_put(t, "a source is on line and holds the volts.");

@@ -5,8 +5,8 @@
 #include "base/text.h"
 #include "model/aircraft.h"
 
-// "PITOT HT breaker", "battery contactor", "wire of com 1": the printed label where there is one, else
-// the id with spaces, and what it is where the label alone wouldn't tell.
+// "PITOT HT breaker", "battery contactor", "wire of com 1": the printed label where there is
+// one, else the id with spaces, and what it is where the label alone wouldn't tell.
 void part_name(const aircraft *a, int which, text *t);
 // The label or the id with spaces, without what it is: for tables that say it in another column.
 void part_short_name(const aircraft *a, int which, text *t);

@@ -70,7 +70,8 @@ static bool protects(const part *p) {
     return p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER;
 }
 
-// Adds a part to the line; false if it would pass it twice, or if the line is longer than any real one.
+// Adds a part to the line; false if it would pass it twice, or if the line is longer than any
+// real one.
 static bool pass(walk *w, int which, int position) {
     if (in_line(w, which) || w->row.through_count == MAP_THROUGH_MOST)
         return false;

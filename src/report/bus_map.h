@@ -24,15 +24,15 @@ typedef struct map_step {
 } map_step;
 
 typedef struct map_row {
-    int root;       // bus, outlet or source where it starts
-    int protector;  // breaker, fuse or limiter nearest to the root; PART_NONE
+    int root;                            // bus, outlet or source where it starts
+    int protector;                       // breaker, fuse or limiter nearest to the root; PART_NONE
     map_step through[MAP_THROUGH_MOST];  // all else on the way, from the root on
     int through_count;
     map_end end;
-    int part;       // what is at the end
+    int part;  // what is at the end
     bool has_amps;
-    double amps;    // at nominal volts, while it runs
-    basis basis;    // of that figure
+    double amps;  // at nominal volts, while it runs
+    basis basis;  // of that figure
 } map_row;
 
 typedef struct bus_map {

@@ -239,7 +239,8 @@ void outcome_json(const outcome_report *r, text *out) {
     const outcome *o = r->now;
     text_put(out, "{\"phase\":");
     json_string(out, o->aircraft->phases[o->state.phase].name);
-    text_all(out, ",\n\"settled\":\"", outcome_settled_word(o->settled), "\",\n\"sentence\":", NULL);
+    text_all(out, ",\n\"settled\":\"", outcome_settled_word(o->settled),
+             "\",\n\"sentence\":", NULL);
     json_string(out, o->sentence ? o->sentence : "");
     text_put(out, ",\n\"nodes\":");
     nodes(o, out);

@@ -4,12 +4,15 @@
 
 #include "model/part_words.h"
 
-const char caution_reset[] = "A breaker that opened stays out, and a fuse isn't replaced in flight, "
-                             "unless the approved handbook says otherwise.";
-const char caution_heat[] = "Wire heating: bolted shorts and overloads only. Arcing isn't modelled, and "
-                            "a breaker may not see it.";
-const char caution_smoke[] = "Smoke, a smell, heat or noise ends every diagnosis: the handbook's fire "
-                             "procedure, then land.";
+const char caution_reset[] =
+    "A breaker that opened stays out, and a fuse isn't replaced in flight, "
+    "unless the approved handbook says otherwise.";
+const char caution_heat[] =
+    "Wire heating: bolted shorts and overloads only. Arcing isn't modelled, and "
+    "a breaker may not see it.";
+const char caution_smoke[] =
+    "Smoke, a smell, heat or noise ends every diagnosis: the handbook's fire "
+    "procedure, then land.";
 
 static void say_share(double share, text *t) {
     words_figure(t, share * 100, 0, "%");

@@ -11,8 +11,10 @@ void outcome_deviations(const outcome *o, text *t);
 void handbook_page(const part *p, text *t);
 // "row 1 no 3", "" if it has no place in the grid.
 void place_words(const part *p, text *t);
-bool outcome_heats_wires(const outcome *o);  // a breaker opened or may trip, or a short or overload is asked
-bool outcome_any_trouble(const outcome *o);  // anything failed, opened, lost or weak against the base
+bool outcome_heats_wires(
+    const outcome *o);  // a breaker opened or may trip, or a short or overload is asked
+bool outcome_any_trouble(
+    const outcome *o);  // anything failed, opened, lost or weak against the base
 int outcome_basis_total(const outcome *o);
 
 extern const char caution_reset[], caution_heat[], caution_smoke[];

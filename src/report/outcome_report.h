@@ -10,8 +10,8 @@ typedef struct outcome_report {
     const outcome *base;       // of the same phase, nothing failed or moved: what is normal here
     const char *const *notes;  // sentences about the question itself
     int note_count;
-    bool before_trip;          // the first instant, before any breaker has opened
-    const char *caution;       // the usual one
+    bool before_trip;     // the first instant, before any breaker has opened
+    const char *caution;  // the usual one
 } outcome_report;
 
 void outcome_text(const outcome_report *r, text *out);

@@ -1,5 +1,6 @@
-// The answer to one state as a page of plain text. The sentence first, what the pilot sees second; an
-// instructor reads it aloud, so every part of it is words or a figure rounded to what a gauge shows.
+// The answer to one state as a page of plain text. The sentence first, what the pilot sees
+// second; an instructor reads it aloud, so every part of it is words or a figure rounded to
+// what a gauge shows.
 #include <math.h>
 #include <string.h>
 
@@ -34,7 +35,7 @@ static void put_words(page *p, size_t line, size_t indent) {
     wrap_words(p->out, line, indent, text_get(&p->words));
 }
 
-// ---- head --------------------------------------------------------------------------------------------
+// ---- head ---------------------------------------------------------------------------------------
 static void head(page *p) {
     const aircraft *a = p->aircraft;
     start_words(p);
@@ -55,7 +56,7 @@ static void head(page *p) {
         wrap_words(p->out, p->out->length, 0, p->report->notes[i]);
 }
 
-// ---- what the pilot sees ---------------------------------------------------------------------------------
+// ---- what the pilot sees ------------------------------------------------------------------------
 static bool is_lamp(const aircraft *a, const indication *i) {
     return a->parts[i->part].kind == KIND_LIGHT || a->parts[i->part].kind == KIND_SOUNDER;
 }
@@ -97,7 +98,7 @@ static void seen(page *p) {
     put_words(p, line, READING_AT);
 }
 
-// ---- items -------------------------------------------------------------------------------------------------
+// ---- items --------------------------------------------------------------------------------------
 typedef bool (*choose)(const part_outcome *p);
 
 static bool is_lost(const part_outcome *p) {
@@ -154,7 +155,7 @@ static void items_in_a_row(page *p, const char *heading, choose chosen) {
     put_words(p, p->out->length, NAME_AT);
 }
 
-// ---- functions -----------------------------------------------------------------------------------------------
+// ---- functions ----------------------------------------------------------------------------------
 static void function_name(page *p, int which, bool providers) {
     const function_outcome *f = &p->now->functions[which];
     const char *id = p->aircraft->functions[which].name;
@@ -196,7 +197,7 @@ static void functions(page *p) {
     functions_of(p, FUNCTION_KEPT);
 }
 
-// ---- buses and sources -----------------------------------------------------------------------------------------
+// ---- buses and sources --------------------------------------------------------------------------
 static void figure_right(page *p, size_t line, size_t from, double value, int decimals) {
     start_words(p);
     words_figure(&p->words, value, decimals, "");
@@ -268,7 +269,7 @@ static void sources(page *p) {
     }
 }
 
-// ---- breakers ---------------------------------------------------------------------------------------------------
+// ---- breakers -----------------------------------------------------------------------------------
 static void breaker_words(page *p, int which) {
     const part *b = &p->aircraft->parts[which];
     text *t = &p->words;
@@ -328,7 +329,7 @@ static void opened(page *p) {
     }
 }
 
-// ---- foot --------------------------------------------------------------------------------------------------------
+// ---- foot ---------------------------------------------------------------------------------------
 static void basis_share(page *p, const char *word, basis b, const char *join) {
     text_put(&p->words, join);
     text_int(&p->words, p->now->basis[b]);

@@ -134,7 +134,8 @@ static void parts_json(const char *key, const int *parts, int count, const aircr
     text_char(out, ']');
 }
 
-static void routes_json(const char *key, const int *routes, int count, const aircraft *a, text *out) {
+static void routes_json(const char *key, const int *routes, int count, const aircraft *a,
+                        text *out) {
     json_key(out, key);
     text_char(out, '[');
     for (int i = 0; i < count; i++) {
@@ -231,7 +232,9 @@ static void row_csv(const bus_map *m, const map_row *row, text *words, text *out
         text_all(words, i ? " " : "", a->parts[row->through[i].part].id, NULL);
     csv_words(out, words);
     text_all(out, ",", map_end_word(row->end), ",", NULL);
-    text_put(out, row->part >= 0 ? a->parts[row->part].id : row->part == PART_AIRFRAME ? "ground" : "");
+    text_put(out, row->part >= 0               ? a->parts[row->part].id
+                  : row->part == PART_AIRFRAME ? "ground"
+                                               : "");
     text_char(out, ',');
     if (row->has_amps)
         json_number(out, row->amps);

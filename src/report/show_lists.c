@@ -19,15 +19,16 @@ static void put_line(const aircraft *a, int which, const text *words, text *out)
     text_free(&name);
 }
 
-// ---- ground side ------------------------------------------------------------------------------------
+// ---- ground side --------------------------------------------------------------------------------
 static void returns_through(const aircraft *a, int which, text *t) {
     int said = 0;
     for (int i = 0; i < a->part_count; i++) {
         const part *p = &a->parts[i];
-        const reference_list *coil = part_references(p, KEY_COIL_TO), *to = part_references(p, KEY_TO);
+        const reference_list *coil = part_references(p, KEY_COIL_TO),
+                             *to = part_references(p, KEY_TO);
         bool by_coil = coil && coil->count > 0 && coil->items[0].part == which;
-        bool by_to = to && to->count > 0 && to->items[0].part == which &&
-                     kind_class(p->kind) == CLASS_ITEM;
+        bool by_to =
+            to && to->count > 0 && to->items[0].part == which && kind_class(p->kind) == CLASS_ITEM;
         bool carried = p->ground == which && kind_class(p->kind) == CLASS_ITEM;
         if (!by_coil && !by_to && !carried)
             continue;
@@ -53,7 +54,7 @@ static void ground_side(const aircraft *a, text *out) {
     }
 }
 
-// ---- without volts -----------------------------------------------------------------------------------
+// ---- without volts ------------------------------------------------------------------------------
 static void put_names(const char *word, const text_list *list, text *t) {
     if (!list || list->count == 0)
         return;
@@ -107,7 +108,8 @@ static void put_own_battery(const part *p, text *t) {
         return;
     text_put(t, t->length ? "; own battery, " : "own battery, ");
     if (f->value >= 3600)
-        words_figure(t, f->value / 3600, f->value == (double)(int)(f->value / 3600) * 3600 ? 0 : 1, "h");
+        words_figure(t, f->value / 3600, f->value == (double)(int)(f->value / 3600) * 3600 ? 0 : 1,
+                     "h");
     else
         words_figure(t, f->value / 60, 0, "min");
 }
@@ -115,7 +117,8 @@ static void put_own_battery(const part *p, text *t) {
 static bool without_volts(const part *p) {
     part_class c = kind_class(p->kind);
     bool own = part_value_of(p, KEY_OWN_BATTERY) != NULL;
-    return (c == CLASS_DRY || c == CLASS_ITEM) && (!p->electric || own) && p->section == SECTION_PARTS;
+    return (c == CLASS_DRY || c == CLASS_ITEM) && (!p->electric || own) &&
+           p->section == SECTION_PARTS;
 }
 
 static void dry_parts(const aircraft *a, text *out) {
@@ -140,7 +143,7 @@ static void dry_parts(const aircraft *a, text *out) {
     }
 }
 
-// ---- supplies, functions ---------------------------------------------------------------------------------
+// ---- supplies, functions ------------------------------------------------------------------------
 static void put_parts(const aircraft *a, const int *parts, int count, const char *suffix, text *t) {
     for (int i = 0; i < count; i++) {
         text_put(t, t->length ? ", " : "");
@@ -149,7 +152,8 @@ static void put_parts(const aircraft *a, const int *parts, int count, const char
     }
 }
 
-static void put_routes(const aircraft *a, const int *routes, int count, const char *suffix, text *t) {
+static void put_routes(const aircraft *a, const int *routes, int count, const char *suffix,
+                       text *t) {
     for (int i = 0; i < count; i++) {
         text_put(t, t->length ? ", or " : "");
         need_words(a, routes[i], t);
@@ -205,7 +209,7 @@ void show_lists(const aircraft *a, text *out) {
     functions(a, out);
 }
 
-// ---- breakers by place ----------------------------------------------------------------------------------
+// ---- breakers by place --------------------------------------------------------------------------
 static bool protects(const part *p) {
     return p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER;
 }
@@ -258,7 +262,8 @@ static void row_of_grid(const aircraft *a, const part *like, text *out) {
     wrap_left(out, line, 2, text_get(&words));
     size_t start = words.length > 7 ? 2 + words.length + 2 : 10;
     size_t cells = (WRAP_COLUMNS - start) / CELL_WIDTH, n = 0;
-    for (int at = next_in_row(a, like, 0); at >= 0; at = next_in_row(a, like, a->parts[at].number)) {
+    for (int at = next_in_row(a, like, 0); at >= 0;
+         at = next_in_row(a, like, a->parts[at].number)) {
         if (n && n % cells == 0) {
             text_char(out, '\n');
             line = out->length;
@@ -275,7 +280,8 @@ static void row_of_grid(const aircraft *a, const part *like, text *out) {
 
 static bool row_done(const aircraft *a, int which) {
     for (int i = 0; i < which; i++)
-        if (protects(&a->parts[i]) && a->parts[i].number > 0 && same_row(&a->parts[i], &a->parts[which]))
+        if (protects(&a->parts[i]) && a->parts[i].number > 0 &&
+            same_row(&a->parts[i], &a->parts[which]))
             return true;
     return false;
 }

@@ -60,7 +60,8 @@ static void end_words(const bus_map *m, const map_row *row, text *t) {
     }
 }
 
-static void breaker_columns(const bus_map *m, const map_row *row, size_t line, text *words, text *out) {
+static void breaker_columns(const bus_map *m, const map_row *row, size_t line, text *words,
+                            text *out) {
     const part *b = &m->aircraft->parts[row->protector];
     part_short_name(m->aircraft, row->protector, words);
     wrap_left(out, line, BREAKER_AT, text_get(words));
@@ -143,8 +144,9 @@ static void root_heading(const bus_map *m, int root, text *out) {
     if (p->kind == KIND_BATTERY)
         text_put(&words, ": the hot line, live with every switch off");
     else if (kind_class(p->kind) == CLASS_SOURCE)
-        text_all(&words, ": ", text_equal(kind_word(p->kind), "external-power") ? "ground power"
-                                                                               : "its own output",
+        text_all(&words, ": ",
+                 text_equal(kind_word(p->kind), "external-power") ? "ground power"
+                                                                  : "its own output",
                  NULL);
     else
         fed_by(m, root, &words);
@@ -181,15 +183,17 @@ void show_text(const bus_map *m, const char *caution, text *out) {
     wrap_right(out, line, AMPS_AT, 7, "A");
     text_char(out, '\n');
     for (int i = 0; i < m->count; i++) {
-        const map_row *before = i > 0 && m->rows[i - 1].root == m->rows[i].root ? &m->rows[i - 1] : NULL;
+        const map_row *before =
+            i > 0 && m->rows[i - 1].root == m->rows[i].root ? &m->rows[i - 1] : NULL;
         if (!before)
             root_heading(m, m->rows[i].root, out);
         row_text(m, &m->rows[i], before, out);
     }
     text_char(out, '\n');
-    wrap_words(out, out->length, 0,
-               "A: what each takes at nominal volts while it runs. m measured, b from a book, g guess, "
-               "* assumed; no mark: written without saying where from.");
+    wrap_words(
+        out, out->length, 0,
+        "A: what each takes at nominal volts while it runs. m measured, b from a book, g guess, "
+        "* assumed; no mark: written without saying where from.");
     show_lists(m->aircraft, out);
     show_places(m->aircraft, out);
     text_char(out, '\n');
