@@ -43,7 +43,7 @@ static void expect_digits(double value, int digits) {
     snprintf(theirs, sizeof theirs, "%.*e", digits - 1, value);
     assert_true(strtod(ours, NULL) == strtod(theirs, NULL));
     assert_null(strpbrk(ours, "eE"));
-    char significant[NUMBER_ROOM];
+    char significant[NUMBER_ROOM] = "";
     int count = 0;
     for (const char *s = ours; *s; s++)
         if (*s >= '0' && *s <= '9' && (count || *s != '0'))
