@@ -116,7 +116,7 @@ int builder_comparator(builder *b, int a, int c, double set, double reset, int e
         return 0;
     comparator k = {.of = QUANTITY_VOLTS, .a = a, .b = c, .sign = 1.0, .set = set, .reset = reset,
                     .enable = enable, .level = 2};
-    b->comparators[n] = (late_comparator){.c = k, .of = NULL, .owner = NOWHERE};
+    b->comparators[n] = (late_comparator){.c = k, .of = NULL, .owner = b->current};
     b->comparator_count++;
     return TAG_COMPARATOR << TAG_SHIFT | n;
 }

@@ -40,6 +40,7 @@ struct builder {
     uint8_t *works_state;       // per part: 0 not yet, 1 being made, 2 made
     uint8_t *built;             // per part: 0 not yet, 1 being built, 2 built
     int *list_node;             // per part: node of its list terminal, NOWHERE
+    int current;                // the part being built: owner of the comparators made meanwhile
     bool in_latch;              // comparators made now have no dead band
     bool failed;                // no memory: results are not valid
 };

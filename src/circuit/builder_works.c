@@ -52,7 +52,8 @@ static int item_works(builder *b, int part)
                               builder_input(b, INPUT_GROUNDABLE, part, 0));
         s = builder_and(b, s, builder_not(b, off));
     }
-    return builder_and(b, s, all_needs(b, part));
+    int needs = builder_map(b, part)->needs = all_needs(b, part);
+    return builder_and(b, s, needs);
 }
 
 static int point_works(builder *b, int part)

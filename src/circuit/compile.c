@@ -53,7 +53,7 @@ static bool builder_begin(builder *b, compiled *c)
 {
     int parts = c->aircraft->part_count, conditions = c->aircraft->condition_count;
     arena *m = &c->memory;
-    *b = (builder){.memory = m->memory, .made = c, .aircraft = c->aircraft};
+    *b = (builder){.memory = m->memory, .made = c, .aircraft = c->aircraft, .current = NOWHERE};
     b->condition_signal = arena_new(m, (size_t)conditions + 1, sizeof(int));
     b->works_memory = nowhere(m, parts + 1);
     b->list_node = nowhere(m, parts + 1);
@@ -83,8 +83,11 @@ void builder_build(builder *b, int part)
 {
     if (b->built[part] != 0) return;
     b->built[part] = 1;
+    int outer = b->current;
+    b->current = part;
     const part_row *row = part_row_of(builder_part(b, part)->kind);
     if (row->build != NULL) row->build(b, part);
+    b->current = outer;
     b->built[part] = 2;
 }
 
@@ -165,8 +168,8 @@ static void maps_finish(builder *b)
     for (int i = 0; i < b->aircraft->part_count; i++) {
         part_map *m = &b->made->maps[i];
         int *signals[] = {&m->closed, &m->energized, &m->on_line, &m->tripped,
-                          &m->runs,   &m->flashes,   &m->works,   &m->turning};
-        for (int k = 0; k < 8; k++) *signals[k] = builder_number(b, *signals[k]);
+                          &m->runs,   &m->flashes,   &m->works,   &m->turning, &m->needs};
+        for (int k = 0; k < 9; k++) *signals[k] = builder_number(b, *signals[k]);
         const positions *s = part_positions(builder_part(b, i));
         int count = s != NULL ? s->count : 2;
         for (int k = 0; m->at != NULL && k < count; k++) m->at[k] = builder_number(b, m->at[k]);
@@ -232,6 +235,10 @@ static status circuit_finish(builder *b)
         .gates = b->gates, .gate_count = b->gate_count,
         .breakers = b->breakers, .breaker_count = b->breaker_count,
     };
+    for (int i = 0; i < b->aircraft->condition_count; i++)
+        if (b->condition_signal[i] != NO_SIGNAL)
+            b->condition_signal[i] = builder_number(b, b->condition_signal[i]);
+    c->condition_signal = b->condition_signal;
     c->inputs = b->inputs;
     c->conductance_owner = b->conductance_owner;
     c->piecewise_owner = b->piecewise_owner;

@@ -1,0 +1,270 @@
+// Walking part by part: what each kind of part needs, and what takes it away.
+#include "circuit/cause_walk.h"
+
+static bool changed(const cause_walk *w, int signal)
+{
+    return signal_at(w->now, signal) != signal_at(w->base, signal);
+}
+
+static const char *fault_clause(const part *p, fault_kind f)
+{
+    switch (f) {
+    case FAULT_TRIPPED:
+    case FAULT_BLOWN: return p->kind == KIND_BREAKER ? "is out" : "has blown";
+    case FAULT_STUCK_OPEN: return p->kind == KIND_SWITCH ? "doesn't close" : "is stuck open";
+    case FAULT_STUCK_CLOSED: return "is stuck closed";
+    case FAULT_COIL_OPEN: return "has an open coil";
+    case FAULT_OPEN: return "is open";
+    case FAULT_SHORT: return "is shorted to the airframe";
+    case FAULT_SHORTED: return "is shorted";
+    case FAULT_RESISTIVE: return "has a bad, resistive contact";
+    case FAULT_OVERLOAD: return "draws far too much";
+    case FAULT_DEAD: return "has failed";
+    case FAULT_WEAK: return "is weak";
+    case FAULT_SHORTED_CELL: return "has a shorted cell";
+    case FAULT_LOW: return "gives too little";
+    case FAULT_HIGH: return "regulates too high";
+    case FAULT_FULL_FIELD: return "gives full field";
+    case FAULT_SENSE_OPEN: return "has lost its sense wire";
+    case FAULT_SLIPPING: return "slips";
+    case FAULT_STUCK: return "is stuck";
+    case FAULT_WINDMILLING: return "only windmills";
+    case FAULT_P_LEAD_OPEN: return "has an open P-lead";
+    case FAULT_TRIPS_EARLY: return "trips early";
+    case FAULT_DIODE_OPEN: return "has an open diode";
+    case FAULT_DIODE_SHORTED: return "has a shorted diode";
+    default: return "has failed";
+    }
+}
+
+// A deviation ends the walk.
+static void blame(cause_walk *w, int part)
+{
+    const aircraft *a = w->now->made->aircraft;
+    int who = w->deviation[part];
+    w->cause = who;
+    for (int i = 0; i < w->now->asked->fault_count; i++) {
+        const fault *f = &w->now->asked->faults[i];
+        if (f->part != who) continue;
+        walk_say(w, who, fault_clause(&a->parts[who], f->kind));
+        return;
+    }
+    part_kind k = a->parts[who].kind;
+    if (k == KIND_BREAKER || k == KIND_FUSE || k == KIND_LIMITER) {
+        walk_say(w, who, w->now->asked->setting[who] > 0 ? "is in" : "is out");
+    } else if (k == KIND_ENGINE) {
+        double rpm = w->now->asked->setting[who];
+        walk_say(w, who, rpm == 0 ? "is stopped" : rpm < 0 ? "only windmills" : "runs at another speed");
+    } else if (k == KIND_SWITCH && part_positions(&a->parts[who]) != NULL) {
+        const positions *p = part_positions(&a->parts[who]);
+        int at = (int)w->now->asked->setting[who];
+        walk_say(w, who, "stands at ");
+        text_put(&w->said, at >= 0 && at < p->count ? p->labels[at] : "another position");
+    } else {
+        walk_say(w, who, w->now->asked->setting[who] > 0 ? "is on" : "is off");
+    }
+}
+
+static void walk_needs(cause_walk *w, int part)
+{
+    const part_value *v = part_value_of(&w->now->made->aircraft->parts[part], KEY_NEEDS);
+    for (int i = 0; v != NULL && i < v->as.conditions.count && w->cause == NOWHERE; i++) {
+        int s = w->now->made->condition_signal[v->as.conditions.items[i]];
+        if (s >= 0 && !signal_at(w->now, s)) walk_condition(w, v->as.conditions.items[i]);
+    }
+    const part_value *t = part_value_of(&w->now->made->aircraft->parts[part], KEY_TURNED_BY);
+    for (int i = 0; t != NULL && i < t->as.ids.count && w->cause == NOWHERE; i++) {
+        int engine = t->as.ids.items[i];
+        int turning = w->now->made->maps[engine].turning;
+        bool turns = turning == NOWHERE ? signal_at(w->now, w->now->made->maps[engine].works)
+                                        : signal_at(w->now, turning);
+        if (!turns) walk_part(w, engine);
+    }
+    static const part_key KEYS[] = {KEY_FAILS_WHEN, KEY_GROUNDED_WHEN};
+    for (int k = 0; k < 2 && w->cause == NOWHERE; k++) {
+        int c = part_condition(&w->now->made->aircraft->parts[part], KEYS[k]);
+        if (c >= 0 && w->now->made->condition_signal[c] >= 0 &&
+            signal_at(w->now, w->now->made->condition_signal[c]))
+            walk_condition(w, c);
+    }
+}
+
+static void walk_item(cause_walk *w, int part)
+{
+    const part_map *m = &w->now->made->maps[part];
+    const struct part *p = &w->now->made->aircraft->parts[part];
+    if (m->converter >= 0) {
+        walk_part(w, m->converter);
+    } else if (m->inner >= 0 && part_value_of(p, KEY_OWN_BATTERY) == NULL) {
+        double now = across(w->now, m->inner, m->to), then = across(w->base, m->inner, m->to);
+        bool returns = m->to != AIRFRAME_NODE && w->now->solution->volts[m->to] > 1.0;
+        if (returns) walk_return(w, m->to);
+        if (w->cause == NOWHERE && (now < then - 1e-3 || !w->now->live[m->inner]))
+            walk_low_node(w, m->inner);
+    }
+    if (w->cause == NOWHERE && !signal_at(w->now, m->needs)) walk_needs(w, part);
+}
+
+static void walk_coil(cause_walk *w, int part)
+{
+    const part_map *m = &w->now->made->maps[part];
+    const aircraft *a = w->now->made->aircraft;
+    int opens = part_condition(&a->parts[part], KEY_OPENS_WHEN);
+    int closes = part_condition(&a->parts[part], KEY_CLOSES_WHEN);
+    int by = opens >= 0 ? opens : closes;
+    if (by >= 0 && w->now->made->condition_signal[by] >= 0 &&
+        changed(w, w->now->made->condition_signal[by])) {
+        walk_condition(w, by);
+        if (w->cause != NOWHERE) return;
+    }
+    if (m->coil < 0) return;
+    double now = across(w->now, m->coil, m->coil_return), then = across(w->base, m->coil, m->coil_return);
+    if (now > then) {
+        walk_say(w, NOWHERE, "its coil has volts");
+        walk_risen_node(w, m->coil);
+        if (w->cause == NOWHERE) walk_return(w, m->coil_return);
+        return;
+    }
+    bool returns = m->coil_return != AIRFRAME_NODE && w->now->solution->volts[m->coil_return] > 1.0;
+    walk_say(w, NOWHERE, returns ? "its coil has no way to the airframe"
+                         : w->now->live[m->coil] ? "its coil has too few volts to hold"
+                                                 : "its coil has no volts");
+    if (returns) walk_return(w, m->coil_return);
+    if (w->cause == NOWHERE) walk_low_node(w, m->coil);
+}
+
+static void walk_machine(cause_walk *w, int part)
+{
+    const part_map *m = &w->now->made->maps[part];
+    const part_value *t = part_value_of(&w->now->made->aircraft->parts[part], KEY_TURNED_BY);
+    int engine = t != NULL && t->as.ids.count > 0 ? t->as.ids.items[0] : NOWHERE;
+    if (signal_at(w->now, m->on_line)) {
+        walk_say(w, part, "can't carry the load");
+        walk_loads_below(w, part);
+        if (w->cause == NOWHERE && engine != NOWHERE && w->deviation[engine] != NOWHERE) blame(w, engine);
+        return;
+    }
+    walk_say(w, part, "gives nothing");
+    if (engine != NOWHERE && w->now->made->maps[engine].turning >= 0 &&
+        !signal_at(w->now, w->now->made->maps[engine].turning)) {
+        walk_part(w, engine);
+        return;
+    }
+    if (m->field < 0) return;
+    if (m->field_return != AIRFRAME_NODE && w->now->solution->volts[m->field_return] > 1.0)
+        walk_return(w, m->field_return);
+    if (w->cause == NOWHERE) walk_dead_node(w, m->field);
+}
+
+void walk_high_source(cause_walk *w)
+{
+    const aircraft *a = w->now->made->aircraft;
+    for (int i = 0; i < a->part_count && w->cause == NOWHERE; i++) {
+        const part_map *m = &w->now->made->maps[i];
+        if (a->parts[i].kind != KIND_ALTERNATOR && a->parts[i].kind != KIND_GENERATOR) continue;
+        if (w->deviation[i] != NOWHERE) blame(w, i);
+        if (w->cause != NOWHERE || m->regulator < 0) continue;
+        if (w->deviation[m->regulator] != NOWHERE) {
+            blame(w, m->regulator);
+            continue;
+        }
+        int sense = w->now->made->maps[m->regulator].sense;
+        if (sense >= 0 && !w->now->live[sense] && w->base->live[sense]) walk_dead_node(w, sense);
+    }
+}
+
+static void walk_path(cause_walk *w, int part)
+{
+    const struct part *p = &w->now->made->aircraft->parts[part];
+    const part_map *m = &w->now->made->maps[part];
+    if (m->breaker >= 0 && w->now->solution->tripped[m->breaker]) {
+        walk_say(w, part, p->kind == KIND_BREAKER ? "has opened by itself" : "has blown");
+        walk_loads_below(w, part);
+        return;
+    }
+    if (p->kind == KIND_REGULATOR && signal_at(w->now, m->tripped)) {
+        walk_say(w, part, "has tripped on over-voltage");
+        int trips = part_condition(p, KEY_TRIPS_WHEN);
+        walk_high_source(w);
+        if (w->cause == NOWHERE && trips >= 0) walk_condition(w, trips);
+        return;
+    }
+    if (p->kind == KIND_RELAY || p->kind == KIND_CONTACTOR) {
+        bool closed = signal_at(w->now, m->closed);
+        walk_say(w, part, closed ? "has closed" : p->kind == KIND_RELAY ? "is open" : "has dropped out");
+        walk_coil(w, part);
+        return;
+    }
+    if (p->kind == KIND_SWITCH) {
+        int c = part_condition(p, KEY_CLOSES_WHEN);
+        if (c < 0) c = part_condition(p, KEY_OPENS_WHEN);
+        walk_say(w, part, signal_at(w->now, m->closed) ? "has closed" : "is open");
+        if (c >= 0) walk_condition(w, c);
+        return;
+    }
+    if (p->kind == KIND_BREAKER && part_condition(p, KEY_TRIPS_WHEN) >= 0) {
+        walk_say(w, part, "has tripped");
+        walk_condition(w, part_condition(p, KEY_TRIPS_WHEN));
+    }
+}
+
+void walk_part(cause_walk *w, int part)
+{
+    if (w->cause != NOWHERE || w->steps >= WALK_STEPS) return;
+    if (w->deviation[part] != NOWHERE) {
+        blame(w, part);
+        return;
+    }
+    if (w->visited[part]) return;
+    w->visited[part] = 1;
+    w->steps++;
+    const struct part *p = &w->now->made->aircraft->parts[part];
+    int wire = p->wire;
+    switch (kind_class(p->kind)) {
+    case CLASS_SOURCE:
+        if (p->kind == KIND_BATTERY) {
+            int opens = part_condition(p, KEY_OPENS_WHEN);
+            if (opens >= 0 && !signal_at(w->now, w->now->made->maps[part].closed)) {
+                walk_say(w, part, "has disconnected itself");
+                walk_condition(w, opens);
+            } else {
+                walk_loads_below(w, part);
+            }
+        } else if (p->kind != KIND_EXTERNAL_POWER) {
+            walk_machine(w, part);
+        }
+        break;
+    case CLASS_PATH: walk_path(w, part); break;
+    case CLASS_UNIT:
+        if (p->kind == KIND_REGULATOR) {
+            walk_path(w, part);
+        } else {
+            walk_item(w, part);
+        }
+        break;
+    case CLASS_POINT: break;
+    default:
+        if (w->clauses > 0 || kind_class(p->kind) == CLASS_DRY) walk_say(w, part, "doesn't work");
+        if (wire >= 0 && w->deviation[wire] != NOWHERE) {
+            blame(w, wire);
+        } else {
+            walk_item(w, part);
+        }
+        break;
+    }
+}
+
+void cause_of_part(cause_walk *w, int part)
+{
+    const struct part *p = &w->now->made->aircraft->parts[part];
+    if (w->deviation[part] == NOWHERE && p->wire >= 0 && w->deviation[p->wire] != NOWHERE) {
+        blame(w, p->wire);
+        return;
+    }
+    if (w->deviation[part] != NOWHERE) {
+        blame(w, part);
+        return;
+    }
+    w->visited[part] = 1;
+    walk_item(w, part);
+}

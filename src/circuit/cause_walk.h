@@ -1,0 +1,40 @@
+// From a part that has lost its work back to the deviation that took it: the cause, and the clauses of
+// a sentence on the way.
+#ifndef DEADBUS_CIRCUIT_CAUSE_WALK_H
+#define DEADBUS_CIRCUIT_CAUSE_WALK_H
+
+#include "base/text.h"
+#include "circuit/judge.h"
+
+enum { WALK_STEPS = 16 };
+
+typedef struct cause_walk {
+    const settled_state *base, *now;
+    const settled_state *first;  // before any breaker had opened; NULL: the same as now
+    const int *deviation;        // per part: the part to blame for its fault or position, NOWHERE
+    uint8_t *visited;            // per part, scratch
+    int *way;                    // per node, scratch
+    text said;                   // clauses so far, joined
+    int clauses, steps;
+    int cause;                   // the deviation found, NOWHERE
+} cause_walk;
+
+// Walks back from a part that doesn't do its work (item, light, supply's maker...). Sets w->cause and
+// w->said.
+void cause_of_part(cause_walk *w, int part);
+
+// Steps of the walk, in files of their own.
+void walk_part(cause_walk *w, int part);            // why doesn't this part do in `now` what it did in `base`?
+void walk_dead_node(cause_walk *w, int node);       // why is this node dead?
+void walk_low_node(cause_walk *w, int node);        // why is it lower than in the base?
+void walk_risen_node(cause_walk *w, int node);      // why is it live though dead in the base?
+void walk_return(cause_walk *w, int node);          // why doesn't it reach the airframe?
+void walk_condition(cause_walk *w, int condition);  // what made this condition change?
+void walk_loads_below(cause_walk *w, int part);     // what below this path draws more than in the base?
+void walk_high_source(cause_walk *w);               // which source drives the volts too high?
+
+// One clause; `part` NOWHERE: no name before `what`.
+void walk_say(cause_walk *w, int part, const char *what);
+void put_part_name(text *t, const aircraft *a, int part);  // "breaker FLAP", "main bus", "wire of com-1"
+
+#endif

@@ -1,0 +1,40 @@
+// Judging a settled circuit: every part's volts, amps and status. No solving here.
+#ifndef DEADBUS_CIRCUIT_JUDGE_H
+#define DEADBUS_CIRCUIT_JUDGE_H
+
+#include "circuit/compiled.h"
+#include "model/outcome.h"
+
+// A settled state with all that was asked, and scratch for reading it.
+typedef struct settled_state {
+    const compiled *made;
+    const state *asked;
+    job job;
+    const solution *solution;
+    uint8_t *signals;       // circuit_signal_count
+    uint8_t *live;          // node_count: a path of closed parts from a live source, and 0.5 V
+    uint8_t *fed;           // node_count: live, and fed by more than batteries
+    const uint32_t *faults; // per part
+} settled_state;
+
+enum { LIVE_MILLIVOLTS = 500 };
+
+// Fills signals, live and fed from job and solution.
+void settled_read(settled_state *s);
+
+bool signal_at(const settled_state *s, int signal);         // SIGNAL_ALWAYS: true
+double element_siemens(const settled_state *s, int k);       // conductance k as it is now
+bool diode_passes(const settled_state *s, int k);            // piecewise k of ROLE_DIODE is whole
+double part_amps(const settled_state *s, int part);          // signed as in the format
+double across(const settled_state *s, int a, int b);
+
+// Volts, amps and flags of every part (not item statuses).
+void judge_parts(const settled_state *s, part_outcome *parts);
+// Status of every item, taken alone: off where nothing feeds it, unused where its own switch is off.
+void judge_items(const settled_state *s, part_outcome *parts);
+void judge_supplies(const settled_state *s, bool *supplies);
+void judge_functions(const aircraft *a, const part_outcome *parts, const bool *supplies,
+                     function_outcome *functions);
+int judge_sources(const settled_state *s, const part_outcome *parts, source_outcome *sources);
+
+#endif

@@ -1,0 +1,34 @@
+// What a solver keeps. Private to solver.c and explain.c.
+#ifndef DEADBUS_CIRCUIT_SOLVER_STATE_H
+#define DEADBUS_CIRCUIT_SOLVER_STATE_H
+
+#include "circuit/outcome.h"
+#include "circuit/view.h"
+
+typedef struct phase_base {
+    view view;
+    double *amps;              // per part
+    part_outcome *parts;       // as the phase is: dead items are unused
+    function_outcome *functions;
+    bool *supplies;
+} phase_base;
+
+struct solver {
+    allocator allocator;
+    arena memory;
+    const aircraft *aircraft;
+    compiled *made;
+    work *work;
+    phase_base *bases;         // phase_count
+    view now, first, trial;
+    part_outcome *trial_parts; // scratch
+    part_outcome *plain_parts; // the asked positions without any fault
+    uint8_t *visited;          // part_count
+    int *way;                  // node_count
+    int *deviation;            // part_count
+};
+
+// Causes and reasons of everything in `o` that doesn't work. False: no memory.
+bool explain_losses(solver *s, outcome *o);
+
+#endif
