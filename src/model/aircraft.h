@@ -51,6 +51,8 @@ typedef enum terminal {
 #define PART_AIRFRAME (-1)  // the part of a reference to `ground`
 #define PART_NONE (-2)
 
+// What a text becomes: the id of a switch with a list of positions is its contact ON (TERMINAL_CONTACT);
+// a plain switch (no `positions`) is TERMINAL_SELF, its `at OFF` TERMINAL_CONTACT 0, its `at ON` SELF.
 typedef struct reference {
     int part;  // index, PART_AIRFRAME or PART_NONE
     terminal terminal;
@@ -173,7 +175,7 @@ typedef struct part {
     section section;
     implied implied;
     int host;           // implied parts: the part whose line it stands on; else its own index
-    int wire;           // index of id.wire, -1 if none
+    int wire;           // index of id.wire (of a point: id.strap), -1 if none
     int row_breaker, row_switch;  // indices of the implied row parts, -1
     span span;          // of the id in the file (host's for implied parts)
     const part_value *values;     // sorted by key; defaults that apply are filled in (basis assumed)
@@ -239,6 +241,7 @@ typedef struct aircraft {
     int seats;
     const part *parts;
     int part_count;      // implied parts stand right after their host
+    const int *by_id;    // indices of all parts, sorted by id
     const condition *conditions;
     int condition_count;
     const supply *supplies;
@@ -275,6 +278,12 @@ const reference_list *part_references(const part *p, part_key k);  // NULL if no
 int part_condition(const part *p, part_key k);                     // -1 if not given
 const positions *part_positions(const part *p);                    // NULL if it has none
 const text_list *part_names(const part *p, part_key k);            // NULL
+int part_id(const part *p, part_key k);                            // the first (or only) part named; -1
+// What an item draws, as written (amps at nominal volts unless `at`, or watts). NULL: it has no supply.
+// It is the figure of KEY_VALUE, or of KEY_AMPS for kinds whose value is text (light, probe, ignition,
+// meters). The text of a kind with a figure (`radio: COM 1`) goes to `label`; its figure is `amps:` or the
+// default. Not for converters: theirs follows from what they feed.
+const figure *part_draw(const part *p);
 // 2 for a 28 V aeroplane, 1 for a 14 V one: by nominal above 20 V. Defaults with two figures use it.
 bool aircraft_is_28(const aircraft *a);
 

@@ -1,0 +1,178 @@
+// From the bytes of a file to an aircraft: the order of the passes.
+#include <string.h>
+
+#include "base/number.h"
+#include "base/stable_sort.h"
+#include "model/reader.h"
+
+static int by_id(const void *a, const void *b, const void *ctx) {
+    const part *parts = ctx;
+    return strcmp(parts[*(const int *)a].id, parts[*(const int *)b].id);
+}
+
+static int by_key(const void *a, const void *b, const void *ctx) {
+    (void)ctx;
+    return (int)((const part_value *)a)->key - (int)((const part_value *)b)->key;
+}
+
+// Drafts become parts; supplies and conditions find their final place.
+static void finish_parts(reader *r) {
+    aircraft *a = r->a;
+    size_t count = (size_t)(r->count ? r->count : 1);
+    part *parts = arena_new(r->keep, count, sizeof *parts);
+    int *order = arena_new(r->keep, count, sizeof *order);
+    int *scratch = arena_new(r->scratch, count, sizeof *scratch);
+    if (!parts || !order || !scratch)
+        return;
+    for (int i = 0; i < r->count; i++) {
+        draft *d = &r->drafts[i];
+        stable_sort(d->values, (size_t)d->value_count, sizeof *d->values, NULL, by_key, NULL);
+        d->part.values = d->values;
+        d->part.value_count = d->value_count;
+        parts[i] = d->part;
+        order[i] = i;
+    }
+    stable_sort(order, (size_t)r->count, sizeof *order, scratch, by_id, parts);
+    a->parts = parts;
+    a->part_count = r->count;
+    a->by_id = order;
+    a->conditions = r->conditions;
+    a->condition_count = r->condition_count;
+    supply *supplies = arena_new(r->keep, (size_t)r->supply_count + 1, sizeof *supplies);
+    for (int i = 0; i < r->supply_count && supplies; i++)
+        supplies[i] = (supply){.name = r->supplies[i].name, .makers = r->supplies[i].makers,
+                               .count = r->supplies[i].count};
+    a->supplies = supplies;
+    a->supply_count = r->supply_count;
+}
+
+// The first key is the version. A newer one: nothing else is read.
+static bool read_version(reader *r) {
+    node *root = r->tree.root;
+    if (!root || root->type != NODE_MAP || !root->first) {
+        if (!r->tree.broken || root)
+            say_error(r, root ? root->span : (span){.line = 1, .column = 1}, "no-version",
+                      "start with `deadbus: 1`", "this isn't an aircraft file", NULL, NULL, NULL);
+        return false;
+    }
+    const node *version = node_entry(root, "deadbus");
+    if (!version) {
+        say_error(r, root->first->key->span, "no-version", "",
+                  "the first key of the file must be `deadbus: 1`", NULL, NULL, NULL);
+        return true;
+    }
+    if (root->first != version)
+        say_error(r, version->key->span, "version-not-first", "",
+                  "`deadbus: 1` must be the first key of the file", NULL, NULL, NULL);
+    if (version->refused || node_is(version, "1"))
+        return true;
+    double number = 0;
+    int used = version->type == NODE_TEXT
+                   ? number_read(version->text, version->length, &number)
+                   : 0;
+    bool newer = used > 0 && (size_t)used == version->length && number > 1;
+    say_error(r, version->span, "version", "",
+              newer ? "this file is version " : "'", version->text,
+              newer ? "; this program reads up to 1" : "' is not a version: write `deadbus: 1`",
+              NULL);
+    return false;
+}
+
+static void check_sections(reader *r) {
+    static const char *const SECTIONS[] = {"deadbus",   "aircraft", "papers",    "parts", "seen",
+                                           "functions", "together", "questions", "phases"};
+    enum { COUNT = sizeof SECTIONS / sizeof SECTIONS[0] };
+    for (const node *n = r->tree.root->first; n; n = n->next) {
+        bool known = n->key->length == 0;
+        const char *nearest = NULL;
+        for (int i = 0; i < COUNT && !known; i++) {
+            known = strcmp(SECTIONS[i], n->key->text) == 0;
+            int most = near_enough(n->key->length);
+            if (!nearest && text_distance(SECTIONS[i], n->key->text, most) <= most)
+                nearest = SECTIONS[i];
+        }
+        if (known)
+            continue;
+        const char *hint =
+            nearest ? join(r, (const char *const[]){"did you mean `", nearest, "`?", NULL})
+                    : "sections: aircraft, papers, parts, seen, functions, together, questions, "
+                      "phases";
+        say_error(r, n->key->span, "unknown-section", hint, "'", n->key->text,
+                  "' is not a section", NULL);
+    }
+    if (!node_entry(r->tree.root, "parts") && !r->tree.broken)
+        say_error(r, (span){.line = 1, .column = 1}, "no-parts", "",
+                  "the file has no `parts:`", NULL, NULL, NULL);
+}
+
+static void read_all(reader *r) {
+    status s = yaml_tree_read(r->scratch, r->a->source, r->a->source_length, r->out, &r->tree);
+    if (s != STATUS_OK || !read_version(r))
+        return;
+    check_sections(r);
+    read_header(r);
+    read_lines(r);
+    read_supplies(r);
+    if (reader_failed(r))
+        return;
+    read_values(r);
+    if (reader_failed(r))
+        return;
+    fill_defaults(r);
+    read_together(r);
+    finish_parts(r);
+    if (reader_failed(r))
+        return;
+    read_papers(r);
+    read_functions(r);
+    read_questions(r);
+    read_phases(r);
+    r->a->conditions = r->conditions;
+    r->a->condition_count = r->condition_count;
+    if (reader_failed(r))
+        return;
+    check_parts(r);
+    check_network(r);
+    check_conditions(r);
+    check_panel(r);
+}
+
+status aircraft_read(allocator memory, const char *source, size_t length, aircraft **made,
+                     findings *out) {
+    *made = NULL;
+    aircraft *a = memory_new(memory, sizeof *a);
+    if (!a)
+        return STATUS_NO_MEMORY;
+    a->memory = arena_make(memory);
+    a->name = a->tail = a->note = "";
+    // A file that is too large is refused before it is copied.
+    size_t kept = length > YAML_LARGEST ? 0 : length;
+    a->source = arena_text(&a->memory, source, kept);
+    a->source_length = kept;
+    arena scratch = arena_make(memory);
+    reader r = {.a = a, .keep = &a->memory, .scratch = &scratch, .out = out};
+    int before = out->errors;
+    if (length > YAML_LARGEST)
+        findings_say(out, SEVERITY_ERROR, (span){.line = 1, .column = 1}, "too-large", "",
+                     "this file is larger than 4 MB: it isn't an aircraft file", NULL);
+    else if (a->source)
+        read_all(&r);
+    status s = STATUS_OK;
+    if (reader_failed(&r))
+        s = STATUS_NO_MEMORY;
+    else if (out->errors > before || r.tree.broken || a->phase_count == 0)
+        s = STATUS_BAD_FILE;
+    arena_free(&scratch);
+    if (s != STATUS_OK) {
+        aircraft_free(a);
+        a = NULL;
+    }
+    findings_sort(out);
+    if (out->memory.failed && s != STATUS_NO_MEMORY) {
+        aircraft_free(a);
+        a = NULL;
+        s = STATUS_NO_MEMORY;
+    }
+    *made = a;
+    return s;
+}

@@ -1,0 +1,20 @@
+#include "model/state.h"
+
+#include <string.h>
+
+void state_of_phase(const aircraft *a, int phase, state *s) {
+    const struct phase *p = &a->phases[phase];
+    double *setting = s->setting;
+    *s = (state){.phase = phase, .airborne = p->airborne, .night = p->night, .cloud = p->cloud,
+                 .icing = p->icing, .stall_near = p->stall_near, .throttle = p->throttle,
+                 .airspeed = p->airspeed, .temperature = p->temperature, .charge = -1,
+                 .setting = setting};
+    memcpy(setting, p->setting, (size_t)a->part_count * sizeof *setting);
+}
+
+void state_copy(const aircraft *a, const state *from, state *to) {
+    double *setting = to->setting;
+    *to = *from;
+    to->setting = setting;
+    memcpy(setting, from->setting, (size_t)a->part_count * sizeof *setting);
+}
