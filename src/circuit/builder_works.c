@@ -90,7 +90,8 @@ static int make_works(builder *b, int part)
     case CLASS_DRY: {
         int s = builder_input(b, INPUT_WHOLE, part, 0);
         if (p->kind == KIND_ENGINE) s = builder_and(b, s, builder_input(b, INPUT_RUNS, part, 0));
-        return builder_and(b, s, all_needs(b, part));
+        int needs = builder_map(b, part)->needs = all_needs(b, part);
+        return builder_and(b, s, needs);
     }
     case CLASS_ITEM: return item_works(b, part);
     default: return builder_input(b, INPUT_WHOLE, part, 0);

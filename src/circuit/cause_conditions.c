@@ -23,7 +23,8 @@ static void walk_supply(cause_walk *w, int supply)
     }
 }
 
-static void walk_leaf(cause_walk *w, const condition *c)
+// `held`: the leaf is true now, or it was when it set a latch that still holds.
+static void walk_leaf(cause_walk *w, const condition *c, bool held)
 {
     const circuit *k = &w->now->made->circuit;
     switch (c->op) {
@@ -34,7 +35,7 @@ static void walk_leaf(cause_walk *w, const condition *c)
         const part_map *m = &w->now->made->maps[c->ref.part];
         int node = m->own >= 0 ? m->own : m->inner;
         if (node < 0 || node >= k->node_count) return;
-        if (w->now->solution->volts[node] < w->base->solution->volts[node]) {
+        if (c->below == held) {
             walk_low_node(w, node);
         } else if (!w->base->live[node]) {
             walk_risen_node(w, node);
@@ -49,19 +50,25 @@ static void walk_leaf(cause_walk *w, const condition *c)
     }
 }
 
-void walk_condition(cause_walk *w, int index)
+static void walk_either(cause_walk *w, int index, bool latched)
 {
     if (w->cause != NOWHERE || index < 0) return;
     const condition *c = &w->now->made->aircraft->conditions[index];
+    int signal = w->now->made->condition_signal[index];
     switch (c->op) {
+    case CONDITION_LATCH:
+        walk_either(w, c->a, true);
+        if (w->cause == NOWHERE && leaf_changed(w, c->b)) walk_either(w, c->b, false);
+        return;
     case CONDITION_AND:
     case CONDITION_OR:
-    case CONDITION_LATCH:
-        if (leaf_changed(w, c->a) || c->op == CONDITION_LATCH) walk_condition(w, c->a);
-        if (w->cause == NOWHERE && leaf_changed(w, c->b)) walk_condition(w, c->b);
+        if (leaf_changed(w, c->a) || latched) walk_either(w, c->a, latched);
+        if (w->cause == NOWHERE && (leaf_changed(w, c->b) || latched)) walk_either(w, c->b, latched);
         return;
     case CONDITION_NOT:
-    case CONDITION_FOR: walk_condition(w, c->a); return;
-    default: walk_leaf(w, c); return;
+    case CONDITION_FOR: walk_either(w, c->a, latched); return;
+    default: walk_leaf(w, c, latched || (signal >= 0 && signal_at(w->now, signal))); return;
     }
 }
+
+void walk_condition(cause_walk *w, int index) { walk_either(w, index, false); }

@@ -89,6 +89,23 @@ static void walk_needs(cause_walk *w, int part)
     }
 }
 
+// What is open on the item's own branch, nearest first.
+static void walk_branch_parts(cause_walk *w, int part)
+{
+    const aircraft *a = w->now->made->aircraft;
+    const reference_list *r = part_references(&a->parts[part], KEY_FROM);
+    for (int steps = 0; r != NULL && r->count == 1 && steps < 16 && w->cause == NOWHERE; steps++) {
+        int above = r->items[0].part;
+        if (above < 0 || kind_class(a->parts[above].kind) != CLASS_PATH) return;
+        const part_map *m = &w->now->made->maps[above];
+        bool out = m->path >= 0 && element_siemens(w->now, m->path) < 0.5 * element_siemens(w->base, m->path);
+        bool bad = m->path >= 0 && w->now->job.params[w->now->made->circuit.conductances[m->path].slot] <
+                                       0.5 * w->base->job.params[w->base->made->circuit.conductances[m->path].slot];
+        if (out || bad) walk_part(w, above);
+        r = part_references(&a->parts[above], KEY_FROM);
+    }
+}
+
 static void walk_item(cause_walk *w, int part)
 {
     const part_map *m = &w->now->made->maps[part];
@@ -96,11 +113,14 @@ static void walk_item(cause_walk *w, int part)
     if (m->converter >= 0) {
         walk_part(w, m->converter);
     } else if (m->inner >= 0 && part_value_of(p, KEY_OWN_BATTERY) == NULL) {
-        double now = across(w->now, m->inner, m->to), then = across(w->base, m->inner, m->to);
-        bool returns = m->to != AIRFRAME_NODE && w->now->solution->volts[m->to] > 1.0;
-        if (returns) walk_return(w, m->to);
-        if (w->cause == NOWHERE && (now < then - 1e-3 || !w->now->live[m->inner]))
-            walk_low_node(w, m->inner);
+        int node = judged_node(w->now, part);
+        double now = across(w->now, node, m->to), then = across(w->base, node, m->to);
+        bool dropped = m->power >= 0 && w->now->solution->dropped[m->power];
+        if (m->to != AIRFRAME_NODE) walk_return(w, m->to);
+        if (w->cause == NOWHERE) walk_branch_parts(w, part);
+        if (w->cause == NOWHERE && (now < then - 1e-3 || dropped || !w->now->live[node]))
+            walk_low_node(w, node);
+        if (w->cause == NOWHERE && w->now->live[node] && !w->base->live[node]) walk_risen_node(w, node);
     }
     if (w->cause == NOWHERE && !signal_at(w->now, m->needs)) walk_needs(w, part);
 }
@@ -133,6 +153,20 @@ static void walk_coil(cause_walk *w, int part)
     if (w->cause == NOWHERE) walk_low_node(w, m->coil);
 }
 
+// Another source that gave more in the base than it does now: weak, cut off, or off line.
+static void walk_lost_source(cause_walk *w, int except)
+{
+    const aircraft *a = w->now->made->aircraft;
+    for (int i = 0; i < a->part_count && w->cause == NOWHERE; i++) {
+        if (kind_class(a->parts[i].kind) != CLASS_SOURCE || i == except) continue;
+        if (part_amps(w->base, i) <= part_amps(w->now, i) + 0.1) continue;
+        if (w->deviation[i] == NOWHERE) walk_outflow(w, w->now->made->maps[i].to);
+        if (w->cause == NOWHERE) walk_part(w, i);
+    }
+    for (int i = 0; i < a->part_count && w->cause == NOWHERE; i++)
+        if (a->parts[i].kind == KIND_BATTERY && w->deviation[i] != NOWHERE) blame(w, i);
+}
+
 static void walk_machine(cause_walk *w, int part)
 {
     const part_map *m = &w->now->made->maps[part];
@@ -140,6 +174,8 @@ static void walk_machine(cause_walk *w, int part)
     int engine = t != NULL && t->as.ids.count > 0 ? t->as.ids.items[0] : NOWHERE;
     if (signal_at(w->now, m->on_line)) {
         walk_say(w, part, "can't carry the load");
+        if (m->regulator >= 0 && w->deviation[m->regulator] != NOWHERE) blame(w, m->regulator);
+        walk_lost_source(w, part);
         walk_loads_below(w, part);
         if (w->cause == NOWHERE && engine != NOWHERE && w->deviation[engine] != NOWHERE) blame(w, engine);
         return;
@@ -228,6 +264,7 @@ void walk_part(cause_walk *w, int part)
                 walk_say(w, part, "has disconnected itself");
                 walk_condition(w, opens);
             } else {
+                walk_lost_source(w, part);
                 walk_loads_below(w, part);
             }
         } else if (p->kind != KIND_EXTERNAL_POWER) {
@@ -254,17 +291,23 @@ void walk_part(cause_walk *w, int part)
     }
 }
 
-void cause_of_part(cause_walk *w, int part)
+// Its own fault, or that of its wire, is the cause, unless that fault made a breaker open: then the
+// breaker is told first.
+static int own_deviation(const cause_walk *w, int part)
 {
     const struct part *p = &w->now->made->aircraft->parts[part];
-    if (w->deviation[part] == NOWHERE && p->wire >= 0 && w->deviation[p->wire] != NOWHERE) {
-        blame(w, p->wire);
-        return;
-    }
-    if (w->deviation[part] != NOWHERE) {
-        blame(w, part);
+    if (w->deviation[part] != NOWHERE) return part;
+    return p->wire >= 0 && w->deviation[p->wire] != NOWHERE ? p->wire : NOWHERE;
+}
+
+void cause_of_part(cause_walk *w, int part)
+{
+    int own = own_deviation(w, part);
+    if (own != NOWHERE && w->now->solution->trip_count == 0) {
+        blame(w, own);
         return;
     }
     w->visited[part] = 1;
     walk_item(w, part);
+    if (w->cause == NOWHERE && own != NOWHERE) blame(w, own);
 }

@@ -160,6 +160,7 @@ static void explain_part(explaining *e, int part)
     part_outcome *o = &e->outcome->parts[part];
     cause_walk w = start_walk(e);
     cause_of_part(&w, part);
+    o->traced = w.cause;
     uint64_t set = guilty(e, part, w.cause);
     for (int d = 0; d < e->d.count; d++)
         if ((set >> d & 1u) && e->d.parts[d] == w.cause) o->causes[o->cause_count++] = w.cause;

@@ -32,6 +32,9 @@ double across(const settled_state *s, int a, int b);
 void judge_parts(const settled_state *s, part_outcome *parts);
 // Status of every item, taken alone: off where nothing feeds it, unused where its own switch is off.
 void judge_items(const settled_state *s, part_outcome *parts);
+// Node at which the item is judged: its inside, or above the topmost switch on its branch that is off or
+// that no condition closes now. NOWHERE if it isn't electric.
+int judged_node(const settled_state *s, int part);
 void judge_supplies(const settled_state *s, bool *supplies);
 void judge_functions(const aircraft *a, const part_outcome *parts, const bool *supplies,
                      function_outcome *functions);

@@ -79,6 +79,8 @@ static branch walk_branch(const settled_state *s, int part)
     return out;
 }
 
+int judged_node(const settled_state *s, int part) { return walk_branch(s, part).node; }
+
 // ---- items ----------------------------------------------------------------------------------------
 static bool electric(const settled_state *s, int part) { return s->made->maps[part].inner >= 0; }
 

@@ -79,7 +79,7 @@ void judge_parts(const settled_state *s, part_outcome *parts)
     for (int i = 0; i < a->part_count; i++) {
         const part_map *m = &s->made->maps[i];
         part_outcome *o = &parts[i];
-        *o = (part_outcome){.reason = ""};
+        *o = (part_outcome){.reason = "", .traced = NOWHERE};
         o->amps = part_amps(s, i);
         int node = m->own;
         switch (kind_class(a->parts[i].kind)) {
@@ -112,6 +112,7 @@ static source_mode machine_mode(const settled_state *s, int part)
     const part_map *m = &s->made->maps[part];
     const struct part *p = &s->made->aircraft->parts[part];
     if (p->kind == KIND_EXTERNAL_POWER && !signal_at(s, m->on_line)) return SOURCE_OFF;
+    if (s->faults[part] >> FAULT_DEAD & 1u) return SOURCE_OFF;
     if (!signal_at(s, m->on_line)) {
         int r = m->regulator;
         if (r >= 0 && signal_at(s, s->made->maps[r].tripped) && s->made->maps[r].tripped >= 0)

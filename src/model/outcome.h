@@ -42,6 +42,7 @@ typedef struct part_outcome {
     // Why it isn't on (status OFF, WEAK or NO_DATA): parts to blame, and a sentence.
     int causes[CAUSES_MOST];
     int cause_count;
+    int traced;     // the part that walking back through the circuit alone arrived at, -1: at none
     const char *reason;  // "" if there is nothing to say; owned by the outcome's arena
 } part_outcome;
 
