@@ -44,16 +44,21 @@ static int supplied(builder *b, int part)
 static int item_works(builder *b, int part)
 {
     const struct part *p = builder_part(b, part);
-    int s = builder_and(b, supplied(b, part), builder_input(b, INPUT_WHOLE, part, 0));
-    if (part_text(p, KEY_OWN_SWITCH) != NULL) s = builder_and(b, s, builder_input(b, INPUT_ON, part, 0));
+    part_map *m = builder_map(b, part);
+    m->whole = builder_input(b, INPUT_WHOLE, part, 0);
+    int s = builder_and(b, supplied(b, part), m->whole);
+    if (part_text(p, KEY_OWN_SWITCH) != NULL) {
+        m->switched = builder_input(b, INPUT_ON, part, 0);
+        s = builder_and(b, s, m->switched);
+    }
     int grounded = part_condition(p, KEY_GROUNDED_WHEN);
     if (grounded >= 0) {
         int off = builder_and(b, builder_condition(b, grounded, part),
                               builder_input(b, INPUT_GROUNDABLE, part, 0));
         s = builder_and(b, s, builder_not(b, off));
     }
-    int needs = builder_map(b, part)->needs = all_needs(b, part);
-    return builder_and(b, s, needs);
+    m->needs = all_needs(b, part);
+    return builder_and(b, s, m->needs);
 }
 
 static int point_works(builder *b, int part)

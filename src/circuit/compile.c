@@ -1,6 +1,7 @@
 // Compiling: nodes, then elements and signals part by part, then the final numbers.
 #include "circuit/builder_state.h"
 #include "part/item_draw.h"
+#include "circuit/verdict.h"
 #include "part/part_kind.h"
 
 static bool hand_selector(const part *p)
@@ -168,8 +169,9 @@ static void maps_finish(builder *b)
     for (int i = 0; i < b->aircraft->part_count; i++) {
         part_map *m = &b->made->maps[i];
         int *signals[] = {&m->closed, &m->energized, &m->on_line, &m->tripped,
-                          &m->runs,   &m->flashes,   &m->works,   &m->turning, &m->needs};
-        for (int k = 0; k < 9; k++) *signals[k] = builder_number(b, *signals[k]);
+                          &m->runs,   &m->flashes,   &m->works,   &m->turning, &m->needs,
+                          &m->whole,  &m->switched};
+        for (int k = 0; k < 11; k++) *signals[k] = builder_number(b, *signals[k]);
         const positions *s = part_positions(builder_part(b, i));
         int count = s != NULL ? s->count : 2;
         for (int k = 0; m->at != NULL && k < count; k++) m->at[k] = builder_number(b, m->at[k]);
@@ -282,6 +284,11 @@ status compile_aircraft(allocator memory, const aircraft *a, compiled **made)
     if (maps_make(c) && builder_begin(&b, c) && loads_below(c)) {
         build_all(&b);
         if (!b.failed) s = circuit_finish(&b);
+    }
+    if (s == STATUS_OK) {
+        verdict *v = arena_new(&c->memory, 1, sizeof *v);
+        s = v != NULL ? verdict_make(&c->memory, c, v) : STATUS_NO_MEMORY;
+        c->verdict = v;
     }
     if (s != STATUS_OK) {
         compiled_free(c);

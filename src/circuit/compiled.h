@@ -26,6 +26,7 @@ typedef struct compiled {
     const int *comparator_owner;    // part whose condition or coil it is, NOWHERE
     const int *node_owner;          // part that made the node, NOWHERE for the airframe
     const int *condition_signal;    // per condition: its signal, -2 if nothing in the circuit uses it
+    const struct verdict *verdict;  // rules by which items and functions are judged
     const double *load_below;       // per part: amps of the items on its branch, by their figures
 } compiled;
 

@@ -2,7 +2,7 @@
 #ifndef DEADBUS_CIRCUIT_JUDGE_H
 #define DEADBUS_CIRCUIT_JUDGE_H
 
-#include "circuit/compiled.h"
+#include "circuit/verdict.h"
 #include "model/outcome.h"
 
 // A settled state with all that was asked, and scratch for reading it.
@@ -31,13 +31,15 @@ double across(const settled_state *s, int a, int b);
 // Volts, amps and flags of every part (not item statuses).
 void judge_parts(const settled_state *s, part_outcome *parts);
 // Status of every item, taken alone: off where nothing feeds it, unused where its own switch is off.
-void judge_items(const settled_state *s, part_outcome *parts);
+// `items`: scratch of the verdict's rule_count, filled.
+void judge_items(const settled_state *s, item_verdict *items, part_outcome *parts);
 // Node at which the item is judged: its inside, or above the topmost switch on its branch that is off or
 // that no condition closes now. NOWHERE if it isn't electric.
 int judged_node(const settled_state *s, int part);
 void judge_supplies(const settled_state *s, bool *supplies);
-void judge_functions(const aircraft *a, const part_outcome *parts, const bool *supplies,
-                     function_outcome *functions);
+// `items` as judge_items filled it; `values`, `statuses`: scratch of step_count and function_count.
+void judge_functions(const settled_state *s, const item_verdict *items, uint8_t *values,
+                     uint8_t *statuses, function_outcome *functions);
 int judge_sources(const settled_state *s, const part_outcome *parts, source_outcome *sources);
 
 #endif

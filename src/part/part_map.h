@@ -41,6 +41,9 @@ typedef struct part_map {
     int runs;         // item: what lets it draw (runs-when, sounds-when, lit-when), NOWHERE: always
     int flashes;      // light: flashing code
     int works;        // part does its work
+    int whole;        // no fault keeps it from working
+    int switched;     // item: its own switch is on, NOWHERE if it has none
+    int needs;        // item: all that it needs beside its own supply is there
     int turning;      // engine: turns what it turns
     // Parts
     int regulator;    // alternator, generator: the part that feeds its field

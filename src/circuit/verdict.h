@@ -1,0 +1,70 @@
+// The verdict on a settled circuit: status of every item and function. Tables are made once; judging
+// takes no memory and is quick enough for sweeps over many thousands of states.
+#ifndef DEADBUS_CIRCUIT_VERDICT_H
+#define DEADBUS_CIRCUIT_VERDICT_H
+
+#include "circuit/compiled.h"
+#include "model/outcome.h"
+
+// One path on an item's own branch, from the item up to the next point or source.
+typedef struct branch_link {
+    int conductance;  // NOWHERE: a diode, or a path without resistance of its own
+    int hand;         // signal: the hand of its switch lets current pass; SIGNAL_ALWAYS: no hand
+    int moved;        // signal: the contact of a switch that a condition moves; SIGNAL_ALWAYS
+    int above;        // node at its upper end
+} branch_link;
+
+typedef struct item_rule {
+    int part;
+    int inner, to, wire;   // NOWHERE: not electric
+    int power;             // its constant-power element, NOWHERE
+    double works, off;     // volts
+    int feeds;             // signal of the converter that feeds it, NOWHERE
+    int whole, switched, needs;  // signals
+    bool own_battery;
+    int first_link, link_count;
+} item_rule;
+
+// Functions and routes as a list of steps over item values: see verdict_functions.c.
+typedef enum route_op { ROUTE_ITEM, ROUTE_PART, ROUTE_SUPPLY, ROUTE_NEVER, ROUTE_ALWAYS,
+                        ROUTE_AND, ROUTE_OR, ROUTE_NOT, ROUTE_CAP } route_op;
+typedef struct route_step {
+    route_op op;
+    int a, b;  // ITEM: rule; PART: signal and part; SUPPLY: signal; AND, OR, NOT, CAP: earlier steps
+} route_step;
+
+typedef struct verdict {
+    const item_rule *rules;
+    int rule_count;
+    const branch_link *links;
+    const int *rule_of;        // per part: its rule, NOWHERE
+    const route_step *steps;
+    int step_count;
+    const int *function_step;  // per function: the step with its value
+} verdict;
+
+// What judging finds for one item.
+typedef struct item_verdict {
+    uint8_t status;     // item_status
+    uint8_t available;  // works, or would if it were switched on or asked for
+    uint8_t wanted;
+} item_verdict;
+
+bool verdict_routes_make(arena *memory, const compiled *c, verdict *v);  // the steps; false: no memory
+status verdict_make(arena *memory, const compiled *c, verdict *v);
+
+// `signals`: circuit_signal_count, as solution_signals gives them. `items`: rule_count.
+void verdict_items(const verdict *v, const compiled *c, const double *params, const solution *s,
+                   const uint8_t *signals, item_verdict *items);
+// `values`: step_count bytes of scratch; `functions`: function_count, each a function_status.
+void verdict_functions(const verdict *v, int function_count, const item_verdict *items,
+                       const uint8_t *signals, uint8_t *values, uint8_t *functions);
+
+// Parts that still give a function, by the `values` of verdict_functions; at most `most`, *count from 0.
+void verdict_givers(const verdict *v, int function, const uint8_t *values, int *parts, int *count, int most);
+
+// Node at which a rule's item is judged: its inside, or above the topmost switch on its branch that is
+// off or that no condition closes now. NOWHERE if it isn't electric.
+int verdict_node(const verdict *v, const item_rule *r, const uint8_t *signals);
+
+#endif

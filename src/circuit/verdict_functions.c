@@ -1,0 +1,158 @@
+// Functions: routes and givers as steps over three values: no, weak, yes.
+#include "circuit/verdict.h"
+
+enum { GIVES_NO, GIVES_WEAK, GIVES_YES };
+
+typedef struct router {
+    const compiled *made;
+    const verdict *verdict;
+    route_step *steps;  // NULL: only counting
+    int count;
+} router;
+
+static int step(router *r, route_op op, int a, int b)
+{
+    if (r->steps != NULL) r->steps[r->count] = (route_step){op, a, b};
+    return r->count++;
+}
+
+static int part_step(router *r, int part)
+{
+    int rule = r->verdict->rule_of[part];
+    if (rule >= 0) return step(r, ROUTE_ITEM, rule, 0);
+    return step(r, ROUTE_PART, r->made->maps[part].works, part);
+}
+
+static int supply_step(router *r, int supply)
+{
+    const struct supply *s = &r->made->aircraft->supplies[supply];
+    int any = step(r, ROUTE_NEVER, 0, 0);
+    for (int i = 0; i < s->count; i++) {
+        int maker = step(r, ROUTE_SUPPLY, r->made->maps[s->makers[i]].works, 0);
+        any = step(r, ROUTE_OR, any, maker);
+    }
+    return any;
+}
+
+static int condition_step(router *r, int index)
+{
+    const condition *c = &r->made->aircraft->conditions[index];
+    switch (c->op) {
+    case CONDITION_ALWAYS: return step(r, ROUTE_ALWAYS, 0, 0);
+    case CONDITION_AND:
+    case CONDITION_OR: {
+        int a = condition_step(r, c->a);
+        int b = condition_step(r, c->b);
+        return step(r, c->op == CONDITION_AND ? ROUTE_AND : ROUTE_OR, a, b);
+    }
+    case CONDITION_NOT: {
+        int a = condition_step(r, c->a);
+        return step(r, ROUTE_NOT, a, 0);
+    }
+    case CONDITION_LATCH:
+    case CONDITION_FOR: return condition_step(r, c->a);
+    case CONDITION_PRESENT: return supply_step(r, c->supply);
+    case CONDITION_WORKS:
+    case CONDITION_ON: return part_step(r, c->ref.part);
+    default: {
+        int s = r->made->condition_signal[index];
+        return s >= 0 ? step(r, ROUTE_PART, s, NOWHERE) : step(r, ROUTE_NEVER, 0, 0);
+    }
+    }
+}
+
+static int best_of(router *r, const int *items, int count, bool conditions)
+{
+    int best = step(r, ROUTE_NEVER, 0, 0);
+    for (int i = 0; i < count; i++) {
+        int one = conditions ? condition_step(r, items[i]) : part_step(r, items[i]);
+        best = step(r, ROUTE_OR, best, one);
+    }
+    return best;
+}
+
+// Kept while a full route or giver works; what is only partial counts as weak.
+static int function_steps(router *r, const function *f)
+{
+    int full = f->routed ? best_of(r, f->kept_by.items, f->kept_by.count, true)
+                         : best_of(r, f->gives.items, f->gives.count, false);
+    int partly = f->routed ? best_of(r, f->partly_by.items, f->partly_by.count, true)
+                           : best_of(r, f->gives_partly.items, f->gives_partly.count, false);
+    int capped = step(r, ROUTE_CAP, partly, 0);
+    return step(r, ROUTE_OR, full, capped);
+}
+
+bool verdict_routes_make(arena *memory, const compiled *c, verdict *v)
+{
+    const aircraft *a = c->aircraft;
+    int *of = arena_new(memory, (size_t)a->function_count + 1, sizeof(int));
+    router r = {.made = c, .verdict = v};
+    for (int i = 0; i < a->function_count; i++) function_steps(&r, &a->functions[i]);
+    r.steps = arena_new(memory, (size_t)r.count + 1, sizeof(route_step));
+    if (memory->failed) return false;
+    r.count = 0;
+    for (int i = 0; i < a->function_count; i++) of[i] = function_steps(&r, &a->functions[i]);
+    v->steps = r.steps;
+    v->step_count = r.count;
+    v->function_step = of;
+    return true;
+}
+
+static void givers_below(const verdict *v, int at, const uint8_t *values, int *parts, int *count, int most)
+{
+    const route_step *s = &v->steps[at];
+    if (values[at] == GIVES_NO) return;
+    switch (s->op) {
+    case ROUTE_ITEM:
+        for (int i = 0; i < *count; i++)
+            if (parts[i] == v->rules[s->a].part) return;
+        if (*count < most) parts[(*count)++] = v->rules[s->a].part;
+        return;
+    case ROUTE_PART:
+        for (int i = 0; i < *count; i++)
+            if (parts[i] == s->b) return;
+        if (s->b >= 0 && *count < most) parts[(*count)++] = s->b;
+        return;
+    case ROUTE_AND:
+    case ROUTE_OR:
+        givers_below(v, s->a, values, parts, count, most);
+        givers_below(v, s->b, values, parts, count, most);
+        return;
+    case ROUTE_CAP: givers_below(v, s->a, values, parts, count, most); return;
+    default: return;
+    }
+}
+
+void verdict_givers(const verdict *v, int function, const uint8_t *values, int *parts, int *count, int most)
+{
+    givers_below(v, v->function_step[function], values, parts, count, most);
+}
+
+static uint8_t item_value(const item_verdict *i)
+{
+    if (!i->available) return GIVES_NO;
+    return i->status == ITEM_WEAK ? GIVES_WEAK : GIVES_YES;
+}
+
+void verdict_functions(const verdict *v, int function_count, const item_verdict *items,
+                       const uint8_t *signals, uint8_t *values, uint8_t *functions)
+{
+    for (int i = 0; i < v->step_count; i++) {
+        const route_step *s = &v->steps[i];
+        uint8_t x = GIVES_NO;
+        switch (s->op) {
+        case ROUTE_ITEM: x = item_value(&items[s->a]); break;
+        case ROUTE_PART:
+        case ROUTE_SUPPLY: x = s->a < 0 || signals[s->a] ? GIVES_YES : GIVES_NO; break;
+        case ROUTE_NEVER: x = GIVES_NO; break;
+        case ROUTE_ALWAYS: x = GIVES_YES; break;
+        case ROUTE_AND: x = values[s->a] < values[s->b] ? values[s->a] : values[s->b]; break;
+        case ROUTE_OR: x = values[s->a] > values[s->b] ? values[s->a] : values[s->b]; break;
+        case ROUTE_NOT: x = values[s->a] == GIVES_NO ? GIVES_YES : GIVES_NO; break;
+        case ROUTE_CAP: x = values[s->a] == GIVES_NO ? GIVES_NO : GIVES_WEAK; break;
+        }
+        values[i] = x;
+    }
+    static const uint8_t STATUS[] = {FUNCTION_LOST, FUNCTION_REDUCED, FUNCTION_KEPT};
+    for (int i = 0; i < function_count; i++) functions[i] = STATUS[values[v->function_step[i]]];
+}
