@@ -88,7 +88,7 @@ static const uint8_t *statuses_with(explaining *e, uint64_t repaired)
     }
     view_settle(&s->trial, s->work, e->base->amps, &e->base->view.solution, false);
     judge_parts(&s->trial.settled, s->trial_parts);
-    judge_items(&s->trial.settled, s->items, s->trial_parts);
+    judge_items(&s->trial.settled, s->values, s->items, s->trial_parts);
     for (int i = 0; i < s->aircraft->part_count; i++) t->status[i] = (uint8_t)s->trial_parts[i].status;
     return t->status;
 }

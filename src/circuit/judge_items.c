@@ -37,11 +37,11 @@ static void judge_volts(const settled_state *s, const item_rule *r, part_outcome
     o->highest = s->solution->highest[r->inner];
 }
 
-void judge_items(const settled_state *s, item_verdict *items, part_outcome *parts)
+void judge_items(const settled_state *s, uint8_t *values, item_verdict *items, part_outcome *parts)
 {
     const aircraft *a = s->made->aircraft;
     const verdict *v = s->made->verdict;
-    verdict_items(v, s->made, s->job.params, s->solution, s->signals, items);
+    verdict_items(v, s->made, s->job.params, s->solution, s->signals, values, items);
     for (int i = 0; i < v->rule_count; i++) {
         const item_rule *r = &v->rules[i];
         part_outcome *o = &parts[r->part];

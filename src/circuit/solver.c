@@ -19,7 +19,7 @@ static void base_judge(solver *s, phase_base *b)
 {
     const aircraft *a = s->aircraft;
     judge_parts(&b->view.settled, b->parts);
-    judge_items(&b->view.settled, s->items, b->parts);
+    judge_items(&b->view.settled, s->values, s->items, b->parts);
     judge_supplies(&b->view.settled, b->supplies);
     judge_functions(&b->view.settled, s->items, s->values, s->statuses, b->functions);
     for (int i = 0; i < a->part_count; i++) {
@@ -150,7 +150,7 @@ static void mark_unused(solver *s, outcome *o, const phase_base *base)
         s->trial.asked.fault_count = 0;
         view_settle(&s->trial, s->work, base->amps, &base->view.solution, false);
         judge_parts(&s->trial.settled, s->plain_parts);
-        judge_items(&s->trial.settled, s->items, s->plain_parts);
+        judge_items(&s->trial.settled, s->values, s->items, s->plain_parts);
         plain = s->plain_parts;
     }
     for (int i = 0; i < a->part_count; i++) {
@@ -214,7 +214,7 @@ static bool outcome_fill(solver *s, outcome_options options, outcome *o)
     static const outcome_settled SETTLED[] = {OUTCOME_SETTLED, OUTCOME_CHATTERS, OUTCOME_COLLAPSED};
     o->settled = SETTLED[s->now.solution.settled];
     judge_parts(&s->now.settled, o->parts);
-    judge_items(&s->now.settled, s->items, o->parts);
+    judge_items(&s->now.settled, s->values, s->items, o->parts);
     judge_functions(&s->now.settled, s->items, s->values, s->statuses, o->functions);
     judge_supplies(&s->now.settled, o->supplies);
     mark_unused(s, o, base);

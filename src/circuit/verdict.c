@@ -71,7 +71,7 @@ static bool has_rule(const part *p)
     return kind_class(p->kind) == CLASS_ITEM || p->kind == KIND_CONVERTER;
 }
 
-static bool rules_make(arena *memory, const compiled *c, verdict *v)
+static item_rule *rules_make(arena *memory, const compiled *c, verdict *v)
 {
     const aircraft *a = c->aircraft;
     int rules = 0, links = 0;
@@ -83,7 +83,7 @@ static bool rules_make(arena *memory, const compiled *c, verdict *v)
     item_rule *rule = arena_new(memory, (size_t)rules + 1, sizeof(item_rule));
     branch_link *link = arena_new(memory, (size_t)links + 1, sizeof(branch_link));
     int *of = arena_new(memory, (size_t)a->part_count + 1, sizeof(int));
-    if (memory->failed) return false;
+    if (memory->failed) return NULL;
     rules = links = 0;
     for (int i = 0; i < a->part_count; i++) {
         of[i] = NOWHERE;
@@ -94,18 +94,19 @@ static bool rules_make(arena *memory, const compiled *c, verdict *v)
         rule[rules].link_count = links - rule[rules].first_link;
         of[i] = rules++;
     }
-    v->rules = rule;
+    v->rules = rule;  // verdict_routes_make fills in needs_step
     v->rule_count = rules;
     v->links = link;
     v->rule_of = of;
-    return true;
+    return rule;
 }
 
 status verdict_make(arena *memory, const compiled *c, verdict *v)
 {
     *v = (verdict){0};
-    if (!rules_make(memory, c, v)) return STATUS_NO_MEMORY;
-    return verdict_routes_make(memory, c, v) ? STATUS_OK : STATUS_NO_MEMORY;
+    item_rule *rules = rules_make(memory, c, v);
+    if (rules == NULL) return STATUS_NO_MEMORY;
+    return verdict_routes_make(memory, c, rules, v) ? STATUS_OK : STATUS_NO_MEMORY;
 }
 
 // ---- judging ------------------------------------------------------------------------------------------
@@ -171,7 +172,8 @@ static item_verdict judge(const verdict *v, const compiled *c, const double *par
     }
     bool whole = on(signals, r->whole), needs = on(signals, r->needs);
     item_verdict out = {.wanted = b.wanted && on(signals, r->switched)};
-    out.available = whole && needs && supply != ITEM_OFF;
+    // What is switched off is judged as if asked for: its needs are looked at afterwards.
+    out.available = whole && (needs || !out.wanted) && supply != ITEM_OFF;
     out.status = (uint8_t)(whole ? supply : ITEM_OFF);
     if (whole && supply != ITEM_OFF && !needs) out.status = ITEM_NO_DATA;
     if (!out.wanted) out.status = ITEM_UNUSED;
@@ -179,8 +181,13 @@ static item_verdict judge(const verdict *v, const compiled *c, const double *par
 }
 
 void verdict_items(const verdict *v, const compiled *c, const double *params, const solution *s,
-                   const uint8_t *signals, item_verdict *items)
+                   const uint8_t *signals, uint8_t *values, item_verdict *items)
 {
     for (int i = 0; i < v->rule_count; i++)
         items[i] = judge(v, c, params, s, signals, &v->rules[i]);
+    verdict_steps(v, items, signals, 0, v->needs_steps, values);
+    for (int i = 0; i < v->rule_count; i++) {
+        int needs = v->rules[i].needs_step;
+        if (needs >= 0 && !items[i].wanted && values[needs] == 0) items[i].available = 0;
+    }
 }

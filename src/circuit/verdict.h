@@ -22,6 +22,7 @@ typedef struct item_rule {
     int feeds;             // signal of the converter that feeds it, NOWHERE
     int whole, switched, needs;  // signals
     bool own_battery;
+    int needs_step;        // its needs as if it were asked for, NOWHERE if it has none
     int first_link, link_count;
 } item_rule;
 
@@ -40,6 +41,7 @@ typedef struct verdict {
     const int *rule_of;        // per part: its rule, NOWHERE
     const route_step *steps;
     int step_count;
+    int needs_steps;       // steps up to here are the items' needs
     const int *function_step;  // per function: the step with its value
 } verdict;
 
@@ -50,15 +52,19 @@ typedef struct item_verdict {
     uint8_t wanted;
 } item_verdict;
 
-bool verdict_routes_make(arena *memory, const compiled *c, verdict *v);  // the steps; false: no memory
+bool verdict_routes_make(arena *memory, const compiled *c, item_rule *rules, verdict *v);  // the steps; false: no memory
 status verdict_make(arena *memory, const compiled *c, verdict *v);
 
-// `signals`: circuit_signal_count, as solution_signals gives them. `items`: rule_count.
+// `signals`: circuit_signal_count, as solution_signals gives them. `items`: rule_count. `values`:
+// step_count bytes, filled by the first and gone on with by the second.
 void verdict_items(const verdict *v, const compiled *c, const double *params, const solution *s,
-                   const uint8_t *signals, item_verdict *items);
-// `values`: step_count bytes of scratch; `functions`: function_count, each a function_status.
+                   const uint8_t *signals, uint8_t *values, item_verdict *items);
+// `functions`: function_count, each a function_status.
 void verdict_functions(const verdict *v, int function_count, const item_verdict *items,
                        const uint8_t *signals, uint8_t *values, uint8_t *functions);
+// Values of the steps from..to-1.
+void verdict_steps(const verdict *v, const item_verdict *items, const uint8_t *signals, int from, int to,
+                   uint8_t *values);
 
 // Parts that still give a function, by the `values` of verdict_functions; at most `most`, *count from 0.
 void verdict_givers(const verdict *v, int function, const uint8_t *values, int *parts, int *count, int most);

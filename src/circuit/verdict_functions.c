@@ -82,15 +82,32 @@ static int function_steps(router *r, const function *f)
     return step(r, ROUTE_OR, full, capped);
 }
 
-bool verdict_routes_make(arena *memory, const compiled *c, verdict *v)
+static void needs_steps_make(router *r, item_rule *rules)
+{
+    for (int i = 0; i < r->verdict->rule_count; i++) {
+        const part *p = &r->made->aircraft->parts[r->verdict->rules[i].part];
+        const part_value *needs = part_value_of(p, KEY_NEEDS);
+        int all = NOWHERE;
+        for (int k = 0; needs != NULL && k < needs->as.conditions.count; k++) {
+            int one = condition_step(r, needs->as.conditions.items[k]);
+            all = all == NOWHERE ? one : step(r, ROUTE_AND, all, one);
+        }
+        if (rules != NULL) rules[i].needs_step = all;
+    }
+}
+
+bool verdict_routes_make(arena *memory, const compiled *c, item_rule *rules, verdict *v)
 {
     const aircraft *a = c->aircraft;
     int *of = arena_new(memory, (size_t)a->function_count + 1, sizeof(int));
     router r = {.made = c, .verdict = v};
+    needs_steps_make(&r, NULL);
     for (int i = 0; i < a->function_count; i++) function_steps(&r, &a->functions[i]);
     r.steps = arena_new(memory, (size_t)r.count + 1, sizeof(route_step));
     if (memory->failed) return false;
     r.count = 0;
+    needs_steps_make(&r, rules);
+    v->needs_steps = r.count;
     for (int i = 0; i < a->function_count; i++) of[i] = function_steps(&r, &a->functions[i]);
     v->steps = r.steps;
     v->step_count = r.count;
@@ -134,10 +151,10 @@ static uint8_t item_value(const item_verdict *i)
     return i->status == ITEM_WEAK ? GIVES_WEAK : GIVES_YES;
 }
 
-void verdict_functions(const verdict *v, int function_count, const item_verdict *items,
-                       const uint8_t *signals, uint8_t *values, uint8_t *functions)
+void verdict_steps(const verdict *v, const item_verdict *items, const uint8_t *signals, int from, int to,
+                   uint8_t *values)
 {
-    for (int i = 0; i < v->step_count; i++) {
+    for (int i = from; i < to; i++) {
         const route_step *s = &v->steps[i];
         uint8_t x = GIVES_NO;
         switch (s->op) {
@@ -153,6 +170,12 @@ void verdict_functions(const verdict *v, int function_count, const item_verdict 
         }
         values[i] = x;
     }
+}
+
+void verdict_functions(const verdict *v, int function_count, const item_verdict *items,
+                       const uint8_t *signals, uint8_t *values, uint8_t *functions)
+{
+    verdict_steps(v, items, signals, v->needs_steps, v->step_count, values);
     static const uint8_t STATUS[] = {FUNCTION_LOST, FUNCTION_REDUCED, FUNCTION_KEPT};
     for (int i = 0; i < function_count; i++) functions[i] = STATUS[values[v->function_step[i]]];
 }
