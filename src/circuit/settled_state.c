@@ -100,6 +100,8 @@ static double source_amps(const settled_state *s, const part_map *m)
     double into = piecewise_amps(c, &s->job, s->solution, m->piecewise);
     if (m->runaway >= 0) into += piecewise_amps(c, &s->job, s->solution, m->runaway);
     if (m->residual >= 0) into += piecewise_amps(c, &s->job, s->solution, m->residual);
+    if (m->load >= 0) into += conductance_amps(c, &s->job, s->solution, m->load);
+    if (m->fault_inside >= 0) into += conductance_amps(c, &s->job, s->solution, m->fault_inside);
     return -into;
 }
 

@@ -9,6 +9,7 @@
 #define SLIPPING_SHARE 0.5      // design choice
 #define HIGH_SHARE 1.08         // of the set point, fault `high`: below the usual trip: design choice
 #define RESIDUAL_VOLTS 2.0      // of residual magnetism: design choice
+#define ARMATURE_SHARE 0.1      // of nominal volts across the armature at its rating: design choice
 #define DRAIN_OHMS 5.0          // a shorted diode drains the battery: design choice
 
 // A self-excited generator needs almost nothing at its field; an alternator a good part of a battery.
@@ -67,8 +68,11 @@ void machine_build(builder *b, int part)
         builder_conductance(b, part, ROLE_FIELD, m->field, m->field_return, SIGNAL_TRUE);
     m->fault_inside = builder_conductance(b, part, ROLE_SHORT, m->to, m->from, SIGNAL_TRUE);
     if (p->kind != KIND_GENERATOR) return;
+    // No diode keeps current out of an armature: asleep it gives its residual volts or takes what comes;
+    // stopped it is a mere winding.
     int asleep = builder_and(b, turning, builder_not(b, m->on_line));
     m->residual = builder_piecewise(b, part, ROLE_LOAD, m->to, m->from, 2, asleep);
+    m->load = builder_conductance(b, part, ROLE_LOAD, m->to, m->from, builder_not(b, turning));
 }
 
 // Straight line from `idle` to the full figure at 2.5 x that rpm; below idle in proportion to speed.
@@ -148,10 +152,12 @@ void machine_bind(binder *b, int part)
         bind_top(b, runaway);
     }
     if (m->residual != NOWHERE) {
+        double g = rating / (ARMATURE_SHARE * a->nominal);
         double breaks[1] = {RESIDUAL_VOLTS};
-        double slopes[2] = {1.0, 0.0};
-        double offsets[2] = {-RESIDUAL_VOLTS, 0.0};
+        double slopes[2] = {g, g};
+        double offsets[2] = {-RESIDUAL_VOLTS * g, -RESIDUAL_VOLTS * g};
         bind_pieces(b, m->residual, 2, breaks, slopes, offsets);
+        bind_conductance(b, m->load, g);
     }
     double field = part_number(p, KEY_FIELD, 2.5);
     bind_ohms(b, m->field_load, binder_fault(b, part, FAULT_OPEN) ? -1.0 : a->nominal / field);

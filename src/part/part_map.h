@@ -24,10 +24,10 @@ typedef struct part_map {
     int fault_short;  // conductance to the airframe, closed by a short
     int fault_inside; // item with a return of its own: conductance across it
     int coil_load, field_load;  // conductances
-    int load;         // conductance of a heater, solenoid or meter
+    int load;         // conductance of a heater, solenoid or meter; generator: stopped
     int piecewise;    // main piecewise element
     int runaway;      // alternator with a sense wire: the element of full field
-    int residual;     // generator: residual magnetism
+    int residual;     // generator: turning, not excited
     int charger;      // battery: its charging path
     int power, lamp;
     int breaker;      // index into the circuit's breakers

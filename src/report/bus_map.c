@@ -29,12 +29,11 @@ static bool figure_amps(const aircraft *a, const figure *f, double *amps, basis 
     return true;
 }
 
-bool item_amps(const aircraft *a, int which, double *amps, basis *b) {
+static bool row_amps(const aircraft *a, int which, double *amps, basis *b) {
     const part *p = &a->parts[which];
     if (!p->electric)
         return false;
-    return figure_amps(a, part_figure(p, KEY_VALUE), amps, b) ||
-           figure_amps(a, part_figure(p, KEY_AMPS), amps, b);
+    return figure_amps(a, part_draw(p), amps, b);
 }
 
 static void emit(walk *w, map_end end, int which) {
@@ -51,7 +50,7 @@ static void emit(walk *w, map_end end, int which) {
     const part *p = which >= 0 ? &a->parts[which] : NULL;
     row->has_amps = false;
     if (p && end == MAP_ITEM)
-        row->has_amps = item_amps(a, which, &row->amps, &row->basis);
+        row->has_amps = row_amps(a, which, &row->amps, &row->basis);
     else if (p && (end == MAP_COIL || end == MAP_FIELD))
         row->has_amps = figure_amps(a, part_figure(p, end == MAP_COIL ? KEY_COIL : KEY_FIELD),
                                     &row->amps, &row->basis);

@@ -43,7 +43,5 @@ typedef struct bus_map {
 
 status bus_map_make(const aircraft *a, arena *memory, bus_map *m);
 const char *map_end_word(map_end e);  // "item", "unit", "feeds", "coil"...
-// Amps of an item at nominal volts. False: it has no such figure.
-bool item_amps(const aircraft *a, int which, double *amps, basis *b);
 
 #endif

@@ -5,17 +5,7 @@
 #include "report/outcome_parts.h"
 #include "report/show_report.h"
 
-const char *basis_word(basis b) {
-    switch (b) {
-    case BASIS_ASSUMED: return "assumed";
-    case BASIS_GUESS: return "guess";
-    case BASIS_UNSTATED: return "unstated";
-    case BASIS_BOOK: return "book";
-    case BASIS_MEASURED: return "measured";
-    case BASIS_SURVEY: return "survey";
-    }
-    return "";
-}
+#include "report/figure_form.h"
 
 static void id_or_null(const aircraft *a, int which, text *out) {
     if (which == PART_AIRFRAME)
@@ -59,6 +49,8 @@ static void row_json(const bus_map *m, const map_row *row, text *out) {
         if (list && row->through[i].position >= 0 && row->through[i].position < list->count) {
             text_put(out, ",\"at\":");
             json_string(out, list->labels[row->through[i].position]);
+        } else if (row->through[i].position == 0) {
+            text_put(out, ",\"at\":\"OFF\"");
         }
         text_char(out, '}');
     }

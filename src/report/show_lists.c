@@ -95,11 +95,11 @@ static void put_needs(const aircraft *a, const part *p, text *t) {
 }
 
 static void put_turned_by(const aircraft *a, const part *p, text *t) {
-    const part_value *v = part_value_of(p, KEY_TURNED_BY);
-    if (!v || v->type != VALUE_IDS || v->as.ids.count == 0)
+    int by = part_id(p, KEY_TURNED_BY);
+    if (by < 0)
         return;
     text_put(t, t->length ? "; turned by " : "turned by ");
-    part_short_name(a, v->as.ids.items[0], t);
+    part_short_name(a, by, t);
 }
 
 static void put_own_battery(const part *p, text *t) {

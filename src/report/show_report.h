@@ -16,7 +16,6 @@ void faults_csv(const aircraft *a, text *out);
 void show_lists(const aircraft *a, text *out);   // ground side, without volts, functions, supplies
 void show_places(const aircraft *a, text *out);  // the grid of breakers as the pilot finds them
 void csv_field(text *out, const char *words);    // quoted where RFC 4180 demands it
-const char *basis_word(basis b);  // "assumed", "guess", "unstated", "book", "measured", "survey"
 // "0.35", "7.0", "140": as many places as a load figure deserves.
 void load_figure(double amps, text *t);
 

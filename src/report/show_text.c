@@ -35,6 +35,8 @@ static void through_words(const bus_map *m, const map_row *row, text *t) {
         part_short_name(a, step->part, t);
         if (list && step->position >= 0 && step->position < list->count)
             text_all(t, " ", list->labels[step->position], NULL);
+        else if (step->position == 0)
+            text_put(t, " OFF");  // of a plain switch
     }
 }
 
