@@ -2,11 +2,6 @@
 #include "ask/state_asker.h"
 #include "model/part_words.h"
 
-static int partner(const part *p, part_key key) {
-    const part_value *v = part_value_of(p, key);
-    return v && v->type == VALUE_IDS && v->as.ids.count > 0 ? v->as.ids.items[0] : PART_NONE;
-}
-
 static bool is_on(const asker *k, int which) {
     return setting_is_on(&k->aircraft->parts[which], k->state->setting[which]);
 }
@@ -48,15 +43,15 @@ static bool follow_one(asker *k, int mover) {
     const aircraft *a = k->aircraft;
     bool on = is_on(k, mover), moved = false;
     for (int i = 0; i < a->part_count; i++) {
-        if (partner(&a->parts[i], KEY_ONLY_WITH) == mover && !on)
+        if (part_id(&a->parts[i], KEY_ONLY_WITH) == mover && !on)
             moved |= drag(k, mover, i, false, " can be on only with ");
-        if (partner(&a->parts[i], KEY_MOVES_WITH) == mover)
+        if (part_id(&a->parts[i], KEY_MOVES_WITH) == mover)
             moved |= drag(k, mover, i, on, " has one handle with ");
     }
     const part *p = &a->parts[mover];
     if (on)
-        moved |= drag(k, mover, partner(p, KEY_ONLY_WITH), true, " must be on for ");
-    moved |= drag(k, mover, partner(p, KEY_MOVES_WITH), on, " has one handle with ");
+        moved |= drag(k, mover, part_id(p, KEY_ONLY_WITH), true, " must be on for ");
+    moved |= drag(k, mover, part_id(p, KEY_MOVES_WITH), on, " has one handle with ");
     return moved;
 }
 

@@ -82,9 +82,9 @@ static bool engine_value(const aircraft *a, int which, const char *word, const s
 static bool place_value(const aircraft *a, int which, const char *word, double *value) {
     const part *p = &a->parts[which];
     const positions *list = part_positions(p);
-    const part_value *follows = part_value_of(p, KEY_FOLLOWS);
-    if (!list && follows && follows->type == VALUE_IDS && follows->as.ids.count > 0)
-        list = part_positions(&a->parts[follows->as.ids.items[0]]);
+    int follows = part_id(p, KEY_FOLLOWS);
+    if (!list && follows >= 0)
+        list = part_positions(&a->parts[follows]);
     const reference_list *from = part_references(p, KEY_FROM);
     if (!list && from && from->count > 0 && from->items[0].part >= 0)
         list = part_positions(&a->parts[from->items[0].part]);

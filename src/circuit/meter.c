@@ -21,10 +21,8 @@ static const reference *selected(const part *p, part_key key, const outcome *o) 
     const part_value *v = reads_of(p, key);
     if (!v)
         return NULL;
-    const part_value *by = part_value_of(p, KEY_SELECTED_BY);
-    int at = -1;
-    if (by && by->type == VALUE_IDS && by->as.ids.count == 1 && o)
-        at = (int)o->state.setting[by->as.ids.items[0]];
+    int by = part_id(p, KEY_SELECTED_BY);
+    int at = by >= 0 ? (int)o->state.setting[by] : -1;
     for (int i = 0; i < v->as.reads.count; i++)
         if (v->as.reads.items[i].position == at || v->as.reads.items[i].position < 0)
             return &v->as.reads.items[i].ref;

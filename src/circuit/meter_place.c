@@ -80,6 +80,8 @@ static void add_path(meter_graph *g, int which) {
     add_edge(g, from ? node_of(g, from) : node_of_self(g, which), end, which, -1, false);
     if (rest)
         add_edge(g, node_of(g, rest), end, which, -1, true);
+    else if (p->kind == KIND_SWITCH && from)
+        add_edge(g, node_of(g, from), g->first[which] + SLOT_CONTACTS, which, 0, false);
 }
 
 // What a part joins. A source's own inside is no edge: only where its named ends lie.
@@ -109,7 +111,8 @@ meter_graph *meter_graph_make(const aircraft *a, arena *memory) {
     for (int i = 0; g->first && i < a->part_count; i++) {
         const positions *list = contacts_of(&a->parts[i]);
         g->first[i] = g->node_count;
-        g->node_count += SLOT_CONTACTS + (list ? list->count : 0);
+        // A plain switch has a contact for OFF.
+        g->node_count += SLOT_CONTACTS + (list ? list->count : 1);
         most += list ? list->count : 2;
     }
     g->edges = arena_new(memory, (size_t)most + 1, sizeof *g->edges);
@@ -128,8 +131,8 @@ static bool conducts(const outcome *o, const edge *e) {
         return true;
     if (part_references(p, KEY_RESTS_ON))
         return e->resting != now->energized;
-    if (e->position >= 0 && (int)o->state.setting[e->part] != e->position)
-        return false;
+    if (e->position >= 0)
+        return (int)o->state.setting[e->part] == e->position;
     return now->closed;
 }
 
