@@ -49,6 +49,7 @@ enum { NO_SIGNAL = -2 };
 
 int builder_alive(builder *b);  // a memory that starts true and is taken away once its `set` fails
 int builder_false(builder *b);
+void builder_item_signals(builder *b, int part);  // whole, switched, needs
 int builder_number(const builder *b, int tagged);  // final number of a tagged signal
 // Room for one more; false (and b->failed) if there is no memory.
 bool builder_room(builder *b, void **items, int *room, int count, size_t size);

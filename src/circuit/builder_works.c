@@ -14,6 +14,12 @@ static int all_needs(builder *b, int part)
         all = builder_and(b, all, builder_turning(b, turned->as.ids.items[i]));
     int fails = part_condition(p, KEY_FAILS_WHEN);
     if (fails >= 0) all = builder_and(b, all, builder_not(b, builder_condition(b, fails, part)));
+    int grounded = part_condition(p, KEY_GROUNDED_WHEN);
+    if (grounded >= 0) {
+        int off = builder_and(b, builder_condition(b, grounded, part),
+                              builder_input(b, INPUT_GROUNDABLE, part, 0));
+        all = builder_and(b, all, builder_not(b, off));
+    }
     return all;
 }
 
@@ -41,22 +47,24 @@ static int supplied(builder *b, int part)
     return builder_comparator(b, m->inner, m->to, on, off, SIGNAL_TRUE);
 }
 
+// Only what nothing else depends on is left out of the circuit's signals: judging reads the volts.
+void builder_item_signals(builder *b, int part)
+{
+    part_map *m = builder_map(b, part);
+    m->whole = builder_input(b, INPUT_WHOLE, part, 0);
+    if (part_text(builder_part(b, part), KEY_OWN_SWITCH) != NULL)
+        m->switched = builder_input(b, INPUT_ON, part, 0);
+    m->needs = all_needs(b, part);
+}
+
 static int item_works(builder *b, int part)
 {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     m->whole = builder_input(b, INPUT_WHOLE, part, 0);
     int s = builder_and(b, supplied(b, part), m->whole);
-    if (part_text(p, KEY_OWN_SWITCH) != NULL) {
-        m->switched = builder_input(b, INPUT_ON, part, 0);
-        s = builder_and(b, s, m->switched);
-    }
-    int grounded = part_condition(p, KEY_GROUNDED_WHEN);
-    if (grounded >= 0) {
-        int off = builder_and(b, builder_condition(b, grounded, part),
-                              builder_input(b, INPUT_GROUNDABLE, part, 0));
-        s = builder_and(b, s, builder_not(b, off));
-    }
+    if (part_text(p, KEY_OWN_SWITCH) != NULL)
+        s = builder_and(b, s, builder_input(b, INPUT_ON, part, 0));
     m->needs = all_needs(b, part);
     return builder_and(b, s, m->needs);
 }

@@ -104,8 +104,15 @@ static void build_all(builder *b)
             row->nodes(b, i);
     }
     for (int i = 0; i < a->part_count && !b->failed; i++) builder_build(b, i);
+    for (int i = 0; i < a->supply_count && !b->failed; i++)
+        for (int k = 0; k < a->supplies[i].count; k++) builder_works(b, a->supplies[i].makers[k]);
     for (int i = 0; i < a->part_count && !b->failed; i++) {
-        builder_works(b, i);
+        if (verdict_has_rule(&a->parts[i])) {
+            builder_item_signals(b, i);
+            if (b->made->maps[i].converter != NOWHERE) builder_works(b, b->made->maps[i].converter);
+        } else {
+            builder_works(b, i);
+        }
         if (a->parts[i].kind == KIND_ENGINE) builder_turning(b, i);
     }
 }

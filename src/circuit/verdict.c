@@ -66,7 +66,7 @@ static item_rule rule_of(const compiled *c, int part)
     return r;
 }
 
-static bool has_rule(const part *p)
+bool verdict_has_rule(const part *p)
 {
     return kind_class(p->kind) == CLASS_ITEM || p->kind == KIND_CONVERTER;
 }
@@ -76,7 +76,7 @@ static item_rule *rules_make(arena *memory, const compiled *c, verdict *v)
     const aircraft *a = c->aircraft;
     int rules = 0, links = 0;
     for (int i = 0; i < a->part_count; i++) {
-        if (!has_rule(&a->parts[i])) continue;
+        if (!verdict_has_rule(&a->parts[i])) continue;
         rules++;
         links = links_add(c, i, NULL, links);
     }
@@ -87,7 +87,7 @@ static item_rule *rules_make(arena *memory, const compiled *c, verdict *v)
     rules = links = 0;
     for (int i = 0; i < a->part_count; i++) {
         of[i] = NOWHERE;
-        if (!has_rule(&a->parts[i])) continue;
+        if (!verdict_has_rule(&a->parts[i])) continue;
         rule[rules] = rule_of(c, i);
         rule[rules].first_link = links;
         links = links_add(c, i, link, links);
@@ -159,6 +159,13 @@ static item_status supply_status(const item_rule *r, const solution *s, const br
     return volts >= r->off ? ITEM_WEAK : ITEM_OFF;
 }
 
+// The usual case first: its volts are there, whatever the way they came.
+static bool plainly_on(const item_rule *r, const solution *s)
+{
+    return r->inner >= 0 && !r->own_battery && s->volts[r->inner] - s->volts[r->to] >= r->works &&
+           !(r->power >= 0 && s->dropped[r->power]);
+}
+
 static item_verdict judge(const verdict *v, const compiled *c, const double *params, const solution *s,
                           const uint8_t *signals, const item_rule *r)
 {
@@ -166,7 +173,7 @@ static item_verdict judge(const verdict *v, const compiled *c, const double *par
     item_status supply = ITEM_ON;
     if (r->feeds >= 0) {
         supply = on(signals, r->feeds) ? ITEM_ON : ITEM_OFF;
-    } else if (r->inner >= 0) {
+    } else if (r->inner >= 0 && !plainly_on(r, s)) {
         b = walk_links(v, c, params, s, signals, r);
         if (!r->own_battery) supply = supply_status(r, s, &b);
     }

@@ -53,6 +53,7 @@ typedef struct item_verdict {
 } item_verdict;
 
 bool verdict_routes_make(arena *memory, const compiled *c, item_rule *rules, verdict *v);  // the steps; false: no memory
+bool verdict_has_rule(const part *p);  // items and converters
 status verdict_make(arena *memory, const compiled *c, verdict *v);
 
 // `signals`: circuit_signal_count, as solution_signals gives them. `items`: rule_count. `values`:

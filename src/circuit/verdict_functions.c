@@ -23,15 +23,22 @@ static int part_step(router *r, int part)
     return step(r, ROUTE_PART, r->made->maps[part].works, part);
 }
 
+static int either(router *r, int a, int b)
+{
+    return a == NOWHERE ? b : step(r, ROUTE_OR, a, b);
+}
+
+static int or_never(router *r, int a) { return a == NOWHERE ? step(r, ROUTE_NEVER, 0, 0) : a; }
+
 static int supply_step(router *r, int supply)
 {
     const struct supply *s = &r->made->aircraft->supplies[supply];
-    int any = step(r, ROUTE_NEVER, 0, 0);
+    int any = NOWHERE;
     for (int i = 0; i < s->count; i++) {
         int maker = step(r, ROUTE_SUPPLY, r->made->maps[s->makers[i]].works, 0);
-        any = step(r, ROUTE_OR, any, maker);
+        any = either(r, any, maker);
     }
-    return any;
+    return or_never(r, any);
 }
 
 static int condition_step(router *r, int index)
@@ -61,12 +68,13 @@ static int condition_step(router *r, int index)
     }
 }
 
+// The best of several, NOWHERE of none.
 static int best_of(router *r, const int *items, int count, bool conditions)
 {
-    int best = step(r, ROUTE_NEVER, 0, 0);
+    int best = NOWHERE;
     for (int i = 0; i < count; i++) {
         int one = conditions ? condition_step(r, items[i]) : part_step(r, items[i]);
-        best = step(r, ROUTE_OR, best, one);
+        best = either(r, best, one);
     }
     return best;
 }
@@ -78,8 +86,8 @@ static int function_steps(router *r, const function *f)
                          : best_of(r, f->gives.items, f->gives.count, false);
     int partly = f->routed ? best_of(r, f->partly_by.items, f->partly_by.count, true)
                            : best_of(r, f->gives_partly.items, f->gives_partly.count, false);
-    int capped = step(r, ROUTE_CAP, partly, 0);
-    return step(r, ROUTE_OR, full, capped);
+    if (partly != NOWHERE) full = either(r, full, step(r, ROUTE_CAP, partly, 0));
+    return or_never(r, full);
 }
 
 static void needs_steps_make(router *r, item_rule *rules)
