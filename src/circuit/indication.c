@@ -230,16 +230,12 @@ static bool same_trouble(const maker *k, int one, int other) {
 }
 
 static void companions(maker *k, int which) {
-    bool first = true;
     for (int i = 0; i < k->aircraft->part_count; i++) {
         if (!same_trouble(k, which, i))
             continue;
-        text_put(&k->line, first ? " Dead with it: " : ", ");
-        part_name(k->aircraft, i, &k->line);
-        first = false;
+        text_put(&k->line, " Others on the same breaker went with it: look there first.");
+        return;
     }
-    if (!first)
-        text_put(&k->line, ". All of one supply together: look at their breaker first.");
 }
 
 static void gauge_indication(maker *k, int which, indication *i) {

@@ -1,5 +1,6 @@
 // What a meter's reading means, in the words of the trade (common practice, no source).
 #include <math.h>
+#include <string.h>
 
 #include "circuit/meter.h"
 #include "model/part_words.h"
@@ -169,6 +170,15 @@ static void other_says(const meter *m, double shown, text *t) {
     text_char(t, '.');
 }
 
+static bool lead_acid(const aircraft *a) {
+    for (int i = 0; i < a->part_count; i++) {
+        const char *chemistry = part_text(&a->parts[i], KEY_CHEMISTRY);
+        if (a->parts[i].kind == KIND_BATTERY && (!chemistry || strstr(chemistry, "lead-acid")))
+            return true;
+    }
+    return false;
+}
+
 static void draining_says(const meter *m, const outcome *o, double shown, text *t) {
     double nominal = m->aircraft->nominal;
     text_put(t, "battery only");
@@ -181,6 +191,8 @@ static void draining_says(const meter *m, const outcome *o, double shown, text *
         text_number(t, nominal);
         text_put(t, " V.");
     }
+    if (engine_turns(o) && lead_acid(o->aircraft))
+        text_put(t, " It sags further within the first minute.");
     // A lead-acid battery below 11 V (22 V) under load has little left.
     if (shown < nominal * 22 / 28)
         text_put(t, " The battery is nearly flat, or failing.");
@@ -230,7 +242,7 @@ void meter_says_nothing(const meter *m, const outcome *o, meter_health h, text *
     else if (h == METER_OFF)
         text_put(t, "the meter is switched off.");
     else if (reason && reason[0])
-        text_all(t, "not a reading: ", reason, NULL);
+        text_all(t, "not a reading: ", reason, reason[strlen(reason) - 1] == '.' ? "" : ".", NULL);
     else
         text_put(t, "not a reading: the meter has no supply, or what it needs is gone.");
     if (m->center && h != METER_OFF)

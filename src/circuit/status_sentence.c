@@ -44,7 +44,13 @@ static void bus_volts(const outcome *o, int bus, text *t) {
 
 // Buses that are dead now and live in the base, the main one left out.
 static void dead_buses(const outcome *o, const outcome *base, int main, text *t) {
-    int dead = 0;
+    int dead = 0, live = 0;
+    for (int i = 0; i < o->aircraft->part_count; i++)
+        live += o->aircraft->parts[i].kind == KIND_BUS && o->parts[i].live;
+    if (live == 0 && main >= 0) {
+        text_put(t, "Every other bus dead. ");
+        return;
+    }
     for (int i = 0; base && i < o->aircraft->part_count; i++) {
         if (o->aircraft->parts[i].kind != KIND_BUS || i == main || o->parts[i].live ||
             !base->parts[i].live)

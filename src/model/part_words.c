@@ -8,6 +8,27 @@ void words_of_id(const char *id, text *t) {
         text_char(t, *id == '-' ? ' ' : *id);
 }
 
+// Whether the label is what a person would call the part. What a kind with a text of its own says there
+// ("four cylinders", "magneto") tells what it is, not which one; then its id is the better name.
+static bool printed(const part *p) {
+    if (!p->label || !p->label[0] || text_equal(p->label, p->id))
+        return false;
+    switch (p->kind) {
+    case KIND_ENGINE:
+    case KIND_PUMP:
+    case KIND_IGNITION:
+    case KIND_PROBE:
+    case KIND_MECHANISM:
+    case KIND_RELAY:
+    case KIND_CONTACTOR:
+    case KIND_GROUND:
+    case KIND_WIRE:
+    case KIND_CONNECTOR:
+    case KIND_BUNDLE: return part_text(p, KEY_LABEL) != NULL;
+    default: return true;
+    }
+}
+
 void part_short_name(const aircraft *a, int which, text *t) {
     if (which == PART_AIRFRAME) {
         text_put(t, "airframe");
@@ -21,7 +42,7 @@ void part_short_name(const aircraft *a, int which, text *t) {
         part_name(a, p->host, t);
         return;
     }
-    if (p->label && p->label[0] && !text_equal(p->label, p->id))
+    if (printed(p))
         text_put(t, p->label);
     else
         words_of_id(p->id, t);
@@ -29,8 +50,8 @@ void part_short_name(const aircraft *a, int which, text *t) {
 
 // What stands behind a printed label to say what it is; "" where the label says enough.
 static const char *noun(const part *p) {
-    if (!p->label || !p->label[0] || text_equal(p->label, p->id))
-        return p->implied == IMPLIED_NO ? "" : NULL;
+    if (!printed(p))
+        return "";
     switch (p->kind) {
     case KIND_BREAKER: return " breaker";
     case KIND_FUSE: return " fuse";
@@ -51,9 +72,7 @@ void part_name(const aircraft *a, int which, text *t) {
     const part *p = &a->parts[which];
     if (p->implied == IMPLIED_WIRE || p->implied == IMPLIED_STRAP)
         return;
-    const char *word = noun(p);
-    if (word)
-        text_put(t, word);
+    text_put(t, noun(p));
 }
 
 static bool all_capitals(const char *s) {

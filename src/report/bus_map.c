@@ -140,6 +140,9 @@ static void follow(walk *w, int feeder) {
     const aircraft *a = w->map->aircraft;
     bool any = false;
     for (int i = 0; i < a->part_count; i++) {
+        // The wire or strap of a line is that line's own, no line of the map.
+        if (a->parts[i].implied == IMPLIED_WIRE || a->parts[i].implied == IMPLIED_STRAP)
+            continue;
         for (size_t k = 0; k < sizeof keys / sizeof *keys; k++) {
             const reference_list *list = part_references(&a->parts[i], keys[k]);
             for (int r = 0; list && r < list->count; r++) {

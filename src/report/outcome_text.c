@@ -9,7 +9,7 @@
 #include "report/wrap.h"
 
 // Columns of the lists.
-enum { NAME_AT = 2, READING_AT = 22, SAYS_AT = 35, REASON_AT = 26 };
+enum { NAME_AT = 2, READING_AT = 22, SAYS_AT = 35, REASON_AT = 6 };
 
 typedef struct page {
     const outcome_report *report;
@@ -46,6 +46,8 @@ static void head(page *p) {
     text_all(t, ", ", a->phases[p->now->state.phase].name, ". ", NULL);
     size_t before = t->length;
     outcome_deviations(p->now, t);
+    if (t->length > before && t->data[before] >= 'a' && t->data[before] <= 'z')
+        t->data[before] = (char)(t->data[before] - 'a' + 'A');
     text_put(t, t->length > before ? "." : "As the phase says, nothing failed.");
     if (p->report->before_trip)
         text_put(t, " The first instant: no breaker has opened yet.");
@@ -72,6 +74,7 @@ static void seen(page *p) {
         return;
     wrap_heading(p->out, "What the pilot sees");
     int still = 0;
+    const indication *before = NULL;
     for (int i = 0; i < o->indication_count; i++) {
         const indication *one = &o->indications[i];
         if (quiet(p->aircraft, one)) {
@@ -81,7 +84,9 @@ static void seen(page *p) {
         size_t line = p->out->length;
         wrap_left(p->out, line, NAME_AT, name(p, one->part));
         wrap_left(p->out, line, READING_AT, one->reading);
-        wrap_words(p->out, line, SAYS_AT, one->says);
+        bool again = before && text_equal(before->says, one->says);
+        wrap_words(p->out, line, SAYS_AT, again ? "as above." : one->says);
+        before = one;
     }
     if (!still)
         return;
@@ -121,23 +126,52 @@ static int count(const page *p, choose chosen) {
     return n;
 }
 
+static const char *reason_of(const part_outcome *p) {
+    return p->reason ? p->reason : "";
+}
+
+// Items that one reason took are said together, in the place of the first.
+static bool said_before(const page *p, int which, choose chosen) {
+    for (int i = 0; i < which; i++)
+        if (chosen(&p->now->parts[i]) &&
+            text_equal(reason_of(&p->now->parts[i]), reason_of(&p->now->parts[which])))
+            return true;
+    return false;
+}
+
+static void items_of_reason(page *p, int first, choose chosen, bool volts) {
+    const char *reason = reason_of(&p->now->parts[first]);
+    int n = 0;
+    start_words(p);
+    for (int i = first; i < p->aircraft->part_count; i++) {
+        const part_outcome *one = &p->now->parts[i];
+        if (!chosen(one) || !text_equal(reason_of(one), reason))
+            continue;
+        text_put(&p->words, n++ ? ", " : "");
+        part_short_name(p->aircraft, i, &p->words);
+        if (volts) {
+            text_char(&p->words, ' ');
+            words_figure(&p->words, one->volts, 1, "V");
+        }
+    }
+    text_char(&p->words, reason[0] ? ':' : '.');
+    put_words(p, p->out->length, NAME_AT);
+    if (!reason[0])
+        return;
+    start_words(p);
+    text_put(&p->words, reason);
+    if (reason[strlen(reason) - 1] != '.')
+        text_char(&p->words, '.');
+    put_words(p, p->out->length, REASON_AT);
+}
+
 static void items_with_reason(page *p, const char *heading, choose chosen, bool volts) {
     if (!count(p, chosen))
         return;
     wrap_heading(p->out, heading);
-    for (int i = 0; i < p->aircraft->part_count; i++) {
-        const part_outcome *one = &p->now->parts[i];
-        if (!chosen(one))
-            continue;
-        size_t line = p->out->length;
-        wrap_left(p->out, line, NAME_AT, name(p, i));
-        start_words(p);
-        if (volts) {
-            words_figure(&p->words, one->volts, 1, "V. ");
-        }
-        text_put(&p->words, one->reason ? one->reason : "");
-        put_words(p, line, REASON_AT);
-    }
+    for (int i = 0; i < p->aircraft->part_count; i++)
+        if (chosen(&p->now->parts[i]) && !said_before(p, i, chosen))
+            items_of_reason(p, i, chosen, volts);
 }
 
 static void items_in_a_row(page *p, const char *heading, choose chosen) {
@@ -254,6 +288,9 @@ static void sources(page *p) {
     text_char(p->out, '\n');
     for (int i = 0; i < p->now->source_count; i++) {
         const source_outcome *s = &p->now->sources[i];
+        // A plug with no cart on it is no source.
+        if (p->aircraft->parts[s->part].kind == KIND_EXTERNAL_POWER && s->mode == SOURCE_OFF)
+            continue;
         line = p->out->length;
         wrap_left(p->out, line, NAME_AT, name(p, s->part));
         figure_right(p, line, 26, s->volts, 1);

@@ -7,7 +7,7 @@
 #include "report/wrap.h"
 
 // Columns of a row.
-enum { BREAKER_AT = 2, RATING_AT = 15, PLACE_AT = 23, THROUGH_AT = 35, END_AT = 50, AMPS_AT = 70 };
+enum { BREAKER_AT = 2, RATING_AT = 14, PLACE_AT = 22, THROUGH_AT = 38, END_AT = 53, AMPS_AT = 72 };
 
 static const char *mark_of(basis b) {
     switch (b) {
@@ -62,6 +62,28 @@ static void end_words(const bus_map *m, const map_row *row, text *t) {
     }
 }
 
+// The place as it fits its column: of a panel's name the first word. The grid below has it whole.
+static void short_place(const part *b, text *t) {
+    place_words(b, t);
+    if (utf8_columns(text_get(t), t->length) < THROUGH_AT - PLACE_AT)
+        return;
+    const char *panel = b->panel ? b->panel : "";
+    for (int compact = 0; compact < 2; compact++) {
+        t->length = 0;
+        text_put_n(t, panel, strcspn(panel, " "));
+        if (b->row > 0) {
+            text_put(t, compact ? " " : " row ");
+            text_int(t, b->row);
+        }
+        if (b->number > 0) {
+            text_put(t, compact && b->row > 0 ? "/" : " no ");
+            text_int(t, b->number);
+        }
+        if (utf8_columns(text_get(t), t->length) < THROUGH_AT - PLACE_AT)
+            return;
+    }
+}
+
 static void breaker_columns(const bus_map *m, const map_row *row, size_t line, text *words,
                             text *out) {
     const part *b = &m->aircraft->parts[row->protector];
@@ -75,7 +97,7 @@ static void breaker_columns(const bus_map *m, const map_row *row, size_t line, t
         wrap_right(out, line, RATING_AT, 6, text_get(words));
     }
     words->length = 0;
-    place_words(b, words);
+    short_place(b, words);
     if (words->length)
         wrap_left(out, line, PLACE_AT, text_get(words));
 }
@@ -84,14 +106,20 @@ static void row_text(const bus_map *m, const map_row *row, const map_row *before
     text words = text_make(out->memory);
     size_t line = out->length;
     bool same = before && before->root == row->root && before->protector == row->protector;
+    bool outlet = m->aircraft->parts[row->root].kind == KIND_OUTLET;  // its breaker is before it
     if (row->protector < 0)
-        wrap_left(out, line, BREAKER_AT, same ? "" : "(no breaker)");
+        wrap_left(out, line, BREAKER_AT, same || outlet ? "" : "(no breaker)");
     else if (!same)
         breaker_columns(m, row, line, &words, out);
     words.length = 0;
     through_words(m, row, &words);
     // A way that's too long for its column takes a line of its own.
-    bool long_way = utf8_columns(text_get(&words), words.length) > END_AT - THROUGH_AT - 1;
+    size_t way = (size_t)utf8_columns(text_get(&words), words.length);
+    text end = text_make(out->memory);
+    end_words(m, row, &end);
+    size_t wide = (size_t)utf8_columns(text_get(&end), end.length);
+    size_t end_at = way + 2 > END_AT - THROUGH_AT ? THROUGH_AT + way + 2 : END_AT;
+    bool long_way = end_at > END_AT && end_at + wide > AMPS_AT;
     if (words.length) {
         if (long_way) {
             text_put(&words, ":");
@@ -101,9 +129,7 @@ static void row_text(const bus_map *m, const map_row *row, const map_row *before
             wrap_left(out, line, THROUGH_AT, text_get(&words));
         }
     }
-    words.length = 0;
-    end_words(m, row, &words);
-    wrap_left(out, line, END_AT, text_get(&words));
+    wrap_left(out, line, long_way ? END_AT : end_at, text_get(&end));
     if (row->has_amps) {
         words.length = 0;
         load_figure(row->amps, &words);
@@ -112,7 +138,8 @@ static void row_text(const bus_map *m, const map_row *row, const map_row *before
             text_all(out, " ", mark_of(row->basis), NULL);
     }
     text_char(out, '\n');
-    out->failed = out->failed || words.failed;
+    out->failed = out->failed || words.failed || end.failed;
+    text_free(&end);
     text_free(&words);
 }
 
