@@ -133,6 +133,7 @@ static void read_all(reader *r) {
         return;
     check_parts(r);
     check_network(r);
+    check_protection(r);
     check_conditions(r);
     check_panel(r);
 }

@@ -444,7 +444,6 @@ static int read_who(parse *p, size_t n) {
     int made_supply = supply_number(p->r, word, n);
     p->i += n;
     if (id >= 0) {
-        p->r->drafts[id].used = true;
         return of_part(p, id, from, n);
     }
     if (made_supply >= 0)

@@ -380,7 +380,6 @@ static void join_row(reader *r, int host) {
         row->part.connected = d->part.connected;
         row->part.connected_where = d->part.connected_where;
         set_from(r, row, feed, where);
-        row->used = true;
         feed = own_end(row, order[i]);
         if (i == 0)
             continue;

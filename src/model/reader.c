@@ -90,7 +90,6 @@ const char *nearest_id(reader *r, const char *id) {
 int need_id(reader *r, const node *n, size_t start, size_t length) {
     int part = find_id(r, n->text + start, length);
     if (part >= 0) {
-        r->drafts[part].used = true;
         return part;
     }
     if (name_find(&r->tree.lost, n->text + start, length) >= 0)

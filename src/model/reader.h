@@ -26,7 +26,6 @@ typedef struct draft {
     positions places;  // count 0: none
     bool has_from, has_to;
     bool from_unknown;
-    bool used;  // something refers to it
 } draft;
 
 typedef struct supply_draft {
@@ -121,5 +120,6 @@ void check_parts(reader *r);
 void check_network(reader *r);
 void check_conditions(reader *r);
 void check_panel(reader *r);
+void check_protection(reader *r);
 
 #endif

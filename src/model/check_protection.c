@@ -1,0 +1,143 @@
+// Breakers and fuses against what hangs on them. Notes for the technician; nothing here is an approval.
+#include <string.h>
+
+#include "model/reader.h"
+
+enum { LONGEST_CHAIN = 12 };
+
+// The part whose terminal feeds this one, walking up through paths: the nearest breaker or fuse, else
+// the point or source where the walk ends. -1: it can't be told (several feeds, unknown).
+static int protector_of(const aircraft *a, int part) {
+    for (int steps = 0; steps < LONGEST_CHAIN; steps++) {
+        const reference_list *from = part_references(&a->parts[part], KEY_FROM);
+        if (!from || from->count != 1 || from->items[0].part < 0)
+            return -1;
+        part = from->items[0].part;
+        part_kind k = a->parts[part].kind;
+        if (k == KIND_BREAKER || k == KIND_FUSE || k == KIND_LIMITER)
+            return part;
+        if (kind_class(a->parts[part].kind) != CLASS_PATH)
+            return part;
+    }
+    return -1;
+}
+
+static bool is_protector(const part *p) {
+    return p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER;
+}
+
+static bool is_load(const part *p) {
+    return (kind_class(p->kind) == CLASS_ITEM || p->kind == KIND_CONVERTER) && p->electric;
+}
+
+static double amps_of(const aircraft *a, const part *p) {
+    const figure *draw = part_draw(p);
+    if (!draw)
+        return 0;
+    double amps = draw->unit == UNIT_WATT ? draw->value / a->nominal : draw->value;
+    return amps * part_number(p, KEY_DUTY, 1);
+}
+
+// AC 43.13-1B, table 11-3: the largest breaker and fuse for a copper wire of that gauge.
+static const struct {
+    int gauge;
+    double breaker, fuse;  // 0: the table has none
+} CHART[] = {{22, 5, 5},    {20, 7.5, 5},  {18, 10, 10},  {16, 15, 10}, {14, 20, 15},
+             {12, 30, 20},  {10, 40, 30},  {8, 50, 50},   {6, 80, 70},  {4, 100, 70},
+             {2, 125, 100}, {1, 0, 150},   {0, 0, 150}};
+
+static double chart_rating(int gauge, part_kind kind) {
+    for (size_t i = 0; i < sizeof CHART / sizeof CHART[0]; i++) {
+        if (CHART[i].gauge == gauge)
+            return kind == KIND_BREAKER ? CHART[i].breaker : CHART[i].fuse;
+    }
+    return 0;
+}
+
+static void check_wire(reader *r, int index) {
+    const aircraft *a = r->a;
+    const part *wire = &a->parts[index];
+    const part_value *run = part_value_of(wire, wire->implied == IMPLIED_WIRE ? KEY_WIRE : KEY_VALUE);
+    if (wire->kind != KIND_WIRE || !run || run->type != VALUE_WIRE)
+        return;
+    int above = is_protector(&a->parts[wire->host]) ? wire->host : protector_of(a, wire->host);
+    if (above < 0 || !is_protector(&a->parts[above]))
+        return;
+    const part *p = &a->parts[above];
+    double rating = part_number(p, KEY_VALUE, 0);
+    double largest = chart_rating(run->as.wire.gauge, p->kind);
+    if (largest <= 0 || rating <= largest)
+        return;
+    const char *text =
+        join(r, (const char *const[]){"' of ", number_words(r, rating), " A is above the ",
+                                      number_words(r, largest), " A that AC 43.13-1B table 11-3 has "
+                                      "for a ", number_words(r, run->as.wire.gauge),
+                                      " AWG wire", NULL});
+    say_note(r, run->span, "wire-rating",
+             "for the technician; the approved maintenance data decides", "'", p->id, text, NULL);
+}
+
+static void check_supply(reader *r, int index) {
+    const aircraft *a = r->a;
+    const part *p = &a->parts[index];
+    // Starters have no breaker by common practice; an outlet or converter stands for its own row.
+    if (!is_load(p) || part_id(p, KEY_TURNS) >= 0)
+        return;
+    int above = protector_of(a, index);
+    if (above < 0 || is_protector(&a->parts[above]) || a->parts[above].kind == KIND_OUTLET ||
+        kind_class(a->parts[above].kind) == CLASS_UNIT ||
+        kind_class(a->parts[above].kind) == CLASS_ITEM)
+        return;
+    say_warning(r, p->span, "no-breaker", "", "'", p->id,
+                join(r, (const char *const[]){"' is fed from '", a->parts[above].id, NULL}),
+                "' with no breaker or fuse between");
+}
+
+static void check_dimmed(reader *r, int index) {
+    const aircraft *a = r->a;
+    const reference_list *from = part_references(&a->parts[index], KEY_FROM);
+    part_kind k = a->parts[index].kind;
+    if (!is_load(&a->parts[index]) || !from || from->count != 1 || from->items[0].part < 0 ||
+        k == KIND_LAMP || k == KIND_LED || k == KIND_LIGHT)
+        return;
+    const part *feed = &a->parts[from->items[0].part];
+    if (feed->kind == KIND_DIMMER)
+        say_warning(r, a->parts[index].span, "dimmed", "", "'", a->parts[index].id,
+                    "' is no light, yet a dimmer feeds it", NULL);
+}
+
+static void check_loads(reader *r) {
+    const aircraft *a = r->a;
+    double *amps = arena_new(r->scratch, (size_t)a->part_count + 1, sizeof *amps);
+    if (!amps)
+        return;
+    for (int i = 0; i < a->part_count; i++) {
+        int above = is_load(&a->parts[i]) ? protector_of(a, i) : -1;
+        if (above >= 0)
+            amps[above] += amps_of(a, &a->parts[i]);
+    }
+    for (int i = 0; i < a->part_count; i++) {
+        const part *p = &a->parts[i];
+        double rating = part_number(p, KEY_VALUE, 0);
+        bool outlet = p->kind == KIND_OUTLET;
+        double most = outlet ? rating : 0.8 * rating;
+        if ((!is_protector(p) && !outlet) || rating <= 0 || amps[i] <= most * (1 + 1e-9))
+            continue;
+        const char *text = join(r, (const char *const[]){
+                                       "' carries ", number_words(r, amps[i]), " A, ",
+                                       outlet ? "more than its " : "above 80 % of its ",
+                                       number_words(r, rating), " A", NULL});
+        say_warning(r, p->span, "load", "for the technician", "'", p->id, text, NULL);
+    }
+}
+
+void check_protection(reader *r) {
+    if (r->out->errors > 0 || r->tree.broken)
+        return;
+    for (int i = 0; i < r->a->part_count && !reader_failed(r); i++) {
+        check_wire(r, i);
+        check_supply(r, i);
+        check_dimmed(r, i);
+    }
+    check_loads(r);
+}
