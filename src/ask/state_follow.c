@@ -12,6 +12,7 @@ static const char *name_of(asker *k, int which, text *t) {
     return text_get(t);
 }
 
+// Two positions that the question gives and that can't be together: said once for the pair.
 static void conflict(asker *k, int mover, int moved, const char *law) {
     text a = text_make(k->memory->memory), b = text_make(k->memory->memory);
     asker_complain(k, "positions-conflict", "Leave one of the two --set out", "'",
@@ -42,13 +43,16 @@ static bool drag(asker *k, int mover, int moved, bool on, const char *law) {
 static bool follow_one(asker *k, int mover) {
     const aircraft *a = k->aircraft;
     bool on = is_on(k, mover), moved = false;
-    for (int i = 0; i < a->part_count; i++) {
+    int errors = k->out->errors;
+    for (int i = 0; i < a->part_count && k->out->errors == errors; i++) {
         if (part_id(&a->parts[i], KEY_ONLY_WITH) == mover && !on)
             moved |= drag(k, mover, i, false, " can be on only with ");
         if (part_id(&a->parts[i], KEY_MOVES_WITH) == mover)
             moved |= drag(k, mover, i, on, " has one handle with ");
     }
     const part *p = &a->parts[mover];
+    if (k->out->errors > errors)
+        return false;
     if (on)
         moved |= drag(k, mover, part_id(p, KEY_ONLY_WITH), true, " must be on for ");
     moved |= drag(k, mover, part_id(p, KEY_MOVES_WITH), on, " has one handle with ");
@@ -57,13 +61,14 @@ static bool follow_one(asker *k, int mover) {
 
 void asker_follow(asker *k) {
     // Each round moves at least one more switch, and every switch moves at most once.
+    int errors = k->out->errors;
     for (bool moved = true; moved;) {
-        int errors = k->out->errors;
         moved = false;
-        for (int i = 0; i < k->aircraft->part_count && !moved; i++)
+        for (int i = 0; i < k->aircraft->part_count && !moved; i++) {
             if (k->said[i])
                 moved = follow_one(k, i);
-        if (k->out->errors > errors)
-            return;
+            if (k->out->errors > errors)
+                return;
+        }
     }
 }

@@ -149,7 +149,8 @@ static void no_position(asker *k, int which, text *hint) {
         feeder = from && from->count > 0 ? from->items[0].part : PART_NONE;
     }
     if (feeder >= 0 && a->parts[feeder].hand)
-        text_all(hint, "It has no switch of its own: set '", a->parts[feeder].id, "'", NULL);
+        text_all(hint, "It has no switch of its own: set '", a->parts[feeder].id,
+                 "', which feeds it", NULL);
     else
         text_put(hint,
                  "It is on when its supply is; switches, breakers, dimmers, engines, ground power "
@@ -263,7 +264,7 @@ static void wrong_fault(asker *k, const part *p, const char *word, uint32_t can)
         first = false;
     }
     asker_complain(k, "unknown-fault", text_get(&hint), "'", word, "' is no fault of '", p->id,
-                   "', ", "which is a ", kind_word(p->kind), NULL);
+                   "' (", kind_word(p->kind), ")", NULL);
     if (hint.failed)
         k->memory->failed = true;
     text_free(&hint);

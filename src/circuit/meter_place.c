@@ -148,7 +148,10 @@ static void distances(const meter_graph *g, int start, int but, const outcome *o
         moved = false;
         for (int i = 0; i < g->edge_count; i++) {
             const edge *e = &g->edges[i];
-            if (e->part == but || (o && !conducts(o, e)))
+            // How a lead is built is told without what only diodes join: a standby or alternate feed
+            // would make every bus a battery's.
+            bool diode = g->aircraft->parts[e->part].kind == KIND_DIODE;
+            if (e->part == but || (o ? !conducts(o, e) : diode))
                 continue;
             if (far[e->a] + 1 < far[e->b]) {
                 far[e->b] = far[e->a] + 1;
@@ -209,6 +212,7 @@ static void judge(meter_place *place, const side *from, const side *to) {
                (battery_at_to != source_at_to || source->source == PART_NONE)) {
         place->lead = LEAD_BATTERY;
         place->charging = battery_at_to ? 1 : -1;
+        place->fed_before = battery->items;
     }
 }
 

@@ -20,6 +20,7 @@ typedef struct meter_place {
     double output;  // LEAD_SOURCE: +1 if amps from `from` to `to` come out of the source, else -1
     int battery, source;  // nearest battery; nearest alternator or generator; PART_NONE
     bool battery_joined;  // LEAD_BATTERY: a closed path leads from that battery to the meter
+    bool fed_before;      // LEAD_BATTERY: something is fed between that battery and the meter
     bool right_is_to;     // `right:` names the end that positive amps flow towards
     int from, to;         // parts whose names tell the two points it sits between; PART_NONE
 } meter_place;

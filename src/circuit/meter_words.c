@@ -79,14 +79,15 @@ static void discharge_says(const meter *m, const outcome *o, bool beyond, text *
     else
         text_put(t, "discharge: the battery carries everything past this meter. The needle shows "
                     "the load, and falls as loads are switched off.");
-    if (m->place.from >= 0 && m->place.charging < 0) {
-        text_put(t, " What is fed before it, at ");
-        part_name(m->aircraft, m->place.from, t);
-        text_put(t, ", doesn't show.");
-    } else if (m->place.to >= 0 && m->place.charging > 0) {
-        text_put(t, " What is fed before it, at ");
-        part_name(m->aircraft, m->place.to, t);
-        text_put(t, ", doesn't show.");
+    if (m->place.fed_before) {
+        int end = m->place.charging < 0 ? m->place.from : m->place.to;
+        bool bus = end >= 0 && m->aircraft->parts[end].kind == KIND_BUS;
+        text_put(t, bus ? " What is fed before it, at " : " What is fed between battery and meter");
+        if (bus) {
+            part_name(m->aircraft, end, t);
+            text_char(t, ',');
+        }
+        text_put(t, " doesn't show.");
     }
     if (beyond)
         text_put(t, " It is more than the scale shows.");

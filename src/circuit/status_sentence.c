@@ -70,27 +70,29 @@ static bool on_line(source_mode m) {
     return m == SOURCE_IDLE || m == SOURCE_REGULATING || m == SOURCE_LIMITED;
 }
 
-static bool was_on_line(const outcome *base, int which) {
-    for (int i = 0; base && i < base->source_count; i++)
-        if (base->sources[i].part == which)
-            return on_line(base->sources[i].mode);
-    return false;
+static const source_outcome *source_in(const outcome *o, int which) {
+    for (int i = 0; o && i < o->source_count; i++)
+        if (o->sources[i].part == which)
+            return &o->sources[i];
+    return NULL;
 }
 
 static void sources(const outcome *o, const outcome *base, text *t) {
     for (int i = 0; i < o->source_count; i++) {
         const source_outcome *s = &o->sources[i];
         bool flows = s->battery && fabs(s->amps) >= 0.5;
-        bool lost = !s->battery && !on_line(s->mode) && was_on_line(base, s->part);
+        const source_outcome *was = source_in(base, s->part);
+        bool lost = !s->battery && !on_line(s->mode) && was && on_line(was->mode);
+        bool idle = !s->battery && on_line(s->mode) && s->amps < 0.05 && was && was->amps >= 0.5;
         bool limited = !s->battery && s->mode == SOURCE_LIMITED;
-        if (!flows && !lost && !limited)
+        if (!flows && !lost && !limited && !idle)
             continue;
         part_sentence_name(o->aircraft, s->part, t);
         if (flows) {
             text_put(t, s->amps > 0 ? " discharging " : " charging ");
             words_figure(t, fabs(s->amps), 0, "A. ");
         } else {
-            text_put(t, limited ? " at its limit. " : " off line. ");
+            text_put(t, limited ? " at its limit. " : lost ? " off line. " : " gives nothing. ");
         }
     }
 }

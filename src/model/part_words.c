@@ -56,7 +56,7 @@ static const char *noun(const part *p) {
     case KIND_BREAKER: return " breaker";
     case KIND_FUSE: return " fuse";
     case KIND_LIMITER: return " limiter";
-    case KIND_SWITCH: return strstr(p->label, "switch") ? "" : " switch";
+    case KIND_SWITCH: return strstr(p->label, "switch") || strstr(p->label, "key") ? "" : " switch";
     case KIND_DIMMER: return " dimmer";
     case KIND_LIGHT: return strstr(p->label, "light") ? "" : " light";
     case KIND_CONNECTOR: return " connector";

@@ -9,7 +9,7 @@
 #include "report/wrap.h"
 
 // Columns of the lists.
-enum { NAME_AT = 2, READING_AT = 22, SAYS_AT = 35, REASON_AT = 6 };
+enum { NAME_AT = 2, REASON_AT = 6, NAME_LEAST = 16, NAME_MOST = 22, READING_WIDTH = 13 };
 
 typedef struct page {
     const outcome_report *report;
@@ -68,10 +68,22 @@ static bool quiet(const aircraft *a, const indication *i) {
     return is_lamp(a, i) && i->valid && i->figure == 0 && (!i->normal_valid || i->normal == 0);
 }
 
+// Column of the readings: behind the longest name there is.
+static size_t reading_column(page *p) {
+    size_t longest = NAME_LEAST;
+    for (int i = 0; i < p->now->indication_count; i++) {
+        size_t wide = strlen(name(p, p->now->indications[i].part));
+        if (wide > longest && wide <= NAME_MOST)
+            longest = wide;
+    }
+    return NAME_AT + longest + 2;
+}
+
 static void seen(page *p) {
     const outcome *o = p->now;
     if (o->indication_count == 0)
         return;
+    size_t reading_at = reading_column(p), says_at = reading_at + READING_WIDTH;
     wrap_heading(p->out, "What the pilot sees");
     int still = 0;
     const indication *before = NULL;
@@ -83,9 +95,9 @@ static void seen(page *p) {
         }
         size_t line = p->out->length;
         wrap_left(p->out, line, NAME_AT, name(p, one->part));
-        wrap_left(p->out, line, READING_AT, one->reading);
+        wrap_left(p->out, line, reading_at, one->reading);
         bool again = before && text_equal(before->says, one->says);
-        wrap_words(p->out, line, SAYS_AT, again ? "as above." : one->says);
+        wrap_words(p->out, line, says_at, again ? "as above." : one->says);
         before = one;
     }
     if (!still)
@@ -100,7 +112,7 @@ static void seen(page *p) {
     text_char(&p->words, '.');
     size_t line = p->out->length;
     wrap_left(p->out, line, NAME_AT, "out or silent:");
-    put_words(p, line, READING_AT);
+    put_words(p, line, reading_at);
 }
 
 // ---- items --------------------------------------------------------------------------------------
@@ -400,7 +412,7 @@ void outcome_text(const outcome_report *r, text *out) {
     head(&p);
     seen(&p);
     items_with_reason(&p, "Lost", is_lost, false);
-    items_with_reason(&p, "On, without data", is_blind, false);
+    items_with_reason(&p, "Without data", is_blind, false);
     items_with_reason(&p, "Weak", is_weak, true);
     items_in_a_row(&p, "Dead in this phase anyway", is_dead_anyway);
     functions(&p);

@@ -7,7 +7,7 @@
 #include "report/wrap.h"
 
 // Columns of a row.
-enum { BREAKER_AT = 2, RATING_AT = 14, PLACE_AT = 22, THROUGH_AT = 38, END_AT = 53, AMPS_AT = 72 };
+enum { BREAKER_AT = 2, RATING_AT = 14, PLACE_AT = 22, THROUGH_AT = 38, END_AT = 53, AMPS_AT = 71 };
 
 static const char *mark_of(basis b) {
     switch (b) {
@@ -43,7 +43,7 @@ static void through_words(const bus_map *m, const map_row *row, text *t) {
 static void end_words(const bus_map *m, const map_row *row, text *t) {
     const aircraft *a = m->aircraft;
     switch (row->end) {
-    case MAP_FEEDS: text_put(t, "feeds "); break;
+    case MAP_FEEDS: text_put(t, row->part == PART_AIRFRAME ? "to " : "feeds "); break;
     case MAP_COIL: text_put(t, "coil of "); break;
     case MAP_FIELD: text_put(t, "field of "); break;
     case MAP_SENSE: text_put(t, "sense of "); break;
@@ -119,7 +119,10 @@ static void row_text(const bus_map *m, const map_row *row, const map_row *before
     end_words(m, row, &end);
     size_t wide = (size_t)utf8_columns(text_get(&end), end.length);
     size_t end_at = way + 2 > END_AT - THROUGH_AT ? THROUGH_AT + way + 2 : END_AT;
-    bool long_way = end_at > END_AT && end_at + wide > AMPS_AT;
+    // What is too long for its column starts further left, on a line of its own if need be.
+    if (end_at + wide >= AMPS_AT)
+        end_at = wide + THROUGH_AT < AMPS_AT ? AMPS_AT - 1 - wide : THROUGH_AT;
+    bool long_way = way > 0 && THROUGH_AT + way + 1 > end_at;
     if (words.length) {
         if (long_way) {
             text_put(&words, ":");
@@ -129,7 +132,7 @@ static void row_text(const bus_map *m, const map_row *row, const map_row *before
             wrap_left(out, line, THROUGH_AT, text_get(&words));
         }
     }
-    wrap_left(out, line, long_way ? END_AT : end_at, text_get(&end));
+    wrap_left(out, line, long_way && end_at > END_AT ? END_AT : end_at, text_get(&end));
     if (row->has_amps) {
         words.length = 0;
         load_figure(row->amps, &words);

@@ -7,6 +7,8 @@ void wrap_heading(text *out, const char *heading) {
 }
 
 static size_t columns_since(const text *out, size_t line) {
+    if (line > out->length)  // memory has failed since
+        return 0;
     return (size_t)utf8_columns(text_get(out) + line, out->length - line);
 }
 
