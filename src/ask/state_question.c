@@ -10,31 +10,34 @@
 static const span nowhere = {0};
 
 // ---- words to the person ------------------------------------------------------------------------
-static const char *joined(asker *k, va_list parts) {
-    text t = text_make(k->memory->memory);
-    for (const char *s = va_arg(parts, const char *); s; s = va_arg(parts, const char *))
-        text_put(&t, s);
-    const char *kept = arena_text(k->memory, text_get(&t), t.length);
-    if (t.failed)
+static const char *keep(asker *k, text *t) {
+    const char *kept = arena_text(k->memory, text_get(t), t->length);
+    if (t->failed)
         k->memory->failed = true;
-    text_free(&t);
+    text_free(t);
     return kept;
 }
 
 void asker_complain(asker *k, const char *code, const char *hint, ...) {
+    text t = text_make(k->memory->memory);
     va_list parts;
     va_start(parts, hint);
-    const char *all[] = {joined(k, parts), NULL};
+    for (const char *s = va_arg(parts, const char *); s; s = va_arg(parts, const char *))
+        text_put(&t, s);
     va_end(parts);
+    const char *all[] = {keep(k, &t), NULL};
     if (all[0])
         findings_add(k->out, SEVERITY_ERROR, nowhere, code, hint, all);
 }
 
 void asker_note(asker *k, ...) {
+    text t = text_make(k->memory->memory);
     va_list parts;
     va_start(parts, k);
-    const char *sentence = joined(k, parts);
+    for (const char *s = va_arg(parts, const char *); s; s = va_arg(parts, const char *))
+        text_put(&t, s);
     va_end(parts);
+    const char *sentence = keep(k, &t);
     question_notes *n = k->notes;
     const char **grown =
         arena_grow(k->memory, (void *)n->items, &n->capacity, n->count + 1, sizeof *grown);

@@ -136,7 +136,7 @@ static const condition *draws_too_little(const aircraft *a, int c) {
     const condition *n = &a->conditions[c];
     switch (n->op) {
     case CONDITION_AMPS: return n->below && n->ref.part >= 0 ? n : NULL;
-    case CONDITION_FOR: return draws_too_little(a, n->a);
+    case CONDITION_FOR:
     case CONDITION_LATCH: return draws_too_little(a, n->a);
     default: return NULL;
     }

@@ -148,8 +148,8 @@ static void distances(const meter_graph *g, int start, int but, const outcome *o
         moved = false;
         for (int i = 0; i < g->edge_count; i++) {
             const edge *e = &g->edges[i];
-            // How a lead is built is told without what only diodes join: a standby or alternate feed
-            // would make every bus a battery's.
+            // How a lead is built is told without what only diodes join: a standby or alternate
+            // feed would make every bus a battery's.
             bool diode = g->aircraft->parts[e->part].kind == KIND_DIODE;
             if (e->part == but || (o ? !conducts(o, e) : diode))
                 continue;

@@ -8,8 +8,9 @@ void words_of_id(const char *id, text *t) {
         text_char(t, *id == '-' ? ' ' : *id);
 }
 
-// Whether the label is what a person would call the part. What a kind with a text of its own says there
-// ("four cylinders", "magneto") tells what it is, not which one; then its id is the better name.
+// Whether the label is what a person would call the part. What a kind with a text of its own
+// says there ("four cylinders", "magneto") tells what it is, not which one; then its id is the
+// better name.
 static bool printed(const part *p) {
     if (!p->label || !p->label[0] || text_equal(p->label, p->id))
         return false;

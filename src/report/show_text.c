@@ -48,7 +48,6 @@ static void end_words(const bus_map *m, const map_row *row, text *t) {
     case MAP_FIELD: text_put(t, "field of "); break;
     case MAP_SENSE: text_put(t, "sense of "); break;
     case MAP_CHARGES: text_put(t, "charges "); break;
-    case MAP_NOTHING: break;
     default: break;
     }
     if (row->end == MAP_NOTHING) {

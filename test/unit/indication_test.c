@@ -1,5 +1,5 @@
-// Indications on hand-made outcomes: the figures are put in, nothing is solved. What a reading means is
-// common practice of the trade, no source.
+// Indications on hand-made outcomes: the figures are put in, nothing is solved. What a reading
+// means is common practice of the trade, no source.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

@@ -1,4 +1,5 @@
-// The words of a question about a state: what they set, what follows them, what is said of wrong ones.
+// The words of a question about a state: what they set, what follows them, what is said of
+// wrong ones.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
