@@ -136,6 +136,8 @@ static void say_open_ends(reader *r, const network *n) {
         int joined = n->joined[network_self(i)];
         bool from = part_references(p, KEY_FROM) != NULL;
         bool to = part_references(p, KEY_TO) != NULL;
+        if (!is_reached(r, n, i))
+            continue;
         if (p->kind == KIND_BUS && joined + from <= 1) {
             say_warning(r, p->span, "one-thing-joined", "", joined + from ? "only one thing" : "nothing",
                         " is joined to '", p->id, "'");

@@ -3,6 +3,8 @@
 
 #include "model/reader.h"
 
+enum { MOST_LOOKED_AT = 2000 };
+
 typedef enum group { GROUP_NONE, GROUP_PROTECTOR, GROUP_SWITCH, GROUP_LIGHT } group;
 
 static group group_of(const part *p) {
@@ -68,30 +70,31 @@ static void check_places(reader *r) {
 
 // ---- labels that differ from what they feed -----------------------------------------------------------------
 
-static bool same_words(const char *label, const char *id) {
-    for (; *label && *id; label++, id++) {
-        char a = *label;
-        if (a >= 'A' && a <= 'Z')
-            a = (char)(a - 'A' + 'a');
-        if (a == ' ')
-            a = '-';
-        if (a != *id)
-            return false;
+// The id that a placard would have: COM 1 is com-1. -1: no part is called so.
+static int part_called(reader *r, const char *label) {
+    size_t length = strlen(label);
+    char *id = arena_new(r->scratch, length + 1, 1);
+    if (!id)
+        return -1;
+    for (size_t i = 0; i < length; i++) {
+        bool capital = label[i] >= 'A' && label[i] <= 'Z';
+        id[i] = capital ? (char)(label[i] - 'A' + 'a') : label[i] == ' ' ? '-' : label[i];
     }
-    return !*label && !*id;
+    return find_id(r, id, length);
 }
 
-static bool is_below(const aircraft *a, int part, int above, int steps) {
+// `budget`: how many parts may be looked at; lists of feeds could multiply.
+static bool is_below(const aircraft *a, int part, int above, int steps, int *budget) {
     if (part == above)
         return true;
-    if (part < 0 || steps == 0)
+    if (part < 0 || steps == 0 || --*budget < 0)
         return false;
     static const part_key FEEDS[] = {KEY_FROM, KEY_COIL_FROM, KEY_FIELD_FROM, KEY_TO};
     for (int k = 0; k < 4; k++) {
         const reference_list *list = part_references(&a->parts[part], FEEDS[k]);
         for (int i = 0; list && i < list->count; i++) {
             int feed = list->items[i].part;
-            if (feed >= 0 && feed != part && is_below(a, feed, above, steps - 1))
+            if (feed >= 0 && feed != part && is_below(a, feed, above, steps - 1, budget))
                 return true;
         }
     }
@@ -99,10 +102,11 @@ static bool is_below(const aircraft *a, int part, int above, int steps) {
 }
 
 static bool feeds_on(const aircraft *a, int breaker, int item) {
-    if (is_below(a, item, breaker, 6))
+    int budget = MOST_LOOKED_AT;
+    if (is_below(a, item, breaker, 6, &budget))
         return true;
     const reference_list *to = part_references(&a->parts[breaker], KEY_TO);
-    return to && to->items[0].part >= 0 && is_below(a, item, to->items[0].part, 6);
+    return to && to->items[0].part >= 0 && is_below(a, item, to->items[0].part, 6, &budget);
 }
 
 static void check_label(reader *r, int index) {
@@ -116,16 +120,14 @@ static void check_label(reader *r, int index) {
     }
     if (group_of(p) != GROUP_PROTECTOR || !is_printed(p) || !p->electric)
         return;
-    for (int i = 0; i < a->part_count; i++) {
-        const part *item = &a->parts[i];
-        bool load = kind_class(item->kind) == CLASS_ITEM && item->electric;
-        if (!load || !same_words(p->label, item->id) || feeds_on(a, index, i))
-            continue;
-        say_note(r, p->span, "label-differs", "if it is printed so, add `label-is: wrong`",
-                 join(r, (const char *const[]){"the placard ", p->label, " of '", p->id, NULL}),
-                 "' names '", item->id, "', which it doesn't feed");
+    int named = part_called(r, p->label);
+    const part *item = named >= 0 ? &a->parts[named] : NULL;
+    if (!item || kind_class(item->kind) != CLASS_ITEM || !item->electric ||
+        feeds_on(a, index, named))
         return;
-    }
+    say_note(r, p->span, "label-differs", "if it is printed so, add `label-is: wrong`",
+             join(r, (const char *const[]){"the placard ", p->label, " of '", p->id, NULL}),
+             "' names '", item->id, "', which it doesn't feed");
 }
 
 void check_panel(reader *r) {

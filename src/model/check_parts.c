@@ -12,8 +12,19 @@ static span key_place(const reader *r, int index, part_key key) {
     return n ? n->key->span : r->a->parts[index].span;
 }
 
+// A line with another mistake may have said it, and it couldn't be read.
+static bool line_has_error(const reader *r, uint32_t line) {
+    for (int i = 0; i < r->out->count && i < MOST_HINTS; i++) {
+        if (r->out->items[i].severity == SEVERITY_ERROR && r->out->items[i].where.line == line)
+            return true;
+    }
+    return false;
+}
+
 static void must_have(reader *r, int index, part_key key, const char *hint) {
     const part *p = &r->a->parts[index];
+    if (line_has_error(r, p->span.line))
+        return;
     say_error(r, p->span, "missing-key", hint, "'", p->id,
               join(r, (const char *const[]){"' is ", with_article(r, kind_word(p->kind)),
                                             " and needs `", NULL}),
@@ -32,20 +43,26 @@ static bool may_do_without_supply(const reader *r, int index) {
     }
 }
 
-static bool selects(const reader *r, int index) {
+static void look(reader *r, int part) {
+    if (part >= 0)
+        r->looked_at[part] = true;
+}
+
+// Which parts a meter's selector, a dimmed light, a moving thing or a condition looks at.
+static void find_looked_at(reader *r) {
+    static const part_key KEYS[] = {KEY_SELECTED_BY, KEY_DIMMED_BY, KEY_FOLLOWS};
     const aircraft *a = r->a;
+    r->looked_at = arena_new(r->scratch, (size_t)a->part_count + 1, sizeof *r->looked_at);
+    if (!r->looked_at)
+        return;
     for (int i = 0; i < a->part_count; i++) {
-        static const part_key KEYS[] = {KEY_SELECTED_BY, KEY_DIMMED_BY, KEY_FOLLOWS};
-        for (int k = 0; k < 3; k++) {
-            if (part_id(&a->parts[i], KEYS[k]) == index)
-                return true;
-        }
+        for (int k = 0; k < 3; k++)
+            look(r, part_id(&a->parts[i], KEYS[k]));
     }
     for (int i = 0; i < a->condition_count; i++) {
-        if (a->conditions[i].ref.part == index)
-            return true;
+        look(r, a->conditions[i].ref.part);
+        look(r, a->conditions[i].other.part);
     }
-    return false;
 }
 
 static void check_ends(reader *r, int index) {
@@ -56,7 +73,7 @@ static void check_ends(reader *r, int index) {
         !(class == CLASS_ITEM && may_do_without_supply(r, index)))
         must_have(r, index, KEY_FROM, "name its supply, or write `from: unknown`");
     if (class == CLASS_PATH && !d->has_from && !d->has_to &&
-        !(p->kind == KIND_SWITCH && selects(r, index)))
+        !(p->kind == KIND_SWITCH && r->looked_at[index]))
         say_error(r, p->span, "no-ends", "add `from`, `to` or both", "'", p->id,
                   "' names neither of its ends", NULL);
     if (written_key(r, index, KEY_PERHAPS_FROM) && !d->from_unknown)
@@ -200,6 +217,7 @@ static void check_figures(reader *r, int index) {
 }
 
 void check_parts(reader *r) {
+    find_looked_at(r);
     for (int i = 0; i < r->a->part_count && !reader_failed(r); i++) {
         if (r->a->parts[i].implied != IMPLIED_NO)
             continue;

@@ -396,7 +396,7 @@ static int unknown_name(parse *p, const char *word, size_t from, size_t length) 
     }
     const char *nearest = nearest_id(p->r, word);
     int best = nearest ? text_distance(word, nearest, 20) : near_enough(length) + 1;
-    for (int i = 0; i < p->r->supply_count; i++) {
+    for (int i = 0; i < p->r->supply_count && p->r->out->count < MOST_HINTS; i++) {
         int distance = text_distance(word, p->r->supplies[i].name, best - 1);
         if (distance < best) {
             best = distance;

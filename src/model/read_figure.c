@@ -127,6 +127,10 @@ static bool read_unit(scan *c, size_t start, uint32_t units, const unit_word **m
         size_t n = word_length(c);
         const char *word = arena_text(c->r->scratch, c->s + c->i, n);
         const char *slip = word ? unit_slip(word) : NULL;
+        size_t slip_used = 0;
+        const unit_word *meant = slip ? unit_read(slip, strlen(slip), &slip_used) : NULL;
+        if (!meant || !(units >> meant->unit & 1))
+            slip = NULL;
         const char *hint = slip ? join(c->r, (const char *const[]){"write ", slip, NULL}) : "";
         size_t at = c->i;
         c->i += n;

@@ -201,6 +201,8 @@ static void read_key(reader *r, draft *d, node *entry) {
     if (strcmp(word, "colour") == 0)
         word = "color";
     int key = name_find(&r->keys, word, strlen(word));
+    if (key < 0 && entry->refused)
+        return;
     if (key < 0) {
         say_unknown_key(r, entry->key, d->part.kind);
         return;
@@ -281,7 +283,8 @@ static void read_line(reader *r, section section, node *entry) {
     }
     int kind = kind_named(entry->first->key->text);
     if (kind < 0) {
-        say_unknown_kind(r, entry->first->key);
+        if (!entry->first->refused)
+            say_unknown_kind(r, entry->first->key);
         lose(r, key);
         return;
     }
@@ -323,8 +326,14 @@ void read_lines(reader *r) {
                       "' holds lines: `id: {KIND: value, ...}`", NULL);
             continue;
         }
-        for (node *n = lines->first; n && !reader_failed(r); n = n->next)
+        for (node *n = lines->first; n && !reader_failed(r); n = n->next) {
+            if (r->count > MOST_LINES) {
+                say_error(r, n->key->span, "too-many", "", "an aircraft has at most 20,000 parts",
+                          NULL, NULL, NULL);
+                return;
+            }
             read_line(r, (section)s, n);
+        }
     }
 }
 

@@ -120,6 +120,9 @@ bool read_reference(reader *r, const node *n, size_t start, size_t length, refer
         return true;
     const char *space = memchr(s, ' ', length);
     size_t id_length = space ? (size_t)(space - s) : length;
+    if (space && (strncmp(s, "ground ", 7) == 0 || strncmp(s, "unknown ", 8) == 0))
+        return said(r, n, start, length, "reference", "", "nothing may stand after `ground` or "
+                    "`unknown`", "", "");
     made->part = need_id(r, n, start, id_length);
     if (made->part < 0) {
         made->part = PART_NONE;

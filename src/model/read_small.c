@@ -262,7 +262,7 @@ void read_positions(reader *r, draft *d, const node *n) {
         read_figured(r, d, n, labels);
     else
         read_labels(r, d, n, labels);
-    if (d->places.count == 1) {
+    if (d->places.count == 1 && entries == 1) {
         say_error(r, n->span, "positions", "", "one position is none: name at least two", NULL,
                   NULL, NULL);
     }

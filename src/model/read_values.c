@@ -247,11 +247,8 @@ static void row_value(reader *r, draft *d, const written *w) {
             v->as.text = text;
         return;
     }
-    if (w->key == KEY_ROW_FUSE && row->part.kind != KIND_FUSE) {
-        say_error(r, w->value->key->span, "twice", "", "a line has `breaker` or `fuse`, not both",
-                  NULL, NULL, NULL);
-        return;
-    }
+    if (w->key == KEY_ROW_FUSE && row->part.kind != KIND_FUSE)
+        return;  // both are written: said by the checks
     // The figure ends after its unit; what follows is printed at it.
     const char *end = text;
     while ((*end >= '0' && *end <= '9') || *end == '.')

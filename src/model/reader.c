@@ -74,6 +74,8 @@ int find_id(const reader *r, const char *id, size_t length) {
 const char *nearest_id(reader *r, const char *id) {
     int best = near_enough(strlen(id)) + 1;
     const char *nearest = NULL;
+    if (r->out->count > MOST_HINTS)
+        return NULL;
     for (int i = 0; i < r->count; i++) {
         implied im = r->drafts[i].part.implied;
         if (im == IMPLIED_WIRE || im == IMPLIED_STRAP)

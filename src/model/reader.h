@@ -50,7 +50,13 @@ typedef struct reader {
     name_table supply_names;
     condition *conditions;
     int condition_count, condition_capacity;
+    bool *looked_at;  // by part: a meter, selector or condition looks at it; made by the checks
 } reader;
+
+enum {
+    MOST_LINES = 20000,
+    MOST_HINTS = 200,  // findings after which no nearest word is looked for: each costs a walk
+};
 
 bool reader_failed(const reader *r);
 

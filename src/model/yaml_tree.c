@@ -147,6 +147,7 @@ static void open_node(pass *p, const yaml_event_t *e, node_type type, bool flow,
     if (!n)
         return;
     n->style = flow ? STYLE_FLOW : STYLE_BLOCK;
+    n->refused = anchor && p->depth >= 2;
     if (anchor)
         flaw(p, where, FLAW_ANCHOR);
     if (tag)
@@ -288,10 +289,23 @@ static void tell(const pass *p, const yaml_parser_t *parser, findings *out) {
     pass at = *p;
     at.cursor = at.characters = 0;
     span where = place(&at, mark, mark);
-    const char *line = p->text + (where.offset - p->skipped);
+    const char *here = p->text + (where.offset - p->skipped);
+    const char *line = here;
     while (line > p->text && line[-1] != '\n')
         line--;
-    yaml_problem_say(out, where, parser->problem, line);
+    // Where a brace was expected and a colon stands, the colon is the mistake.
+    const char *problem = parser->problem;
+    if (!began && here[0] == ':' && strstr(problem, "expected"))
+        problem = "mapping values are not allowed";
+    // `deadbus:1` swallows the next line, where the parser then stumbles.
+    if (strstr(problem, "mapping values") && line > p->text) {
+        const char *before = line - 1;
+        while (before > p->text && before[-1] != '\n')
+            before--;
+        if (yaml_glued_say(out, p->text, before, where.line - 1, p->skipped))
+            return;
+    }
+    yaml_problem_say(out, where, problem, line);
 }
 
 status yaml_tree_read(arena *memory, const char *source, size_t length, findings *out,

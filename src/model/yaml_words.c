@@ -9,6 +9,9 @@ enum { MOST_FLAWS = 100 };
 void yaml_flaw_add(yaml_flaws *flaws, arena *memory, span where, yaml_flaw_kind kind) {
     if (flaws->count >= MOST_FLAWS)
         return;
+    const yaml_flaw *last = flaws->count ? &flaws->items[flaws->count - 1] : NULL;
+    if (last && last->kind == kind && last->where.line == where.line && kind == FLAW_COMPLEX_KEY)
+        return;
     yaml_flaw *items =
         arena_grow(memory, flaws->items, &flaws->capacity, flaws->count + 1, sizeof *items);
     if (!items)
@@ -81,6 +84,22 @@ static void say_glued(findings *out, span where, const char *word, size_t length
                  copy, ":'", NULL);
 }
 
+bool yaml_glued_say(findings *out, const char *source, const char *line, uint32_t number,
+                    size_t skipped) {
+    const char *end = strchr(line, '\n');
+    size_t length = end ? (size_t)(end - line) : strlen(line);
+    size_t word_length = 0;
+    const char *word = glued_word(line, length, &word_length);
+    if (!word)
+        return false;
+    span where = {.offset = (uint32_t)((size_t)(word - source) + skipped),
+                  .length = (uint32_t)word_length,
+                  .line = number,
+                  .column = (uint32_t)utf8_columns(line, (size_t)(word - line)) + 1};
+    say_glued(out, where, word, word_length);
+    return true;
+}
+
 // How often `: ` stands on the line outside of quotes.
 static int colons(const char *line) {
     int n = 0;
@@ -143,7 +162,7 @@ void yaml_problem_say(findings *out, span where, const char *problem, const char
             hint = "text that contains ': ' or a brace needs quotes";
         }
         if (strstr(problem, "mapping values"))
-            text = "a second ': ' inside text";
+            text = "a second ': ' inside text, or a comma is missing before it";
     }
     findings_say(out, SEVERITY_ERROR, where, code, hint, text, NULL);
 }
@@ -169,6 +188,8 @@ static void say_empty(const entries *e, node *value) {
     size_t length = 0;
     const char *word = glued_word(key->text, key->length, &length);
     value->refused = true;
+    if (key->refused)
+        return;
     if (value->text[0]) {
         findings_say(e->out, SEVERITY_ERROR, value->span, "empty", "",
                      "leave the key out if it isn't known ('", value->text, "' isn't used)", NULL);
@@ -243,9 +264,11 @@ static void look_at(const entries *e, node *n) {
         }
         return;
     }
-    if (n->key && strcmp(n->key->text, "<<") == 0)
+    if (n->key && strcmp(n->key->text, "<<") == 0) {
+        n->refused = true;
         findings_say(e->out, SEVERITY_ERROR, n->key->span, "merge", "",
                      "'<<' is not used in this file: write it out", NULL);
+    }
     if (n->type == NODE_MAP)
         keys_twice(e, n);
 }

@@ -23,6 +23,9 @@ void yaml_flaw_add(yaml_flaws *flaws, arena *memory, span where, yaml_flaw_kind 
 void yaml_flaws_say(const yaml_flaws *flaws, findings *out);
 // `line`: the bytes of the line at fault, to its end or that of the text.
 void yaml_problem_say(findings *out, span where, const char *problem, const char *line);
+// Says so if a space is missing after a known word and its colon on that line (`deadbus:1`).
+bool yaml_glued_say(findings *out, const char *source, const char *line, uint32_t number,
+                    size_t skipped);
 // Looks at every entry of the tree: keys twice, values left out, block texts where there may be none.
 status yaml_entries_check(arena *memory, node *root, const char *source, size_t length,
                           findings *out);
