@@ -60,6 +60,10 @@ static void zero_says(const meter *m, const outcome *o, text *t) {
                     "on, and the volts are not assured.");
     else if (!m->place.battery_joined)
         text_put(t, "zero: the battery is off the line and nothing else feeds this bus.");
+    else if (s.limited)
+        text_put(t,
+                 "zero: the source is at its limit. It just carries everything and nothing is left "
+                 "for the battery.");
     else if (s.on_line && s.amps > 0.05)
         text_put(t, "zero: the source carries everything and the battery takes nothing.");
     else
@@ -241,7 +245,7 @@ void meter_says_nothing(const meter *m, const outcome *o, meter_health h, text *
     if (h == METER_DEAD)
         text_put(t, "the meter itself is dead: it shows this whatever happens.");
     else if (h == METER_OFF)
-        text_put(t, "the meter is switched off.");
+        text_put(t, "not a reading: a switch that feeds the meter is off.");
     else if (reason && reason[0])
         text_all(t, "not a reading: ", reason, reason[strlen(reason) - 1] == '.' ? "" : ".", NULL);
     else

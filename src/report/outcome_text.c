@@ -122,13 +122,14 @@ static bool is_lost(const part_outcome *p) {
     return p->status == ITEM_OFF && p->base_status != ITEM_OFF;
 }
 static bool is_dead_anyway(const part_outcome *p) {
-    return p->status == ITEM_OFF && p->base_status == ITEM_OFF;
+    bool gone = p->status == ITEM_OFF || p->status == ITEM_NO_DATA;
+    return gone && p->status == p->base_status;
 }
 static bool is_weak(const part_outcome *p) {
     return p->status == ITEM_WEAK;
 }
 static bool is_blind(const part_outcome *p) {
-    return p->status == ITEM_NO_DATA;
+    return p->status == ITEM_NO_DATA && p->base_status != ITEM_NO_DATA;
 }
 
 static int count(const page *p, choose chosen) {
@@ -414,7 +415,7 @@ void outcome_text(const outcome_report *r, text *out) {
     items_with_reason(&p, "Lost", is_lost, false);
     items_with_reason(&p, "Without data", is_blind, false);
     items_with_reason(&p, "Weak", is_weak, true);
-    items_in_a_row(&p, "Dead in this phase anyway", is_dead_anyway);
+    items_in_a_row(&p, "Dead or without data in this phase anyway", is_dead_anyway);
     functions(&p);
     opened(&p);
     buses(&p);
