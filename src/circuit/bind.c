@@ -160,6 +160,7 @@ static bool input_holds(const binder *b, const input *in)
     case INPUT_GROUNDABLE: return !binder_fault(b, part, FAULT_P_LEAD_OPEN);
     case INPUT_WINDMILLS: return s->setting[part] < 0 || binder_fault(b, part, FAULT_WINDMILLING);
     case INPUT_AIRBORNE: return s->airborne;
+    case INPUT_SHARE: return item_duty(b->made->aircraft, s, part) > 0;
     }
     return false;
 }

@@ -35,6 +35,7 @@ typedef enum input_kind {
     INPUT_GROUNDABLE, // ignition: its P-lead is whole
     INPUT_WINDMILLS,  // engine `part` windmills by setting or fault
     INPUT_AIRBORNE,
+    INPUT_SHARE,      // the phase gives a share of time that the item runs
 } input_kind;
 
 typedef struct input {

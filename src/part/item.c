@@ -76,6 +76,9 @@ static void signals_build(builder *b, int part)
     int flashes = part_condition(p, KEY_FLASHES_WHEN);
     if (condition >= 0) m->runs = builder_condition(b, condition, part);
     if (flashes >= 0) m->flashes = builder_condition(b, flashes, part);
+    bool shows = p->kind == KIND_LIGHT || p->kind == KIND_SOUNDER;
+    if (condition >= 0 && !shows)  // what runs now and then draws its share of the time
+        m->runs = builder_or(b, m->runs, builder_input(b, INPUT_SHARE, part, 0));
     if (condition >= 0 && flashes >= 0) m->runs = builder_or(b, m->runs, m->flashes);
 }
 
