@@ -99,11 +99,16 @@ int builder_breaker(builder *b, int part, int element)
 
 int builder_input(builder *b, input_kind kind, int part, int detail)
 {
-    for (int i = 0; i < b->input_count; i++)
-        if (b->inputs[i].kind == kind && b->inputs[i].part == part && b->inputs[i].detail == detail)
-            return i;
-    if (!builder_room(b, (void **)&b->inputs, &b->input_room, b->input_count, sizeof(input))) return 0;
-    b->inputs[b->input_count] = (input){kind, part, detail};
+    int *first = &b->input_of_part[part == NOWHERE ? b->aircraft->part_count : part];
+    for (int i = *first; i != NOWHERE; i = b->input_next[i])
+        if (b->inputs[i].kind == kind && b->inputs[i].detail == detail) return i;
+    int n = b->input_count;
+    if (!builder_room(b, (void **)&b->inputs, &b->input_room, n, sizeof(input)) ||
+        !builder_room(b, (void **)&b->input_next, &b->input_next_room, n, sizeof(int)))
+        return 0;
+    b->inputs[n] = (input){kind, part, detail};
+    b->input_next[n] = *first;
+    *first = n;
     return b->input_count++;
 }
 
@@ -143,9 +148,12 @@ int builder_alive(builder *b)
                                   .hold = SIGNAL_TRUE});
 }
 
+enum { SAME_GATES = 64 };  // how many of the latest are looked through for an equal one
+
 static int new_gate(builder *b, gate_op op, int x, int y)
 {
-    for (int i = 0; i < b->gate_count; i++)
+    int from = b->gate_count > SAME_GATES ? b->gate_count - SAME_GATES : 0;
+    for (int i = from; i < b->gate_count; i++)
         if (b->gates[i].op == op && b->gates[i].a == x && b->gates[i].b == y)
             return TAG_GATE << TAG_SHIFT | i;
     int n = b->gate_count;

@@ -33,6 +33,8 @@ struct builder {
     breaker *breakers;          int breaker_count, breaker_room;
     int *breaker_owner;         int breaker_owner_room;
     input *inputs;              int input_count, input_room;
+    int *input_next;            int input_next_room;  // another input of the same part, NOWHERE
+    int *input_of_part;         // per part and one for none: its latest input, NOWHERE
     int *node_owner;            int node_count, node_room;
     int param_count;            // slots beyond the inputs, numbered from 0; shifted at the end
     int *condition_signal;      // per condition, NO_SIGNAL until made

@@ -58,6 +58,7 @@ static bool builder_begin(builder *b, compiled *c)
     b->condition_signal = arena_new(m, (size_t)conditions + 1, sizeof(int));
     b->works_memory = nowhere(m, parts + 1);
     b->list_node = nowhere(m, parts + 1);
+    b->input_of_part = nowhere(m, parts + 1);
     b->works_state = arena_new(m, (size_t)parts + 1, 1);
     b->built = arena_new(m, (size_t)parts + 1, 1);
     if (m->failed) return false;
