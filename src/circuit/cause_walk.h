@@ -36,6 +36,5 @@ void walk_high_source(cause_walk *w);               // which source drives the v
 
 // One clause; `part` NOWHERE: no name before `what`.
 void walk_say(cause_walk *w, int part, const char *what);
-void put_part_name(text *t, const aircraft *a, int part);  // "breaker FLAP", "main bus", "wire of com-1"
 
 #endif

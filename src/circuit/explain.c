@@ -2,6 +2,7 @@
 // that differs; of several, those whose repair gives the item back.
 #include "circuit/cause_walk.h"
 #include "circuit/solver_state.h"
+#include "model/part_words.h"
 
 enum { DEVIATIONS_MOST = 64, TRIALS_KEPT = 64 };
 
@@ -142,7 +143,7 @@ static void put_sentence(explaining *e, part_outcome *o, text *said)
     if (powered) text_put(&t, START[o->status]);
     text_put(&t, text_get(said));
     if (said->length == 0) {
-        put_part_name(&t, e->outcome->aircraft, o->causes[0]);
+        part_name(e->outcome->aircraft, o->causes[0], &t);
         text_put(&t, " takes it away");
     }
     bool told = t.length > 0 && !t.failed && !said->failed;
