@@ -6,14 +6,16 @@
 #include "circuit/outcome.h"
 #include "model/field_table.h"
 #include "report/figure_form.h"
+#include "report/wrap.h"
 
-enum { BASES = BASIS_SURVEY + 1, WIDTH = 79 };
+enum { BASES = BASIS_SURVEY + 1 };
 
 // A figure that no one wrote.
 typedef struct assumption {
     int part;
-    part_key key;
-    const field *field;  // NULL: not in the table
+    const char *name;    // what it is called in the answer
+    const field *field;  // the row that says what is assumed; NULL: none
+    int row;             // its place in the table
     const figure *figure;
 } assumption;
 
@@ -23,24 +25,34 @@ typedef struct tally {
     int assumed_count, capacity;
 } tally;
 
-// What stands for the key in the answer: a part's own value goes by its kind.
-static const char *name_of(const aircraft *a, const assumption *x) {
-    return x->key == KEY_VALUE ? kind_word(a->parts[x->part].kind) : key_word(x->key);
-}
-
-static int by_meaning(const void *x, const void *y, const void *ctx) {
-    const aircraft *a = ctx;
+// Whatever is assumed by the same rule goes together, in the table's order.
+static int by_rule(const void *x, const void *y, const void *ctx) {
+    (void)ctx;
     const assumption *p = x;
     const assumption *q = y;
-    if (p->key != q->key)
-        return (int)p->key - (int)q->key;
-    int names = strcmp(name_of(a, p), name_of(a, q));
-    if (names)
-        return names;
-    if (p->figure->unit != q->figure->unit)
-        return (int)p->figure->unit - (int)q->figure->unit;
-    double d = p->figure->value - q->figure->value;
-    return d < 0 ? -1 : d > 0;
+    return p->row != q->row ? p->row - q->row : strcmp(p->name, q->name);
+}
+
+static int row_of(const field *row) {
+    int i = 0;
+    while (i < field_count() && field_at(i) != row)
+        i++;
+    return i;
+}
+
+static assumption assumption_of(const aircraft *a, int which, const part_value *v) {
+    const part *p = &a->parts[which];
+    assumption made = {.part = which, .figure = &v->as.figure};
+    if (p->implied == IMPLIED_WIRE && v->key == KEY_RESISTANCE) {
+        // What is assumed of an item's own wire stands in the row of the item's `wire:`.
+        made.name = "wire";
+        made.field = field_find(a->parts[p->host].kind, KEY_WIRE);
+    } else {
+        made.name = v->key == KEY_VALUE ? kind_word(p->kind) : key_word(v->key);
+        made.field = field_find(p->kind, v->key);
+    }
+    made.row = row_of(made.field);
+    return made;
 }
 
 static status count_part(const aircraft *a, int which, arena *memory, tally *t) {
@@ -61,10 +73,7 @@ static status count_part(const aircraft *a, int which, arena *memory, tally *t) 
         if (!grown)
             return STATUS_NO_MEMORY;
         t->assumed = grown;
-        t->assumed[t->assumed_count++] = (assumption){.part = which,
-                                                      .key = v->key,
-                                                      .field = field_find(p->kind, v->key),
-                                                      .figure = &v->as.figure};
+        t->assumed[t->assumed_count++] = assumption_of(a, which, v);
     }
     return STATUS_OK;
 }
@@ -78,12 +87,16 @@ static status count_all(const aircraft *a, arena *memory, tally *t) {
     assumption *scratch = arena_new(memory, (size_t)t->assumed_count, sizeof *scratch);
     if (!scratch)
         return STATUS_NO_MEMORY;
-    stable_sort(t->assumed, (size_t)t->assumed_count, sizeof *scratch, scratch, by_meaning, a);
+    stable_sort(t->assumed, (size_t)t->assumed_count, sizeof *scratch, scratch, by_rule, NULL);
     return STATUS_OK;
 }
 
-static const char *source_of(const assumption *x) {
-    return x->field && x->field->source ? x->field->source : "design choice, no source";
+// How the figure comes about, and who says so.
+static void put_rule(const assumption *x, text *out) {
+    const field *f = x->field;
+    if (f && !f->assumed && f->fallback)
+        text_all(out, f->fallback, "; ", NULL);
+    text_put(out, f && f->source ? f->source : "a design choice, no source");
 }
 
 // ---- text ---------------------------------------------------------------------------------------
@@ -111,32 +124,41 @@ static void put_bases(text *out, const char *title, const int counts[BASES]) {
     }
 }
 
-// One line for all that assume the same, the parts listed below it.
+static void put_range(const assumption *first, int count, text *out) {
+    double low = first->figure->value;
+    double high = low;
+    for (int i = 1; i < count; i++) {
+        double value = first[i].figure->value;
+        low = value < low ? value : low;
+        high = value > high ? value : high;
+    }
+    figure_form(low, first->figure->unit, out);
+    if (high > low) {
+        text_put(out, " to ");
+        figure_form(high, first->figure->unit, out);
+    }
+}
+
+// One paragraph for all that is assumed by the same rule, the parts listed below it.
 static void put_assumptions(const aircraft *a, const tally *t, text *out) {
+    text words = text_make(out->memory);
     for (int i = 0; i < t->assumed_count;) {
         const assumption *x = &t->assumed[i];
         int end = i + 1;
-        while (end < t->assumed_count && by_meaning(x, &t->assumed[end], a) == 0)
+        while (end < t->assumed_count && by_rule(x, &t->assumed[end], NULL) == 0)
             end++;
-        size_t start = out->length;
-        text_all(out, "  ", name_of(a, x), NULL);
-        text_pad(out, start, 18);
-        text_char(out, ' ');
-        figure_form(x->figure->value, x->figure->unit, out);
-        text_pad(out, start, 32);
-        text_all(out, " ", source_of(x), "\n", NULL);
         size_t line = out->length;
-        text_put(out, "     ");
-        for (; i < end; i++) {
-            const char *id = a->parts[t->assumed[i].part].id;
-            if (out->length - line + 2 + strlen(id) > WIDTH) {
-                text_char(out, '\n');
-                line = out->length;
-                text_put(out, "     ");
-            }
-            text_all(out, " ", id, i + 1 < end ? "," : "", NULL);
-        }
-        text_char(out, '\n');
+        text_all(out, "  ", x->name, NULL);
+        put_range(x, end - i, &words);
+        text_put(&words, ": ");
+        put_rule(x, &words);
+        wrap_words(out, line, 20, text_get(&words));
+        text_free(&words);
+        for (; i < end; i++)
+            text_all(&words, a->parts[t->assumed[i].part].id, i + 1 < end ? ", " : "", NULL);
+        wrap_words(out, out->length, 22, text_get(&words));
+        out->failed = out->failed || words.failed;
+        text_free(&words);
     }
 }
 
@@ -183,7 +205,8 @@ static void answer_text(const aircraft *a, const ask_options *o, const findings 
         text_put(out, "\nWhat is assumed, and where that comes from\n");
         put_assumptions(a, t, out);
     }
-    text_all(out, "\n", caution_line, "\n", NULL);
+    text_char(out, '\n');
+    wrap_words(out, out->length, 0, caution_line);
 }
 
 // ---- JSON ---------------------------------------------------------------------------------------
@@ -231,11 +254,17 @@ static void json_assumptions(const aircraft *a, const tally *t, text *out) {
         text shown = text_make(out->memory);
         figure_form(x->figure->value, x->figure->unit, &shown);
         json_field(out, i ? ",{" : "{", "part", a->parts[x->part].id);
-        json_field(out, ",", "key", name_of(a, x));
+        json_field(out, ",", "key", x->name);
         json_field(out, ",", "figure", text_get(&shown));
         text_char(out, ',');
         json_key(out, "value");
         json_number(out, x->figure->value);
+        text_char(out, ',');
+        json_key(out, "rule");
+        if (x->field && !x->field->assumed && x->field->fallback)
+            json_string(out, x->field->fallback);
+        else
+            text_put(out, "null");
         text_char(out, ',');
         json_key(out, "source");
         if (x->field && x->field->source)

@@ -84,7 +84,8 @@ static const option_info options[OPTION_COUNT] = {
     [OPTION_PHASE] = {.name = "--phase",
                       .value = "PHASE",
                       .commands = STATE | DRAW,
-                      .help = "the phase of flight to start from; without it cruise, else the first that is airborne,"
+                      .help = "the phase of flight to start from; without it cruise, else the "
+                              "first that is airborne,"
                               " else the first"},
     [OPTION_SET] = {.name = "--set",
                     .value = "ID=POSITION",

@@ -1,44 +1,42 @@
 #include "report/figure_form.h"
 
-static const struct {
-    const char *word;
-    double si;  // one of it, in SI
-} units[] = {
-    [UNIT_NONE] = {"", 1},
-    [UNIT_VOLT] = {" V", 1},
-    [UNIT_AMP] = {" A", 1},
-    [UNIT_OHM] = {" ohm", 1},
-    [UNIT_WATT] = {" W", 1},
-    [UNIT_AMP_HOUR] = {" Ah", 3600},
-    [UNIT_SECOND] = {" s", 1},
-    [UNIT_CELSIUS] = {" C", 1},
-    [UNIT_PERCENT] = {" %", 0.01},
-    [UNIT_RPM] = {" rpm", 1},
-    [UNIT_PER_MINUTE] = {" per min", 1},
-    [UNIT_HERTZ] = {" Hz", 1},
-    [UNIT_KNOT] = {" kt", 1},
-    [UNIT_METER] = {" m", 1},
-    [UNIT_RATIO] = {" to 1", 1},
-};
+#include <string.h>
+
+#include "base/number.h"
+#include "model/units.h"
+
+// Four digits are more than any figure in an aircraft file is good for.
+static void put_number(double value, text *t) {
+    char out[NUMBER_ROOM];
+    int length = number_write_digits(out, value, 4);
+    if (memchr(out, '.', (size_t)length)) {
+        while (out[length - 1] == '0')
+            length--;
+        length -= out[length - 1] == '.';
+    }
+    text_put_n(t, out, (size_t)length);
+}
 
 void figure_form(double si, unit u, text *t) {
-    const char *word = units[u].word;
-    double one = units[u].si;
-    if (u == UNIT_OHM && si != 0 && si < 1) {
-        word = " mohm";
+    double size = si < 0 ? -si : si;
+    const char *word = unit_usual(u);
+    double one = unit_factor(u);
+    if (u == UNIT_OHM && size > 0 && size < 1) {
+        word = "mohm";
         one = 0.001;
-    } else if (u == UNIT_AMP && si != 0 && si < 0.1 && si > -0.1) {
-        word = " mA";
+    } else if (u == UNIT_AMP && size > 0 && size < 0.1) {
+        word = "mA";
         one = 0.001;
-    } else if (u == UNIT_SECOND && si >= 7200) {
-        word = " h";
+    } else if (u == UNIT_SECOND && size >= 7200) {
+        word = "h";
         one = 3600;
-    } else if (u == UNIT_SECOND && si >= 120) {
-        word = " min";
+    } else if (u == UNIT_SECOND && size >= 120) {
+        word = "min";
         one = 60;
     }
-    json_number(t, si / one);
-    text_put(t, word);
+    put_number(si / one, t);
+    if (*word)
+        text_all(t, " ", word, NULL);
 }
 
 const char *basis_word(basis b) {

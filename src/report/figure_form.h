@@ -5,7 +5,7 @@
 #include "base/text.h"
 #include "model/aircraft.h"
 
-// SI in, "22 mohm", "10 Ah", "80 %" out; at most 12 digits.
+// SI in, "22 mohm", "10 Ah", "80 %" out; at most 4 digits.
 void figure_form(double si, unit u, text *t);
 const char *basis_word(basis b);  // "assumed", "guess", "unstated", "book", "measured", "survey"
 
