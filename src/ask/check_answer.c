@@ -3,7 +3,7 @@
 
 #include "ask/ask_commands.h"
 #include "base/stable_sort.h"
-#include "circuit/outcome.h"
+#include "circuit/solver.h"
 #include "model/field_table.h"
 #include "report/figure_form.h"
 #include "report/wrap.h"

@@ -1,7 +1,7 @@
 // `state`: in this phase, with these positions and faults.
 #include "ask/ask_commands.h"
 #include "ask/state_question.h"
-#include "circuit/outcome.h"
+#include "circuit/solver.h"
 #include "report/outcome_report.h"
 
 // The phase as it is: what is normal here.

@@ -2,7 +2,7 @@
 #ifndef DEADBUS_CIRCUIT_SOLVER_STATE_H
 #define DEADBUS_CIRCUIT_SOLVER_STATE_H
 
-#include "circuit/outcome.h"
+#include "circuit/solver.h"
 #include "circuit/view.h"
 
 typedef struct phase_base {

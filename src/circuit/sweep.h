@@ -3,7 +3,7 @@
 #ifndef DEADBUS_CIRCUIT_SWEEP_H
 #define DEADBUS_CIRCUIT_SWEEP_H
 
-#include "circuit/outcome.h"
+#include "circuit/solver.h"
 #include "circuit/verdict.h"
 
 enum { SWEEP_TOGETHER = 8 };  // deviations in one state, at most

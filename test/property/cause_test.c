@@ -11,7 +11,7 @@
 #include <cmocka.h>
 
 #include "base/rng.h"
-#include "circuit/outcome.h"
+#include "circuit/solver.h"
 
 
 #define AIRCRAFT_DIR DEADBUS_SOURCE_DIR "/aircraft"

@@ -1,6 +1,6 @@
 // From an aircraft and a state to an outcome: compile once, settle, judge, explain.
-#ifndef DEADBUS_CIRCUIT_OUTCOME_H
-#define DEADBUS_CIRCUIT_OUTCOME_H
+#ifndef DEADBUS_CIRCUIT_SOLVER_H
+#define DEADBUS_CIRCUIT_SOLVER_H
 
 #include "base/findings.h"
 #include "model/outcome.h"
