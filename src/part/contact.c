@@ -3,10 +3,6 @@
 #include "part/path_ends.h"
 #include "part/wire_ohms.h"
 
-#define SWITCH_OHMS 10e-3        // design choice
-#define WIRE_PART_OHMS 1e-3      // a strap whose size isn't given: design choice
-#define BREAKER_DROP 0.15        // volts at its rating: design choice
-#define SHUNT_DROP 50e-3         // volts at full scale (from memory)
 #define NEVER_TRIPS 1e12
 #define EARLY 0.5                // a breaker that trips early does so at half of its rating: choice
 
@@ -33,7 +29,7 @@ void breaker_bind(binder *b, int part)
     const struct part *p = &binder_aircraft(b)->parts[part];
     const part_map *m = binder_map(b, part);
     double rating = part_number(p, KEY_VALUE, 5.0);
-    double ohms = BREAKER_DROP / rating;
+    double ohms = part_number(p, KEY_RESISTANCE, 0.0);
     if (binder_fault(b, part, FAULT_RESISTIVE)) ohms += bad_contact_ohms(b, part);
     bool out = binder_fault(b, part, FAULT_TRIPPED) || binder_fault(b, part, FAULT_BLOWN) ||
                binder_fault(b, part, FAULT_OPEN);
@@ -57,12 +53,11 @@ void plain_path_build(builder *b, int part)
 static double plain_path_ohms(const struct part *p)
 {
     const part_value *v = part_value_of(p, KEY_VALUE);
-    if (p->kind == KIND_SHUNT) return SHUNT_DROP / part_number(p, KEY_VALUE, 60.0);
     if (p->kind == KIND_RESISTOR) return part_number(p, KEY_VALUE, 1.0);
     if (v != NULL && v->type == VALUE_WIRE) return wire_run_ohms(&v->as.wire);
     const part_value *w = part_value_of(p, KEY_WIRE);
     if (w != NULL && w->type == VALUE_WIRE) return wire_run_ohms(&w->as.wire);
-    return part_number(p, KEY_RESISTANCE, WIRE_PART_OHMS);
+    return part_number(p, KEY_RESISTANCE, 0.0);
 }
 
 void plain_path_bind(binder *b, int part)
@@ -85,9 +80,8 @@ double own_wire_ohms(const binder *b, int wire, double item_amps)
     const struct part *w = &a->parts[wire];
     const part_value *v = part_value_of(w, KEY_WIRE);
     if (v == NULL) v = part_value_of(w, KEY_VALUE);
-    double drop = aircraft_is_28(a) ? 0.25 : 0.12;  // design choice: volts at the item's current
     double ohms = v != NULL && v->type == VALUE_WIRE ? wire_run_ohms(&v->as.wire)
-                                                     : drop / (item_amps > 0.02 ? item_amps : 0.02);
+                                                     : part_number(w, KEY_RESISTANCE, 0.0);
     if (binder_fault(b, wire, FAULT_RESISTIVE))
         ohms += 0.1 * a->nominal / (item_amps > 0.02 ? item_amps : 0.02);
     return binder_fault(b, wire, FAULT_OPEN) ? -1.0 : ohms;
@@ -103,7 +97,7 @@ void dimmer_bind(binder *b, int part)
 {
     const part_map *m = binder_map(b, part);
     const struct part *p = &binder_aircraft(b)->parts[part];
-    double ohms = SWITCH_OHMS;
+    double ohms = part_number(p, KEY_RESISTANCE, 0.0);
     if (binder_fault(b, part, FAULT_RESISTIVE)) ohms += bad_contact_ohms(b, part);
     bind_ohms(b, m->path, binder_fault(b, part, FAULT_STUCK_OPEN) ? -1.0 : ohms);
     bind_ohms(b, m->wire, own_wire_ohms(b, p->wire, binder_load_below(b, part)));

@@ -1,7 +1,6 @@
 // External power: a regulated source with a limit, there only while it is plugged in.
 #include "part/kind_rows.h"
 
-#define CART_OHMS 5e-3    // design choice
 #define SENSE_OHMS 10e-3  // the small pin, joined inside the plug: design choice
 #define NO_LIMIT 2000.0
 
@@ -31,9 +30,10 @@ void external_power_bind(binder *b, int part)
     if (binder_fault(b, part, FAULT_LOW)) volts *= 0.85;  // design choices
     if (binder_fault(b, part, FAULT_HIGH)) volts *= 1.15;
     double limit = part_number(p, KEY_LIMIT, NO_LIMIT);
-    double g = binder_fault(b, part, FAULT_DEAD) ? 0.0 : 1.0 / CART_OHMS;
+    double ohms = part_number(p, KEY_RESISTANCE, 5e-3);
+    double g = binder_fault(b, part, FAULT_DEAD) ? 0.0 : 1.0 / ohms;
     if (g == 0.0) limit = 0.0;
-    double breaks[2] = {volts - limit * CART_OHMS, volts};
+    double breaks[2] = {volts - limit * ohms, volts};
     double slopes[3] = {0.0, g, 0.0};
     double offsets[3] = {-limit, -volts * g, 0.0};
     bind_pieces(b, m->piecewise, 3, breaks, slopes, offsets);

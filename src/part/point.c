@@ -40,7 +40,8 @@ void point_bind(binder *b, int part)
         return;
     }
     bind_ohms(b, m->fault_short, binder_fault(b, part, FAULT_SHORT) ? SHORT_OHMS : -1.0);
-    double ohms = STRAP_OHMS;
+    const struct part *strap = p->wire >= 0 ? &binder_aircraft(b)->parts[p->wire] : NULL;
+    double ohms = strap != NULL ? part_number(strap, KEY_RESISTANCE, STRAP_OHMS) : STRAP_OHMS;
     if (p->wire >= 0 && binder_fault(b, p->wire, FAULT_RESISTIVE))
         ohms += 0.1 * nominal / binder_load_below(b, part);
     bool open = p->wire >= 0 && binder_fault(b, p->wire, FAULT_OPEN);

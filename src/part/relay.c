@@ -2,9 +2,6 @@
 #include "part/kind_rows.h"
 #include "part/path_ends.h"
 
-#define RELAY_OHMS 5e-3      // design choice
-#define CONTACTOR_OHMS 1e-3  // design choice
-
 static int coil_signal(builder *b, int part)
 {
     const struct part *p = builder_part(b, part);
@@ -46,7 +43,7 @@ void relay_bind(binder *b, int part)
     const struct part *p = &a->parts[part];
     const part_map *m = binder_map(b, part);
     bool contactor = p->kind == KIND_CONTACTOR;
-    double ohms = contactor ? CONTACTOR_OHMS : RELAY_OHMS;
+    double ohms = part_number(p, KEY_RESISTANCE, 0.0);
     if (binder_fault(b, part, FAULT_RESISTIVE))
         ohms += (contactor ? 0.2 : 0.1 * a->nominal) / binder_load_below(b, part);
     bool open = binder_fault(b, part, FAULT_STUCK_OPEN);

@@ -3,8 +3,6 @@
 #include "part/kind_rows.h"
 #include "part/path_ends.h"
 
-#define SWITCH_OHMS 10e-3  // design choice
-
 static bool passes_always(const part *p)
 {
     const positions *s = part_positions(p);
@@ -90,7 +88,7 @@ void switch_bind(binder *b, int part)
 {
     const struct part *p = &binder_aircraft(b)->parts[part];
     const part_map *m = binder_map(b, part);
-    double ohms = SWITCH_OHMS;
+    double ohms = part_number(p, KEY_RESISTANCE, 0.0);
     if (binder_fault(b, part, FAULT_RESISTIVE))
         ohms += 0.1 * binder_aircraft(b)->nominal / binder_load_below(b, part);
     if (binder_fault(b, part, FAULT_STUCK_OPEN)) ohms = -1.0;
