@@ -15,9 +15,9 @@ INLINE void read_devices(const lanes *L, int l, uint8_t *out) {
     const vm *state = L->signal + circuit_signal_of_comparator(c, 0);
     int count = c->comparator_count + c->memory_count;
     for (int k = 0; k < count; k++)
-        *out++ = mask_at(&state[k], l);
+        *out++ = (uint8_t)mask_at(&state[k], l);
     for (int k = 0; k < c->power_count; k++)
-        *out++ = mask_at(&L->dropped[k], l);
+        *out++ = (uint8_t)mask_at(&L->dropped[k], l);
 }
 
 INLINE void widen_range(const lanes *L, int l) {
@@ -45,7 +45,7 @@ INLINE void start_recording(lanes *L, int l) {
     memset(w->flipping + at, 0, (size_t)w->device_count);
     read_devices(L, l, w->previous + at);
     w->lanes[l].recording = true;
-    set_mask(&L->careful, l, true);
+    set_mask(&L->careful, l, 1);
     widen_range(L, l);
 }
 

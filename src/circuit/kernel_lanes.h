@@ -16,15 +16,15 @@ static void write_lane(const lanes *L, int l, solution *s) {
     for (int i = 0; i < c->node_count; i++)
         s->volts[i] = number_at(&L->x_all[L->p->place_of[i]], l);
     for (int k = 0; k < c->comparator_count; k++)
-        s->comparator[k] = mask_at(&signal[circuit_signal_of_comparator(c, k)], l);
+        s->comparator[k] = (uint8_t)mask_at(&signal[circuit_signal_of_comparator(c, k)], l);
     for (int k = 0; k < c->memory_count; k++)
-        s->latched[k] = mask_at(&signal[circuit_signal_of_memory(c, k)], l);
+        s->latched[k] = (uint8_t)mask_at(&signal[circuit_signal_of_memory(c, k)], l);
     for (int k = 0; k < c->power_count; k++)
-        s->dropped[k] = mask_at(&L->dropped[k], l);
+        s->dropped[k] = (uint8_t)mask_at(&L->dropped[k], l);
     for (int k = 0; k < c->piecewise_count; k++)
         s->piece[k] = w->piece[(size_t)k * LANES_MOST + (size_t)l];
     for (int b = 0; b < c->breaker_count; b++)
-        s->tripped[b] = mask_at(&L->tripped[b], l);
+        s->tripped[b] = (uint8_t)mask_at(&L->tripped[b], l);
     s->iterations = own->iterations + (int)((const int64_t *)&L->iteration)[l];
     s->rounds = own->rounds + 1;
     s->trip_count = own->trip_count;
@@ -70,7 +70,7 @@ static bool trip(lanes *L, int l) {
     int b = own->trip_count < TRIPS_MOST ? first_to_trip(L, l) : -1;
     if (b < 0)
         return false;
-    set_mask(&L->tripped[b], l, true);
+    set_mask(&L->tripped[b], l, 1);
     own->trips[own->trip_count++] = b;
     int saved = w->free_saved[--w->free_count];
     write_lane(L, l, &w->saved[saved]);
@@ -92,7 +92,7 @@ static void hand_out(lanes *L, int l, settled how) {
         view.lowest = w->lowest + (size_t)l * n;
         view.highest = w->highest + (size_t)l * n;
         view.flips = w->flipping + at;
-    } else if (mask_at(&L->signs, l) && ((const int64_t *)&L->signs)[l] < 0) {
+    } else if (((const int64_t *)&L->signs)[l] < 0) {
         w->bad_pivots++;
     }
     w->iterations += s->iterations;

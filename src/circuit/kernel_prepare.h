@@ -137,15 +137,15 @@ INLINE void take_start(lanes *L, int l, const solution *s, bool resumed) {
     for (int k = 0; k < c->comparator_count; k++)
         set_mask(&L->signal[circuit_signal_of_comparator(c, k)], l, s->comparator[k]);
     for (int k = 0; k < c->memory_count; k++) {
-        bool fresh = c->memories[k].kind == MEMORY_ALIVE && !resumed;
-        set_mask(&L->signal[circuit_signal_of_memory(c, k)], l, fresh || s->latched[k]);
+        int fresh = c->memories[k].kind == MEMORY_ALIVE && !resumed;
+        set_mask(&L->signal[circuit_signal_of_memory(c, k)], l, fresh | s->latched[k]);
     }
     for (int k = 0; k < c->piecewise_count; k++)
         set_piece(L, k, l, s->piece[k] < c->piecewises[k].pieces ? s->piece[k] : 0);
     for (int k = 0; k < c->power_count; k++) {
         const power_load *d = &c->powers[k];
         set_mask(&L->dropped[k], l, s->dropped[k]);
-        set_mask(&L->dropped_now[k], l, false);
+        set_mask(&L->dropped_now[k], l, 0);
         double v = start_volts(s->volts[d->a] - s->volts[d->b], power_knee(d), top,
                                (int64_t *)&L->power_sign[k] + l);
         set_number(&L->power_volts[k], l, v);
@@ -160,13 +160,13 @@ INLINE void take_start(lanes *L, int l, const solution *s, bool resumed) {
 }
 
 INLINE void reset_lane(lanes *L, int l) {
-    set_mask(&L->active, l, true);
-    set_mask(&L->chord_power, l, true);
-    set_mask(&L->chord_lamp, l, false);
-    set_mask(&L->boost, l, true);
-    set_mask(&L->above, l, false);
-    set_mask(&L->lowest_only, l, false);
-    set_mask(&L->careful, l, false);
+    set_mask(&L->active, l, 1);
+    set_mask(&L->chord_power, l, 1);
+    set_mask(&L->chord_lamp, l, 0);
+    set_mask(&L->boost, l, 1);
+    set_mask(&L->above, l, 0);
+    set_mask(&L->lowest_only, l, 0);
+    set_mask(&L->careful, l, 0);
     ((int64_t *)&L->iteration)[l] = 0;
     ((int64_t *)&L->limit)[l] = ITERATIONS_MOST;
 }
@@ -175,7 +175,7 @@ INLINE void reset_lane(lanes *L, int l) {
 static void refill(lanes *L, int l) {
     work *w = L->w;
     lane *own = &w->lanes[l];
-    set_mask(&L->active, l, false);
+    set_mask(&L->active, l, 0);
     own->task = (task){-1, -1};
     if (w->prepared_next >= w->prepared_count && !prepare(L))
         return;

@@ -69,8 +69,9 @@ INLINE vm mask_of(unsigned lanes) {
 #endif
 
 INLINE bool any(vm m) { return lanes_of(m) != 0; }
-INLINE void set_mask(vm *m, int l, bool value) { ((int64_t *)m)[l] = -(int64_t)value; }
-INLINE bool mask_at(const vm *m, int l) { return ((const int64_t *)m)[l] != 0; }
+// One lane of a mask, as 0 or 1.
+INLINE void set_mask(vm *m, int l, int value) { ((int64_t *)m)[l] = -(int64_t)value; }
+INLINE int mask_at(const vm *m, int l) { return (int)((const int64_t *)m)[l] & 1; }
 INLINE void set_number(vd *a, int l, double value) { ((double *)a)[l] = value; }
 INLINE double number_at(const vd *a, int l) { return ((const double *)a)[l]; }
 
