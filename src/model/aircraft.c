@@ -116,9 +116,8 @@ int part_id(const part *p, part_key k) {
 }
 
 const figure *part_draw(const part *p) {
-    const figure *own = p->kind == KIND_CONVERTER || p->kind == KIND_VOLTMETER
-                            ? NULL
-                            : part_figure(p, KEY_VALUE);
+    const figure *own =
+        p->kind == KIND_CONVERTER || p->kind == KIND_VOLTMETER ? NULL : part_figure(p, KEY_VALUE);
     return own ? own : part_figure(p, KEY_AMPS);
 }
 

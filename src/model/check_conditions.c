@@ -26,8 +26,8 @@ static bool has_condition(const part *p) {
     return false;
 }
 
-// Only what is known at once makes a circle: voltages and currents settle in the circuit, and a delay
-// breaks it (a relay that opens some time after it has closed is a timer).
+// Only what is known at once makes a circle: voltages and currents settle in the circuit, and a
+// delay breaks it (a relay that opens some time after it has closed is a timer).
 static void visit_condition(search *s, int index) {
     const condition *c = &s->r->a->conditions[index];
     switch (c->op) {
@@ -61,8 +61,8 @@ static void say_circle(search *s, int index) {
         list = join(r, (const char *const[]){list, *list ? ", which waits for " : "", "'",
                                              r->a->parts[s->way[i]].id, "'", NULL});
     say_error(r, r->a->parts[index].span, "condition-circle",
-              "let one of them depend on volts, a switch or a delay", "conditions in a circle: ", list,
-              ", which waits for the first", NULL);
+              "let one of them depend on volts, a switch or a delay",
+              "conditions in a circle: ", list, ", which waits for the first", NULL);
 }
 
 static void visit_part(search *s, int index) {

@@ -1,4 +1,5 @@
-// Checks on the graph: what no source can reach, what nothing is joined to, sources that don't match.
+// Checks on the graph: what no source can reach, what nothing is joined to, sources that don't
+// match.
 #include <string.h>
 
 #include "model/network.h"
@@ -17,7 +18,8 @@ static bool supply_unknown(const reader *r, int part) {
     return from && from->items[0].part == PART_NONE;
 }
 
-// A part has a supply if a source or the airframe reaches any of its ends; an item: if a source does.
+// A part has a supply if a source or the airframe reaches any of its ends; an item: if a source
+// does.
 static bool is_reached(const reader *r, const network *n, int part) {
     const struct part *p = &r->a->parts[part];
     int self = network_self(part);
@@ -41,7 +43,7 @@ static bool is_reached(const reader *r, const network *n, int part) {
            (to >= 0 && (n->fed[to] || n->grounded[to]));
 }
 
-// ---- islands ----------------------------------------------------------------------------------------------
+// ---- islands ------------------------------------------------------------------------------------
 
 static int root_of(int *above, int v) {
     while (above[v] != v) {
@@ -107,17 +109,17 @@ static void say_islands(reader *r, const network *n) {
             continue;
         if (first[island_of(n, above, i)] != i + 1)
             continue;
-        const char *others =
-            more[i] ? join(r, (const char *const[]){" and ", number_words(r, more[i]),
-                                                    more[i] == 1 ? " part" : " parts",
-                                                    " joined to it", NULL})
-                    : "";
+        const char *others = more[i]
+                                 ? join(r, (const char *const[]){" and ", number_words(r, more[i]),
+                                                                 more[i] == 1 ? " part" : " parts",
+                                                                 " joined to it", NULL})
+                                 : "";
         say_warning(r, p->span, point[i] ? "island" : "not-fed", "", "no source can reach '", p->id,
                     join(r, (const char *const[]){"'", others, NULL}), NULL);
     }
 }
 
-// ---- nothing joined ---------------------------------------------------------------------------------------
+// ---- nothing joined -----------------------------------------------------------------------------
 
 static int uses_of_contacts(const network *n, int part) {
     const positions *places = part_positions(&n->a->parts[part]);
@@ -139,8 +141,9 @@ static void say_open_ends(reader *r, const network *n) {
         if (!is_reached(r, n, i))
             continue;
         if (p->kind == KIND_BUS && joined + from <= 1) {
-            say_warning(r, p->span, "one-thing-joined", "", joined + from ? "only one thing" : "nothing",
-                        " is joined to '", p->id, "'");
+            say_warning(r, p->span, "one-thing-joined", "",
+                        joined + from ? "only one thing" : "nothing", " is joined to '", p->id,
+                        "'");
         } else if (kind_class(p->kind) == CLASS_PATH && from != to && p->kind != KIND_SWITCH &&
                    joined == 0 && !n->used[i]) {
             say_warning(r, p->span, "nothing-joined", "", "nothing is joined to '", p->id, "'",
@@ -159,9 +162,10 @@ static void say_open_ends(reader *r, const network *n) {
     }
 }
 
-// ---- sources in parallel ------------------------------------------------------------------------------------
+// ---- sources in parallel ------------------------------------------------------------------------
 
-// Volts of a source's output: what it regulates at, or its nominal volts with those below it in series.
+// Volts of a source's output: what it regulates at, or its nominal volts with those below it in
+// series.
 static double output_volts(const aircraft *a, int part, int steps) {
     const struct part *p = &a->parts[part];
     double volts = part_number(p, KEY_VALUE, a->nominal);

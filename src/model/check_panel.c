@@ -1,4 +1,5 @@
-// Placards and places: two names for one, one place for two, a label that belongs to something else.
+// Placards and places: two names for one, one place for two, a label that belongs to something
+// else.
 #include <string.h>
 
 #include "model/reader.h"
@@ -25,8 +26,10 @@ static bool is_printed(const part *p) {
 
 static const char *in_words(reader *r, const part *p) {
     group g = group_of(p);
-    return join(r, (const char *const[]){
-                       g == GROUP_PROTECTOR ? "P " : g == GROUP_SWITCH ? "S " : "L ", p->label, NULL});
+    return join(r, (const char *const[]){g == GROUP_PROTECTOR ? "P "
+                                         : g == GROUP_SWITCH  ? "S "
+                                                              : "L ",
+                                         p->label, NULL});
 }
 
 static void check_placards(reader *r) {
@@ -56,9 +59,8 @@ static void check_places(reader *r) {
         const part *p = &r->a->parts[i];
         if (!p->row || !p->number)
             continue;
-        const char *key =
-            join(r, (const char *const[]){p->panel, " row ", number_words(r, p->row), " no ",
-                                          number_words(r, p->number), NULL});
+        const char *key = join(r, (const char *const[]){p->panel, " row ", number_words(r, p->row),
+                                                        " no ", number_words(r, p->number), NULL});
         int other = name_add(&seen, r->scratch, key, strlen(key), i);
         if (other >= 0 && other != i)
             say_warning(r, p->span, "place-twice", "", "'", p->id,
@@ -68,7 +70,7 @@ static void check_places(reader *r) {
     }
 }
 
-// ---- labels that differ from what they feed -----------------------------------------------------------------
+// ---- labels that differ from what they feed -----------------------------------------------------
 
 // The id that a placard would have: COM 1 is com-1. -1: no part is called so.
 static int part_called(reader *r, const char *label) {

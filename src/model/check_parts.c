@@ -78,8 +78,10 @@ static void check_ends(reader *r, int index) {
                   "' names neither of its ends", NULL);
     if (written_key(r, index, KEY_PERHAPS_FROM) && !d->from_unknown)
         say_error(r, key_place(r, index, KEY_PERHAPS_FROM), "perhaps-from",
-                  "write `from: unknown` beside it", "`perhaps-from` is for a part whose `from` "
-                  "isn't known", NULL, NULL, NULL);
+                  "write `from: unknown` beside it",
+                  "`perhaps-from` is for a part whose `from` "
+                  "isn't known",
+                  NULL, NULL, NULL);
     if ((written_key(r, index, KEY_ROW_BREAKER) || written_key(r, index, KEY_ROW_FUSE) ||
          written_key(r, index, KEY_ROW_SWITCH)) &&
         !d->has_from)
@@ -119,9 +121,8 @@ static void check_contact(reader *r, int index) {
     bool closes = written_key(r, index, KEY_CLOSES_WHEN);
     bool opens = written_key(r, index, KEY_OPENS_WHEN);
     if (closes && opens)
-        say_error(r, key_place(r, index, KEY_OPENS_WHEN), "together",
-                  "one condition with `until`", "'", p->id,
-                  "' has both `closes-when` and `opens-when`", NULL);
+        say_error(r, key_place(r, index, KEY_OPENS_WHEN), "together", "one condition with `until`",
+                  "'", p->id, "' has both `closes-when` and `opens-when`", NULL);
     const char *rests = part_text(p, KEY_RESTS);
     if (opens && p->kind != KIND_BATTERY && written_key(r, index, KEY_RESTS) && rests &&
         strcmp(rests, "closed") != 0)
@@ -178,8 +179,8 @@ static void check_meter(reader *r, int index) {
     for (int j = 0; reads && p->kind != KIND_VOLTMETER && j < reads->as.reads.count; j++) {
         int part = reads->as.reads.items[j].ref.part;
         if (part >= 0 && kind_class(r->a->parts[part].kind) == CLASS_POINT)
-            say_error(r, reads->as.reads.items[j].ref.span, "reads", "name the shunt or source", "'",
-                      r->a->parts[part].id, "' is a point: no current goes through it", NULL);
+            say_error(r, reads->as.reads.items[j].ref.span, "reads", "name the shunt or source",
+                      "'", r->a->parts[part].id, "' is a point: no current goes through it", NULL);
     }
 }
 
@@ -203,17 +204,19 @@ static void check_figures(reader *r, int index) {
         say_warning(r, key_place(r, index, KEY_TRANSMITS_ABOVE), "thresholds", "", "'", p->id,
                     "' would transmit at volts at which it doesn't work", NULL);
     if (written_key(r, index, KEY_CHARGE_LIMIT) && !written_key(r, index, KEY_CHARGED_FROM))
-        say_warning(r, key_place(r, index, KEY_CHARGE_LIMIT), "no-effect", "", "`charge-limit` of '",
-                    p->id, "' has no effect without `charged-from`", NULL);
+        say_warning(r, key_place(r, index, KEY_CHARGE_LIMIT), "no-effect", "",
+                    "`charge-limit` of '", p->id, "' has no effect without `charged-from`", NULL);
     if (written_key(r, index, KEY_TRANSMITS_ABOVE) && !part_figure(p, KEY_TRANSMIT))
         say_warning(r, key_place(r, index, KEY_TRANSMITS_ABOVE), "no-effect", "",
                     "`transmits-above` of '", p->id, "' has no effect without `transmit`", NULL);
     const figure *should = part_figure(p, KEY_SHOULD_BE);
     const figure *rating = part_figure(p, KEY_VALUE);
     if (should && rating && should->value < rating->value)
-        say_warning(r, key_place(r, index, KEY_SHOULD_BE), "wrong-rating",
-                    "for the technician", "'", p->id, "' is fitted with a larger rating than the "
-                    "drawing has", NULL);
+        say_warning(r, key_place(r, index, KEY_SHOULD_BE), "wrong-rating", "for the technician",
+                    "'", p->id,
+                    "' is fitted with a larger rating than the "
+                    "drawing has",
+                    NULL);
 }
 
 void check_parts(reader *r) {

@@ -1,12 +1,13 @@
-// Breakers and fuses against what hangs on them. Notes for the technician; nothing here is an approval.
+// Breakers and fuses against what hangs on them. Notes for the technician; nothing here is an
+// approval.
 #include <string.h>
 
 #include "model/reader.h"
 
 enum { LONGEST_CHAIN = 12 };
 
-// The part whose terminal feeds this one, walking up through paths: the nearest breaker or fuse, else
-// the point or source where the walk ends. -1: it can't be told (several feeds, unknown).
+// The part whose terminal feeds this one, walking up through paths: the nearest breaker or fuse,
+// else the point or source where the walk ends. -1: it can't be told (several feeds, unknown).
 static int protector_of(const aircraft *a, int part) {
     for (int steps = 0; steps < LONGEST_CHAIN; steps++) {
         const reference_list *from = part_references(&a->parts[part], KEY_FROM);
@@ -42,9 +43,9 @@ static double amps_of(const aircraft *a, const part *p) {
 static const struct {
     int gauge;
     double breaker, fuse;  // 0: the table has none
-} CHART[] = {{22, 5, 5},    {20, 7.5, 5},  {18, 10, 10},  {16, 15, 10}, {14, 20, 15},
-             {12, 30, 20},  {10, 40, 30},  {8, 50, 50},   {6, 80, 70},  {4, 100, 70},
-             {2, 125, 100}, {1, 0, 150},   {0, 0, 150}};
+} CHART[] = {{22, 5, 5},    {20, 7.5, 5}, {18, 10, 10}, {16, 15, 10}, {14, 20, 15},
+             {12, 30, 20},  {10, 40, 30}, {8, 50, 50},  {6, 80, 70},  {4, 100, 70},
+             {2, 125, 100}, {1, 0, 150},  {0, 0, 150}};
 
 static double chart_rating(int gauge, part_kind kind) {
     for (size_t i = 0; i < sizeof CHART / sizeof CHART[0]; i++) {
@@ -57,7 +58,8 @@ static double chart_rating(int gauge, part_kind kind) {
 static void check_wire(reader *r, int index) {
     const aircraft *a = r->a;
     const part *wire = &a->parts[index];
-    const part_value *run = part_value_of(wire, wire->implied == IMPLIED_WIRE ? KEY_WIRE : KEY_VALUE);
+    const part_value *run =
+        part_value_of(wire, wire->implied == IMPLIED_WIRE ? KEY_WIRE : KEY_VALUE);
     if (wire->kind != KIND_WIRE || !run || run->type != VALUE_WIRE)
         return;
     int above = is_protector(&a->parts[wire->host]) ? wire->host : protector_of(a, wire->host);
@@ -70,9 +72,10 @@ static void check_wire(reader *r, int index) {
         return;
     const char *text =
         join(r, (const char *const[]){"' of ", number_words(r, rating), " A is above the ",
-                                      number_words(r, largest), " A that AC 43.13-1B table 11-3 has "
-                                      "for ", number_words(r, run->as.wire.gauge),
-                                      " AWG wire", NULL});
+                                      number_words(r, largest),
+                                      " A that AC 43.13-1B table 11-3 has "
+                                      "for ",
+                                      number_words(r, run->as.wire.gauge), " AWG wire", NULL});
     say_note(r, run->span, "wire-rating",
              "for the technician; the approved maintenance data decides", "'", p->id, text, NULL);
 }
@@ -123,10 +126,10 @@ static void check_loads(reader *r) {
         double most = outlet ? rating : 0.8 * rating;
         if ((!is_protector(p) && !outlet) || rating <= 0 || amps[i] <= most * (1 + 1e-9))
             continue;
-        const char *text = join(r, (const char *const[]){
-                                       "' carries ", number_words(r, amps[i]), " A, ",
-                                       outlet ? "more than its " : "above 80 % of its ",
-                                       number_words(r, rating), " A", NULL});
+        const char *text =
+            join(r, (const char *const[]){"' carries ", number_words(r, amps[i]), " A, ",
+                                          outlet ? "more than its " : "above 80 % of its ",
+                                          number_words(r, rating), " A", NULL});
         say_warning(r, p->span, "load", "for the technician", "'", p->id, text, NULL);
     }
 }

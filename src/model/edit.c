@@ -11,7 +11,7 @@ status aircraft_write(const aircraft *a, text *out) {
     return out->failed ? STATUS_NO_MEMORY : STATUS_OK;
 }
 
-// ---- texts and fields -----------------------------------------------------------------------------------
+// ---- texts and fields ---------------------------------------------------------------------------
 
 static bool needs_quotes(const char *s) {
     size_t n = strlen(s);
@@ -60,22 +60,96 @@ static void write_value(text *out, const edit_field *f) {
 }
 
 // The order in which keys stand on a new line.
-static const part_key ORDER[] = {
-    KEY_VALUE, KEY_AMPS, KEY_TRANSMIT, KEY_CAPACITY, KEY_CHEMISTRY, KEY_RESISTANCE, KEY_COIL,
-    KEY_FROM, KEY_TO, KEY_ROW_BREAKER, KEY_ROW_FUSE, KEY_ROW_SWITCH, KEY_PERHAPS_FROM,
-    KEY_COIL_FROM, KEY_COIL_TO, KEY_FIELD_FROM, KEY_FIELD_TO, KEY_SENSE_FROM, KEY_CHARGED_FROM,
-    KEY_RESTS_ON, KEY_RESTS, KEY_POSITIONS, KEY_SPRINGS_BACK, KEY_ONLY_WITH, KEY_MOVES_WITH,
-    KEY_OWN_SWITCH, KEY_OWN_BATTERY, KEY_CARRIED, KEY_CHARGE, KEY_CHARGE_LIMIT, KEY_LIMIT,
-    KEY_FIELD, KEY_DRIVE, KEY_RATIO, KEY_IDLE, KEY_REGULATED_AT, KEY_WITHOUT_FIELD,
-    KEY_SHARES_WITH, KEY_PULLS_IN, KEY_DROPS_OUT, KEY_USED_AS, KEY_SHOULD_BE, KEY_RATING,
-    KEY_WORKS_ABOVE, KEY_OFF_BELOW, KEY_TRANSMITS_ABOVE, KEY_RESTARTS_IN, KEY_STALL,
-    KEY_STARTS_WITH, KEY_DUTY, KEY_FLASHES, KEY_EFFICIENCY, KEY_FREQUENCY, KEY_TRAVEL, KEY_TAKES,
-    KEY_RUNS_WHEN, KEY_CLOSES_WHEN, KEY_OPENS_WHEN, KEY_TRIPS_WHEN, KEY_FAILS_WHEN, KEY_LIT_WHEN,
-    KEY_FLASHES_WHEN, KEY_SOUNDS_WHEN, KEY_GROUNDED_WHEN, KEY_TURNED_BY, KEY_FOLLOWS, KEY_TURNS,
-    KEY_MOVES, KEY_NEEDS, KEY_MAKES, KEY_GIVES, KEY_GIVES_PARTLY, KEY_WHEN_DEAD, KEY_READS,
-    KEY_RIGHT, KEY_SCALE, KEY_SELECTED_BY, KEY_DIMMED_BY, KEY_PRESS_TO_TEST, KEY_COLOR,
-    KEY_CARRIES, KEY_WIRE, KEY_LABEL, KEY_LABEL_IS, KEY_PLACE, KEY_REACH, KEY_AS_FITTED,
-    KEY_HANDBOOK, KEY_BASIS, KEY_NOTE};
+static const part_key ORDER[] = {KEY_VALUE,
+                                 KEY_AMPS,
+                                 KEY_TRANSMIT,
+                                 KEY_CAPACITY,
+                                 KEY_CHEMISTRY,
+                                 KEY_RESISTANCE,
+                                 KEY_COIL,
+                                 KEY_FROM,
+                                 KEY_TO,
+                                 KEY_ROW_BREAKER,
+                                 KEY_ROW_FUSE,
+                                 KEY_ROW_SWITCH,
+                                 KEY_PERHAPS_FROM,
+                                 KEY_COIL_FROM,
+                                 KEY_COIL_TO,
+                                 KEY_FIELD_FROM,
+                                 KEY_FIELD_TO,
+                                 KEY_SENSE_FROM,
+                                 KEY_CHARGED_FROM,
+                                 KEY_RESTS_ON,
+                                 KEY_RESTS,
+                                 KEY_POSITIONS,
+                                 KEY_SPRINGS_BACK,
+                                 KEY_ONLY_WITH,
+                                 KEY_MOVES_WITH,
+                                 KEY_OWN_SWITCH,
+                                 KEY_OWN_BATTERY,
+                                 KEY_CARRIED,
+                                 KEY_CHARGE,
+                                 KEY_CHARGE_LIMIT,
+                                 KEY_LIMIT,
+                                 KEY_FIELD,
+                                 KEY_DRIVE,
+                                 KEY_RATIO,
+                                 KEY_IDLE,
+                                 KEY_REGULATED_AT,
+                                 KEY_WITHOUT_FIELD,
+                                 KEY_SHARES_WITH,
+                                 KEY_PULLS_IN,
+                                 KEY_DROPS_OUT,
+                                 KEY_USED_AS,
+                                 KEY_SHOULD_BE,
+                                 KEY_RATING,
+                                 KEY_WORKS_ABOVE,
+                                 KEY_OFF_BELOW,
+                                 KEY_TRANSMITS_ABOVE,
+                                 KEY_RESTARTS_IN,
+                                 KEY_STALL,
+                                 KEY_STARTS_WITH,
+                                 KEY_DUTY,
+                                 KEY_FLASHES,
+                                 KEY_EFFICIENCY,
+                                 KEY_FREQUENCY,
+                                 KEY_TRAVEL,
+                                 KEY_TAKES,
+                                 KEY_RUNS_WHEN,
+                                 KEY_CLOSES_WHEN,
+                                 KEY_OPENS_WHEN,
+                                 KEY_TRIPS_WHEN,
+                                 KEY_FAILS_WHEN,
+                                 KEY_LIT_WHEN,
+                                 KEY_FLASHES_WHEN,
+                                 KEY_SOUNDS_WHEN,
+                                 KEY_GROUNDED_WHEN,
+                                 KEY_TURNED_BY,
+                                 KEY_FOLLOWS,
+                                 KEY_TURNS,
+                                 KEY_MOVES,
+                                 KEY_NEEDS,
+                                 KEY_MAKES,
+                                 KEY_GIVES,
+                                 KEY_GIVES_PARTLY,
+                                 KEY_WHEN_DEAD,
+                                 KEY_READS,
+                                 KEY_RIGHT,
+                                 KEY_SCALE,
+                                 KEY_SELECTED_BY,
+                                 KEY_DIMMED_BY,
+                                 KEY_PRESS_TO_TEST,
+                                 KEY_COLOR,
+                                 KEY_CARRIES,
+                                 KEY_WIRE,
+                                 KEY_LABEL,
+                                 KEY_LABEL_IS,
+                                 KEY_PLACE,
+                                 KEY_REACH,
+                                 KEY_AS_FITTED,
+                                 KEY_HANDBOOK,
+                                 KEY_BASIS,
+                                 KEY_NOTE};
 enum { ORDER_COUNT = sizeof ORDER / sizeof ORDER[0] };
 _Static_assert(ORDER_COUNT == (int)KEY_COUNT, "every key has its place on a new line");
 
@@ -127,7 +201,7 @@ void edit_write_line(text *out, edit_line line, int indent, int column, const ch
     text_free(&between);
 }
 
-// ---- finding the place ------------------------------------------------------------------------------------
+// ---- finding the place --------------------------------------------------------------------------
 
 typedef struct opened {
     arena memory;
@@ -163,8 +237,8 @@ static status refuse(findings *f, span where, const char *a, const char *b, cons
 
 // The byte after the last one of a node and all in it.
 static size_t end_of(const node *n) {
-    size_t end = (size_t)n->span.offset + (n->style == STYLE_BLOCK && n->type != NODE_TEXT
-                                               ? 0 : n->span.length);
+    size_t end = (size_t)n->span.offset +
+                 (n->style == STYLE_BLOCK && n->type != NODE_TEXT ? 0 : n->span.length);
     if (n->type != NODE_TEXT && n->style == STYLE_BLOCK) {
         for (const node *e = n->first; e; e = e->next) {
             size_t last = end_of(e);

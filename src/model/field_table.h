@@ -22,12 +22,12 @@ typedef enum field_type {
     FIELD_ID,          // one part of `targets`
     FIELD_IDS,         // list of parts
     FIELD_CONDITION,
-    FIELD_NEEDS,       // list of conditions, all of which must hold
-    FIELD_NAMES,       // list of names (functions, supplies)
+    FIELD_NEEDS,  // list of conditions, all of which must hold
+    FIELD_NAMES,  // list of names (functions, supplies)
     FIELD_WIRE,
     FIELD_WIRE_OR_TEXT,
     FIELD_POSITIONS,
-    FIELD_SPRING,      // yes, X to Y, to Y
+    FIELD_SPRING,  // yes, X to Y, to Y
     FIELD_READS,
     FIELD_RIGHT,
     FIELD_BASIS,
@@ -40,12 +40,12 @@ typedef enum field_type {
 
 typedef struct field {
     part_key key;
-    uint64_t kinds;      // bits of part_kind
+    uint64_t kinds;  // bits of part_kind
     field_type type;
-    uint32_t units;      // bits of unit, figures only
-    uint32_t at_units;   // bits of unit that may follow `at`
-    double low, high;    // SI, both allowed; figures only
-    bool assumed;        // the two figures below are the default
+    uint32_t units;     // bits of unit, figures only
+    uint32_t at_units;  // bits of unit that may follow `at`
+    double low, high;   // SI, both allowed; figures only
+    bool assumed;       // the two figures below are the default
     double default_28, default_14;
     unit default_unit;
     const char *words;     // FIELD_WORD, FIELD_FITTED: the words allowed, one space apart
@@ -62,6 +62,8 @@ const field *field_at(int index);
 const field *field_find(part_kind kind, part_key key);
 // The kinds that may write this key, as bits.
 uint64_t field_kinds(part_key key);
-static inline bool field_written(const field *f) { return f->type != FIELD_DERIVED; }
+static inline bool field_written(const field *f) {
+    return f->type != FIELD_DERIVED;
+}
 
 #endif

@@ -1,4 +1,5 @@
-// What a line leaves out: the defaults of the field table, and those that follow from other figures.
+// What a line leaves out: the defaults of the field table, and those that follow from other
+// figures.
 #include <string.h>
 
 #include "model/reader.h"
@@ -6,8 +7,12 @@
 enum { LONGEST_WALK = 12 };
 
 static figure assumed(double value, unit u) {
-    return (figure){.value = value, .low = value, .high = value, .unit = u,
-                    .basis = BASIS_ASSUMED, .where = ""};
+    return (figure){.value = value,
+                    .low = value,
+                    .high = value,
+                    .unit = u,
+                    .basis = BASIS_ASSUMED,
+                    .where = ""};
 }
 
 static void assume(reader *r, draft *d, part_key key, double value, unit u) {
@@ -46,8 +51,7 @@ static double amps_of(const reader *r, draft *d) {
         v = draft_value(d, KEY_AMPS);
     if (!v || v->type != VALUE_FIGURE)
         return 0;
-    return v->as.figure.unit == UNIT_WATT ? v->as.figure.value / r->a->nominal
-                                          : v->as.figure.value;
+    return v->as.figure.unit == UNIT_WATT ? v->as.figure.value / r->a->nominal : v->as.figure.value;
 }
 
 // Watts that a converter would take at its limit: what sizes its wire.
@@ -91,7 +95,7 @@ static void from_table(reader *r, draft *d) {
     }
 }
 
-// ---- sources ----------------------------------------------------------------------------------------------
+// ---- sources ------------------------------------------------------------------------------------
 
 static bool fed_by_regulator(reader *r, reference ref, int steps) {
     if (ref.part < 0 || steps == 0)
@@ -105,23 +109,26 @@ static bool fed_by_regulator(reader *r, reference ref, int steps) {
     return fed_by_regulator(r, from->as.references.items[0], steps - 1);
 }
 
-static bool field_is_regulated(reader *r, int index) {
-    const part_value *from = draft_value(&r->drafts[index], KEY_FIELD_FROM);
-    if (from) {
-        for (int i = 0; i < from->as.references.count; i++) {
-            if (fed_by_regulator(r, from->as.references.items[i], LONGEST_WALK))
-                return true;
-        }
-    }
-    // Or a path ends at its field: `to: alternator field`.
-    for (int i = 0; i < r->count; i++) {
+// Sources at whose field a path from a regulator ends: `to: alternator field`.
+static bool *regulated_fields(reader *r) {
+    bool *regulated = arena_new(r->scratch, (size_t)r->count + 1, sizeof *regulated);
+    for (int i = 0; i < r->count && regulated; i++) {
         const part_value *to = draft_value(&r->drafts[i], KEY_TO);
         if (!to || to->type != VALUE_REFERENCES)
             continue;
         reference ref = to->as.references.items[0];
         reference self = {.part = i};
-        if (ref.part == index && ref.terminal == TERMINAL_FIELD &&
+        if (ref.part >= 0 && ref.terminal == TERMINAL_FIELD &&
             fed_by_regulator(r, self, LONGEST_WALK))
+            regulated[ref.part] = true;
+    }
+    return regulated;
+}
+
+static bool field_is_regulated(reader *r, int index) {
+    const part_value *from = draft_value(&r->drafts[index], KEY_FIELD_FROM);
+    for (int i = 0; from && i < from->as.references.count; i++) {
+        if (fed_by_regulator(r, from->as.references.items[i], LONGEST_WALK))
             return true;
     }
     return false;
@@ -151,14 +158,13 @@ static void turned_by(reader *r, draft *d, int engine) {
                   NULL);
 }
 
-static void generator_defaults(reader *r, int index, int engine) {
+static void generator_defaults(reader *r, int index, int engine, bool regulated) {
     draft *d = &r->drafts[index];
     turned_by(r, d, engine);
     // A field fed through nothing that the file names is fed from the machine's own output.
     if (!draft_value(d, KEY_FIELD_FROM) && !written_node(d, KEY_FIELD_FROM)) {
         reference *own = arena_new(r->keep, 1, sizeof *own);
-        part_value *v =
-            own ? add_value(r, d, KEY_FIELD_FROM, VALUE_REFERENCES, (span){0}) : NULL;
+        part_value *v = own ? add_value(r, d, KEY_FIELD_FROM, VALUE_REFERENCES, (span){0}) : NULL;
         if (!v)
             return;
         *own = (reference){.part = index, .terminal = TERMINAL_SELF, .position = -1};
@@ -175,7 +181,7 @@ static void generator_defaults(reader *r, int index, int engine) {
         idle->as.figure.at = 700;
     if (idle)
         idle->as.figure.at_unit = UNIT_RPM;
-    if (!field_is_regulated(r, index))
+    if (!regulated && !field_is_regulated(r, index))
         assume(r, d, KEY_REGULATED_AT, r->is_28 ? 28 : 14, UNIT_VOLT);
     assume_text(r, d, KEY_WITHOUT_FIELD, "stops");
 }
@@ -194,9 +200,15 @@ static void battery_defaults(reader *r, draft *d) {
 }
 
 static int add_volts(reader *r, reference ref, bool below, double volts) {
-    condition c = {.op = CONDITION_VOLTS, .below = below, .a = -1, .b = -1, .ref = ref,
+    condition c = {.op = CONDITION_VOLTS,
+                   .below = below,
+                   .a = -1,
+                   .b = -1,
+                   .ref = ref,
                    .other = {.part = PART_NONE, .terminal = TERMINAL_NONE, .position = -1},
-                   .supply = -1, .position = -1, .value = volts};
+                   .supply = -1,
+                   .position = -1,
+                   .value = volts};
     return add_condition(r, c);
 }
 
@@ -207,7 +219,9 @@ static void regulator_defaults(reader *r, int index) {
     if (draft_value(d, KEY_TRIPS_WHEN) || written_node(d, KEY_TRIPS_WHEN) || !from)
         return;
     reference sense = {.part = index, .terminal = TERMINAL_SENSE, .position = -1};
-    condition latch = {.op = CONDITION_LATCH, .supply = -1, .position = -1,
+    condition latch = {.op = CONDITION_LATCH,
+                       .supply = -1,
+                       .position = -1,
                        .ref = {.part = PART_NONE, .terminal = TERMINAL_NONE, .position = -1},
                        .other = {.part = PART_NONE, .terminal = TERMINAL_NONE, .position = -1}};
     latch.a = add_volts(r, sense, false, r->is_28 ? 32 : 16);
@@ -218,11 +232,12 @@ static void regulator_defaults(reader *r, int index) {
         v->as.condition = made;
 }
 
-// ---- paths and items ----------------------------------------------------------------------------------------
+// ---- paths and items ----------------------------------------------------------------------------
 
 static void coil_defaults(reader *r, draft *d) {
     const part_value *duty = draft_value(d, KEY_VALUE);
-    bool intermittent = duty && duty->type == VALUE_TEXT && strcmp(duty->as.text, "intermittent") == 0;
+    bool intermittent =
+        duty && duty->type == VALUE_TEXT && strcmp(duty->as.text, "intermittent") == 0;
     if (d->part.kind == KIND_CONTACTOR && written_node(d, KEY_COIL_FROM)) {
         double continuous_amps = r->is_28 ? 0.7 : 1.0;
         double intermittent_amps = r->is_28 ? 3 : 4;
@@ -342,7 +357,7 @@ static void path_defaults(reader *r, draft *d) {
     }
 }
 
-// ---- labels, hands, reach -------------------------------------------------------------------------------------
+// ---- labels, hands, reach -----------------------------------------------------------------------
 
 static bool worked_by_hand(draft *d) {
     switch (d->part.kind) {
@@ -367,6 +382,9 @@ static void reach_default(draft *d) {
 
 void fill_defaults(reader *r) {
     int engine = only_engine(r);
+    const bool *regulated = regulated_fields(r);
+    if (!regulated)
+        return;
     // Wires last: they follow from the currents of their items.
     for (int i = 0; i < r->count && !reader_failed(r); i++) {
         draft *d = &r->drafts[i];
@@ -381,7 +399,7 @@ void fill_defaults(reader *r) {
         if (d->part.kind == KIND_EXTERNAL_POWER)
             assume(r, d, KEY_VALUE, r->a->nominal, UNIT_VOLT);
         if (d->part.kind == KIND_ALTERNATOR || d->part.kind == KIND_GENERATOR)
-            generator_defaults(r, i, engine);
+            generator_defaults(r, i, engine, regulated[i]);
         if (d->part.kind == KIND_PUMP && engine != -1)
             turned_by(r, d, engine);
         if (d->part.kind == KIND_REGULATOR)

@@ -185,18 +185,24 @@ static void keys_table(text *out) {
 }
 
 status format_page_write(text *out) {
-    text_put(out,
-             "# The aircraft file\n\n"
-             "Written from the program's own table of fields; a test compares. Don't edit it by hand.\n\n"
-             "One file is one aeroplane. One line is one part: `id: {KIND: value, key: value, ...}`; the\n"
-             "first key is always the kind. The first key of the file is `deadbus: 1`; then the sections\n"
-             "`aircraft`, `papers`, `parts`, `seen`, `functions`, `together`, `questions`, `phases`.\n\n"
-             "What isn't known is left out. A default then fills in and is marked *assumed* in every\n"
-             "answer. A `*` here: a design choice, no source.\n\n"
-             "For teaching. The approved flight manual, the maintenance manual, local rules and licensed\n"
-             "people come before anything computed from such a file.\n\n"
-             "A figure is `[NUMBER to] NUMBER UNIT [at NUMBER UNIT] [measured | book | guess [where]]`.\n"
-             "Units: ");
+    text_put(
+        out,
+        "# The aircraft file\n\n"
+        "Written from the program's own table of fields; a test compares. Don't edit it by "
+        "hand.\n\n"
+        "One file is one aeroplane. One line is one part: `id: {KIND: value, key: value, ...}`; "
+        "the\n"
+        "first key is always the kind. The first key of the file is `deadbus: 1`; then the "
+        "sections\n"
+        "`aircraft`, `papers`, `parts`, `seen`, `functions`, `together`, `questions`, `phases`.\n\n"
+        "What isn't known is left out. A default then fills in and is marked *assumed* in every\n"
+        "answer. A `*` here: a design choice, no source.\n\n"
+        "For teaching. The approved flight manual, the maintenance manual, local rules and "
+        "licensed\n"
+        "people come before anything computed from such a file.\n\n"
+        "A figure is `[NUMBER to] NUMBER UNIT [at NUMBER UNIT] [measured | book | guess "
+        "[where]]`.\n"
+        "Units: ");
     for (int i = 0; unit_word_at(i); i++) {
         if (strcmp(unit_word_at(i)->word, "to 1") != 0)
             text_all(out, i ? ", " : "", "`", unit_word_at(i)->word, "`", NULL);
@@ -228,11 +234,13 @@ static void entry(text *out, const char *word) {
 
 status dictionary_write(text *out) {
     static const char *const WORDS[] = {
-        "deadbus: 1\n", "aircraft:", "papers:", "parts:", "seen:", "functions:", "together:",
-        "questions:", "phases:", "nominal: 28 V", "nominal: 14 V", "kept-by", "partly-by", " at ",
-        " for ", " until ", " above ", " below ", " and ", " or ", "not ", "ground", "unknown",
-        "airborne", "night", "icing", "stall-near", "always", "never", "measured ", "book ", "guess",
-        "like: ", "on: [", "off: [", "set: {", "duty: {", "engine: ", "lasts: ", "reads: {"};
+        "deadbus: 1\n", "aircraft:",  "papers:",    "parts:",        "seen:",         "functions:",
+        "together:",    "questions:", "phases:",    "nominal: 28 V", "nominal: 14 V", "kept-by",
+        "partly-by",    " at ",       " for ",      " until ",       " above ",       " below ",
+        " and ",        " or ",       "not ",       "ground",        "unknown",       "airborne",
+        "night",        "icing",      "stall-near", "always",        "never",         "measured ",
+        "book ",        "guess",      "like: ",     "on: [",         "off: [",        "set: {",
+        "duty: {",      "engine: ",   "lasts: ",    "reads: {"};
     text_put(out, "# Words of the aircraft file; written from the table of fields.\n");
     for (size_t i = 0; i < sizeof WORDS / sizeof WORDS[0]; i++) {
         if (strchr(WORDS[i], '\n'))

@@ -53,8 +53,8 @@ static const part_class CLASSES[KIND_COUNT] = {
 // Faults that a kind has whether or not it is electric.
 static const uint32_t FAULTS[KIND_COUNT] = {
     [KIND_BATTERY] = F(DEAD) | F(WEAK) | F(OPEN) | F(SHORTED_CELL),
-    [KIND_ALTERNATOR] = F(DEAD) | F(LOW) | F(HIGH) | F(FULL_FIELD) | F(DIODE_OPEN) |
-                        F(DIODE_SHORTED) | F(SLIPPING),
+    [KIND_ALTERNATOR] =
+        F(DEAD) | F(LOW) | F(HIGH) | F(FULL_FIELD) | F(DIODE_OPEN) | F(DIODE_SHORTED) | F(SLIPPING),
     [KIND_GENERATOR] = F(DEAD) | F(LOW) | F(HIGH) | F(FULL_FIELD) | F(SLIPPING),
     [KIND_EXTERNAL_POWER] = F(DEAD) | F(LOW) | F(HIGH),
     [KIND_BUS] = F(SHORT) | F(OPEN),

@@ -89,8 +89,7 @@ static void add_part(network *n, arena *memory, int part) {
         if (p->kind == KIND_EXTERNAL_POWER)
             add_edge(n, memory, part, self, self + 2, true);
         break;
-    case CLASS_POINT:
-        break;  // its strap is a part of its own
+    case CLASS_POINT: break;  // its strap is a part of its own
     case CLASS_UNIT:
     case CLASS_ITEM:
         for (int i = 0; from && i < from->count; i++)
@@ -123,8 +122,8 @@ static void count_uses(network *n) {
                         n->used[v->as.reads.items[k].ref.part] = true;
                 }
             }
-            bool selector = v->key == KEY_SELECTED_BY || v->key == KEY_DIMMED_BY ||
-                            v->key == KEY_FOLLOWS;
+            bool selector =
+                v->key == KEY_SELECTED_BY || v->key == KEY_DIMMED_BY || v->key == KEY_FOLLOWS;
             if (v->type == VALUE_IDS && selector)
                 n->used[v->as.ids.items[0]] = true;
         }
@@ -138,8 +137,9 @@ static void count_uses(network *n) {
     }
 }
 
-// Floods along the edges. Each round walks all edges both ways; chains are short, so few are needed,
-// but a file made to be long must not cost the square of its length: hence the list of edges by vertex.
+// Floods along the edges. Each round walks all edges both ways; chains are short, so few are
+// needed, but a file made to be long must not cost the square of its length: hence the list of
+// edges by vertex.
 static bool flood(const network *n, arena *memory, bool *reached, bool against) {
     size_t vertices = (size_t)n->vertex_count;
     int *head = arena_new(memory, vertices, sizeof *head);

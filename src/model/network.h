@@ -16,10 +16,10 @@ typedef struct network {
     int *first_contact;  // per part: vertex of its contact 0; 0: none
     network_edge *edges;
     int edge_count, edge_capacity;
-    int *joined;         // per vertex: references to it
-    bool *fed;           // per vertex: a source can reach it
-    bool *grounded;      // per vertex: the airframe can reach it
-    bool *used;          // per part: a condition, meter or selector looks at it
+    int *joined;     // per vertex: references to it
+    bool *fed;       // per vertex: a source can reach it
+    bool *grounded;  // per vertex: the airframe can reach it
+    bool *used;      // per part: a condition, meter or selector looks at it
 } network;
 
 enum { VERTEX_AIRFRAME = 0, VERTEX_NONE = -1 };

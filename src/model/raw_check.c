@@ -31,10 +31,10 @@ typedef struct walk {
     size_t line_start;
     uint32_t line;
     findings *out;
-    int depth;         // open brackets
-    int depth_before;  // at the start of this line
-    char quote;     // the open quote, 0
-    bool at_start;  // only spaces so far on this line
+    int depth;            // open brackets
+    int depth_before;     // at the start of this line
+    char quote;           // the open quote, 0
+    bool at_start;        // only spaces so far on this line
     size_t block_indent;  // inside a block text: its key's indentation + 1, else 0
 } walk;
 

@@ -40,7 +40,8 @@ static void finish_parts(reader *r) {
     a->condition_count = r->condition_count;
     supply *supplies = arena_new(r->keep, (size_t)r->supply_count + 1, sizeof *supplies);
     for (int i = 0; i < r->supply_count && supplies; i++)
-        supplies[i] = (supply){.name = r->supplies[i].name, .makers = r->supplies[i].makers,
+        supplies[i] = (supply){.name = r->supplies[i].name,
+                               .makers = r->supplies[i].makers,
                                .count = r->supplies[i].count};
     a->supplies = supplies;
     a->supply_count = r->supply_count;
@@ -67,12 +68,10 @@ static bool read_version(reader *r) {
     if (version->refused || node_is(version, "1"))
         return true;
     double number = 0;
-    int used = version->type == NODE_TEXT
-                   ? number_read(version->text, version->length, &number)
-                   : 0;
+    int used =
+        version->type == NODE_TEXT ? number_read(version->text, version->length, &number) : 0;
     bool newer = used > 0 && (size_t)used == version->length && number > 1;
-    say_error(r, version->span, "version", "",
-              newer ? "this file is version " : "'", version->text,
+    say_error(r, version->span, "version", "", newer ? "this file is version " : "'", version->text,
               newer ? "; this program reads up to 1" : "' is not a version: write `deadbus: 1`",
               NULL);
     return false;
@@ -97,12 +96,12 @@ static void check_sections(reader *r) {
             nearest ? join(r, (const char *const[]){"did you mean `", nearest, "`?", NULL})
                     : "sections: aircraft, papers, parts, seen, functions, together, questions, "
                       "phases";
-        say_error(r, n->key->span, "unknown-section", hint, "'", n->key->text,
-                  "' is not a section", NULL);
+        say_error(r, n->key->span, "unknown-section", hint, "'", n->key->text, "' is not a section",
+                  NULL);
     }
     if (!node_entry(r->tree.root, "parts") && !r->tree.broken)
-        say_error(r, (span){.line = 1, .column = 1}, "no-parts", "",
-                  "the file has no `parts:`", NULL, NULL, NULL);
+        say_error(r, (span){.line = 1, .column = 1}, "no-parts", "", "the file has no `parts:`",
+                  NULL, NULL, NULL);
 }
 
 static void read_all(reader *r) {

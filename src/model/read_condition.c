@@ -80,14 +80,20 @@ static int add(parse *p, condition c, size_t from) {
 }
 
 static condition blank(condition_op op) {
-    return (condition){.op = op, .a = -1, .b = -1, .supply = -1, .position = -1,
+    return (condition){.op = op,
+                       .a = -1,
+                       .b = -1,
+                       .supply = -1,
+                       .position = -1,
                        .ref = {.part = PART_NONE, .terminal = TERMINAL_NONE, .position = -1},
                        .other = {.part = PART_NONE, .terminal = TERMINAL_NONE, .position = -1}};
 }
 
 static condition about(parse *p, condition_op op, int part, size_t from, size_t length) {
     condition c = blank(op);
-    c.ref = (reference){.part = part, .terminal = TERMINAL_SELF, .position = -1,
+    c.ref = (reference){.part = part,
+                        .terminal = TERMINAL_SELF,
+                        .position = -1,
                         .span = node_part(p->n, from, length)};
     return c;
 }
@@ -101,7 +107,7 @@ static int negated(parse *p, condition c, size_t from) {
     return add(p, inverse, from);
 }
 
-// ---- comparisons ------------------------------------------------------------------------------------------
+// ---- comparisons --------------------------------------------------------------------------------
 
 static bool read_quantity(parse *p, uint32_t units, const char *whose, double *value, unit *u) {
     // A figure of the table's form, but it ends where the grammar goes on.
@@ -126,14 +132,17 @@ static bool read_quantity(parse *p, uint32_t units, const char *whose, double *v
     size_t unit_length = 0;
     const unit_word *w = n ? unit_read(p->s + p->i, n, &unit_length) : NULL;
     if (!w) {
-        fail(p, from, p->i + n - from, "no-unit", "", "a unit must stand after this number", "", "");
+        fail(p, from, p->i + n - from, "no-unit", "", "a unit must stand after this number", "",
+             "");
         return false;
     }
     p->i += unit_length;
     if (!(units >> w->unit & 1)) {
         fail(p, from, p->i - from, "wrong-unit", "", word_copy(p, from, p->i - from),
-             join(p->r, (const char *const[]){" is ", unit_measures(w->unit), ": that can't be "
-                                              "said of ", NULL}),
+             join(p->r, (const char *const[]){" is ", unit_measures(w->unit),
+                                              ": that can't be "
+                                              "said of ",
+                                              NULL}),
              whose);
         return false;
     }
@@ -148,10 +157,8 @@ static bool read_quantity(parse *p, uint32_t units, const char *whose, double *v
 static uint32_t units_of(const part *d) {
     switch (kind_class(d->kind)) {
     case CLASS_POINT: return BIT(VOLT);
-    case CLASS_SOURCE:
-        return BIT(VOLT) | BIT(AMP) | (d->kind == KIND_BATTERY ? BIT(PERCENT) : 0);
-    case CLASS_PATH:
-        return BIT(VOLT) | BIT(AMP) | (d->kind == KIND_DIMMER ? BIT(PERCENT) : 0);
+    case CLASS_SOURCE: return BIT(VOLT) | BIT(AMP) | (d->kind == KIND_BATTERY ? BIT(PERCENT) : 0);
+    case CLASS_PATH: return BIT(VOLT) | BIT(AMP) | (d->kind == KIND_DIMMER ? BIT(PERCENT) : 0);
     case CLASS_UNIT:
     case CLASS_ITEM: return BIT(VOLT) | BIT(AMP) | BIT(PERCENT);
     case CLASS_DRY:
@@ -175,7 +182,9 @@ static bool is_terminal(parse *p, int part, size_t from, size_t length, referenc
     // Across a battery or an item there are volts whatever its ends are called.
     part_class class = kind_class(d->kind);
     if (class == CLASS_ITEM || class == CLASS_SOURCE || class == CLASS_UNIT) {
-        *made = (reference){.part = part, .terminal = TERMINAL_SELF, .position = -1,
+        *made = (reference){.part = part,
+                            .terminal = TERMINAL_SELF,
+                            .position = -1,
                             .span = node_part(p->n, from, length)};
         if (class != CLASS_ITEM || d->electric)
             return true;
@@ -240,7 +249,7 @@ static int compare_outside(parse *p, const char *word, size_t from, bool below) 
     return -1;
 }
 
-// ---- words after an id ------------------------------------------------------------------------------------
+// ---- words after an id --------------------------------------------------------------------------
 
 static bool ends_label(parse *p) {
     static const char *const WORDS[] = {"and", "or", "for", "until", ")", "is"};
@@ -365,7 +374,7 @@ static int of_supply(parse *p, int supply, size_t from) {
     return add(p, c, from);
 }
 
-// ---- names ------------------------------------------------------------------------------------------------
+// ---- names --------------------------------------------------------------------------------------
 
 static int outside_name(parse *p, const char *word, size_t from) {
     static const struct {
@@ -515,8 +524,10 @@ static int read_held(parse *p) {
     if (!read_quantity(p, UINT32_C(1) << UNIT_SECOND, "a delay", &c.value, &u))
         return -1;
     if (c.value <= 0 || c.value > 86400)
-        return fail(p, from, p->i - from, "out-of-range", "", "a delay must be above 0 and at most "
-                    "one day", "", "");
+        return fail(p, from, p->i - from, "out-of-range", "",
+                    "a delay must be above 0 and at most "
+                    "one day",
+                    "", "");
     return add(p, c, from);
 }
 

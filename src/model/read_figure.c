@@ -85,8 +85,8 @@ static const char *units_wanted(reader *r, uint32_t units) {
     const char *list = "";
     for (int u = 1; u <= UNIT_RATIO; u++) {
         if (units >> u & 1)
-            list = join(r, (const char *const[]){list, *list ? " or " : "", unit_usual((unit)u),
-                                                 NULL});
+            list = join(
+                r, (const char *const[]){list, *list ? " or " : "", unit_usual((unit)u), NULL});
     }
     return list;
 }
@@ -94,21 +94,22 @@ static const char *units_wanted(reader *r, uint32_t units) {
 static bool unit_missing(scan *c, size_t start, uint32_t units) {
     const char *number = arena_text(c->r->scratch, c->s + start, c->i - start);
     const char *wanted = units_wanted(c->r, units);
-    return fail(c, start, "no-unit", "", join(c->r, (const char *const[]){"'", number ? number : "",
-                                              "' has no unit: ", NULL}),
-                c->whose, join(c->r, (const char *const[]){" is in ", wanted, NULL}));
+    return fail(
+        c, start, "no-unit", "",
+        join(c->r, (const char *const[]){"'", number ? number : "", "' has no unit: ", NULL}),
+        c->whose, join(c->r, (const char *const[]){" is in ", wanted, NULL}));
 }
 
 // What people write instead of a unit.
 static const char *unit_slip(const char *word) {
     static const char *const SLIPS[][2] = {
-        {"amp", "A"},    {"amps", "A"},     {"ampere", "A"}, {"amperes", "A"}, {"a", "A"},
-        {"volt", "V"},   {"volts", "V"},    {"v", "V"},      {"MA", "mA"},     {"ma", "mA"},
-        {"hour", "h"},   {"hours", "h"},    {"minutes", "min"}, {"minute", "min"},
-        {"second", "s"}, {"seconds", "s"},  {"sec", "s"},    {"watt", "W"},    {"watts", "W"},
-        {"w", "W"},      {"percent", "%"},  {"ohms", "ohm"}, {"Ohm", "ohm"},   {"mOhm", "mohm"},
-        {"AH", "Ah"},    {"ah", "Ah"},      {"RPM", "rpm"},  {"kts", "kt"},    {"knots", "kt"},
-        {"feet", "ft"},  {"hz", "Hz"},      {"awg", "AWG"},
+        {"amp", "A"},     {"amps", "A"},   {"ampere", "A"},    {"amperes", "A"},  {"a", "A"},
+        {"volt", "V"},    {"volts", "V"},  {"v", "V"},         {"MA", "mA"},      {"ma", "mA"},
+        {"hour", "h"},    {"hours", "h"},  {"minutes", "min"}, {"minute", "min"}, {"second", "s"},
+        {"seconds", "s"}, {"sec", "s"},    {"watt", "W"},      {"watts", "W"},    {"w", "W"},
+        {"percent", "%"}, {"ohms", "ohm"}, {"Ohm", "ohm"},     {"mOhm", "mohm"},  {"AH", "Ah"},
+        {"ah", "Ah"},     {"RPM", "rpm"},  {"kts", "kt"},      {"knots", "kt"},   {"feet", "ft"},
+        {"hz", "Hz"},     {"awg", "AWG"},
     };
     for (size_t i = 0; i < sizeof SLIPS / sizeof SLIPS[0]; i++) {
         if (strcmp(SLIPS[i][0], word) == 0)
@@ -134,11 +135,11 @@ static bool read_unit(scan *c, size_t start, uint32_t units, const unit_word **m
         const char *hint = slip ? join(c->r, (const char *const[]){"write ", slip, NULL}) : "";
         size_t at = c->i;
         c->i += n;
-        return fail(c, at, "unknown-unit", hint,
-                    join(c->r, (const char *const[]){"'", word ? word : "", "' is not a unit: ",
-                                                     NULL}),
-                    c->whose,
-                    join(c->r, (const char *const[]){" is in ", units_wanted(c->r, units), NULL}));
+        return fail(
+            c, at, "unknown-unit", hint,
+            join(c->r, (const char *const[]){"'", word ? word : "", "' is not a unit: ", NULL}),
+            c->whose,
+            join(c->r, (const char *const[]){" is in ", units_wanted(c->r, units), NULL}));
     }
     c->i += used;
     if (!(units >> w->unit & 1)) {
@@ -171,12 +172,11 @@ static bool in_range(scan *c, size_t start, const figure *g) {
     if (g->low >= low - slack && g->high <= high + slack)
         return true;
     double shown = unit_factor(g->unit);
-    const char *range =
-        join(c->r, (const char *const[]){number_words(c->r, low / shown), " to ",
-                                         number_words(c->r, high / shown), " ",
-                                         unit_usual(g->unit), NULL});
-    return fail(c, start, "out-of-range", "a slip of unit or point?", c->whose,
-                " must be from ", range);
+    const char *range = join(c->r, (const char *const[]){number_words(c->r, low / shown), " to ",
+                                                         number_words(c->r, high / shown), " ",
+                                                         unit_usual(g->unit), NULL});
+    return fail(c, start, "out-of-range", "a slip of unit or point?", c->whose, " must be from ",
+                range);
 }
 
 bool read_date(const char *s, size_t length) {
@@ -216,8 +216,8 @@ static bool read_figure_basis(scan *c, figure *g) {
     else if (word_is(c, "guess"))
         g->basis = BASIS_GUESS;
     else
-        return fail(c, c->i, "figure-rest", "after the unit: measured, book or guess",
-                    "'", rest(c), "' is left over after the figure");
+        return fail(c, c->i, "figure-rest", "after the unit: measured, book or guess", "'", rest(c),
+                    "' is left over after the figure");
     c->i += word_length(c);
     spaces(c);
     if (c->i < c->length) {
@@ -257,8 +257,8 @@ static bool read_at(scan *c, figure *g) {
 bool read_figure(reader *r, const node *n, size_t start, const field *f, const char *whose,
                  figure *made) {
     *made = (figure){.where = "", .span = node_part(n, start, n->length - start)};
-    scan c = {.r = r, .n = n, .s = n->text, .length = n->length, .i = start, .f = f,
-              .whose = whose};
+    scan c = {
+        .r = r, .n = n, .s = n->text, .length = n->length, .i = start, .f = f, .whose = whose};
     while (c.length > start && c.s[c.length - 1] == ' ')
         c.length--;
     double low = 0;
@@ -292,7 +292,7 @@ bool read_figure(reader *r, const node *n, size_t start, const field *f, const c
     return in_range(&c, start, made);
 }
 
-// ---- wires ----------------------------------------------------------------------------------------------
+// ---- wires --------------------------------------------------------------------------------------
 
 static bool read_gauge(scan *c, int *gauge) {
     size_t n = word_length(c);
@@ -319,15 +319,19 @@ bool looks_like_wire(const char *s) {
 bool read_wire(reader *r, const node *n, wire_run *made) {
     static const field LENGTH = {.units = UINT32_C(1) << UNIT_METER, .low = 0.01, .high = 100};
     *made = (wire_run){.where = ""};
-    scan c = {.r = r, .n = n, .s = n->text, .length = n->length, .f = &LENGTH,
+    scan c = {.r = r,
+              .n = n,
+              .s = n->text,
+              .length = n->length,
+              .f = &LENGTH,
               .whose = "a wire's length"};
     spaces(&c);
     if (!read_gauge(&c, &made->gauge))
         return false;
     spaces(&c);
     if (!word_is(&c, "AWG"))
-        return fail(&c, c.i < c.length ? c.i : 0, "wire", "",
-                    "a wire is written as `16 AWG 12 ft`", "", "");
+        return fail(&c, c.i < c.length ? c.i : 0, "wire", "", "a wire is written as `16 AWG 12 ft`",
+                    "", "");
     c.i += 3;
     spaces(&c);
     if (c.i >= c.length)

@@ -5,10 +5,29 @@
 
 // The usual names: a name used once and near one of these is more likely a slip.
 static const char *const USUAL[] = {
-    "airspeed", "altitude", "climb-rate", "attitude", "heading", "turn-rate", "power", "flaps",
-    "gear-extension", "communication", "radar-reply", "vor", "glideslope", "gps", "fuel-quantity",
-    "oil-pressure", "stall-warning", "navigation-lights", "anti-collision-light", "landing-light",
-    "panel-light", "intercom", "time",
+    "airspeed",
+    "altitude",
+    "climb-rate",
+    "attitude",
+    "heading",
+    "turn-rate",
+    "power",
+    "flaps",
+    "gear-extension",
+    "communication",
+    "radar-reply",
+    "vor",
+    "glideslope",
+    "gps",
+    "fuel-quantity",
+    "oil-pressure",
+    "stall-warning",
+    "navigation-lights",
+    "anti-collision-light",
+    "landing-light",
+    "panel-light",
+    "intercom",
+    "time",
 };
 
 typedef struct function_draft {

@@ -51,8 +51,8 @@ void read_header(reader *r) {
     r->is_28 = true;
     if (section && section->type != NODE_MAP) {
         if (!section->refused)
-            say_error(r, section->span, "not-map", "", "`aircraft` holds name, tail, nominal, seats",
-                      NULL, NULL, NULL);
+            say_error(r, section->span, "not-map", "",
+                      "`aircraft` holds name, tail, nominal, seats", NULL, NULL, NULL);
         return;
     }
     const node *nominal = node_entry(section, "nominal");
@@ -80,7 +80,7 @@ void read_header(reader *r) {
     }
 }
 
-// ---- papers -----------------------------------------------------------------------------------------------
+// ---- papers -------------------------------------------------------------------------------------
 
 static void check_date(reader *r, const node *n) {
     if (n->type == NODE_TEXT && !n->refused && !read_date(n->text, n->length))
@@ -95,8 +95,8 @@ static void add_paper(reader *r, paper *papers, int *count, const node *key, con
 
 static void check_alteration(reader *r, const node *n) {
     if (n->length < 12 || !read_date(n->text, 10) || n->text[10] != ' ')
-        say_error(r, n->span, "date", "", "an alteration is a date and a text: 2019-05-20 LED lights",
-                  NULL, NULL, NULL);
+        say_error(r, n->span, "date", "",
+                  "an alteration is a date and a text: 2019-05-20 LED lights", NULL, NULL, NULL);
 }
 
 void read_papers(reader *r) {
@@ -138,7 +138,7 @@ void read_papers(reader *r) {
     r->a->paper_count = count;
 }
 
-// ---- together -----------------------------------------------------------------------------------------------
+// ---- together -----------------------------------------------------------------------------------
 
 static void carry(reader *r, int ground, int index, span where) {
     draft *item = &r->drafts[index];
@@ -180,7 +180,7 @@ void read_together(reader *r) {
     }
 }
 
-// ---- questions ------------------------------------------------------------------------------------------------
+// ---- questions ----------------------------------------------------------------------------------
 
 static int question_id(reader *r, const node *entry, const char *key) {
     const node *n = node_entry(entry, key);
@@ -221,8 +221,10 @@ void read_questions(reader *r) {
         if (n->refused || n->key->length == 0)
             continue;
         if (n->type != NODE_MAP) {
-            say_error(r, n->span, "question", "", "a question is {found: ID, but: ID, by: ..., "
-                      "asked: ...}", NULL, NULL, NULL);
+            say_error(r, n->span, "question", "",
+                      "a question is {found: ID, but: ID, by: ..., "
+                      "asked: ...}",
+                      NULL, NULL, NULL);
             continue;
         }
         for (const node *e = n->first; e; e = e->next) {

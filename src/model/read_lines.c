@@ -6,10 +6,12 @@
 enum { LONGEST_ID = 40 };
 
 static const char *const RESERVED[] = {
-    "ground", "unknown", "none", "always", "never", "and", "or", "not", "is", "for", "until",
-    "above", "below", "by", "at", "on", "off", "in", "out", "to", "airborne", "night", "day",
-    "cloud", "icing", "stall-near", "throttle", "temperature",
-    // Not `airspeed`: the instrument is called that. In a condition `airspeed below 60 kt` is the phase's.
+    "ground", "unknown", "none",  "always", "never",      "and",      "or",
+    "not",    "is",      "for",   "until",  "above",      "below",    "by",
+    "at",     "on",      "off",   "in",     "out",        "to",       "airborne",
+    "night",  "day",     "cloud", "icing",  "stall-near", "throttle", "temperature",
+    // Not `airspeed`: the instrument is called that. In a condition `airspeed below 60 kt` is the
+    // phase's.
 };
 
 // What people write, and what is meant.
@@ -18,17 +20,23 @@ typedef struct slip {
 } slip;
 
 static const slip KIND_SLIPS[] = {
-    {"circuit-breaker", "breaker"}, {"bulb", "lamp"},       {"cb", "breaker"},
+    {"circuit-breaker", "breaker"}, {"bulb", "lamp"},          {"cb", "breaker"},
     {"annunciator", "light"},       {"inverter", "converter"},
 };
 
 static const slip KEY_SLIPS[] = {
-    {"circuit-breaker", "breaker"},  {"with", "only-with` or `moves-with"},
-    {"powered-from", "from"},        {"feed", "from"},
-    {"across", "reads"},             {"contact", "rests"},
-    {"latched-until", "trips-when` with `until"}, {"dead-reads", "when-dead"},
-    {"amp", "amps"},                 {"current", "amps"},
-    {"placard", "label"},            {"location", "place"},
+    {"circuit-breaker", "breaker"},
+    {"with", "only-with` or `moves-with"},
+    {"powered-from", "from"},
+    {"feed", "from"},
+    {"across", "reads"},
+    {"contact", "rests"},
+    {"latched-until", "trips-when` with `until"},
+    {"dead-reads", "when-dead"},
+    {"amp", "amps"},
+    {"current", "amps"},
+    {"placard", "label"},
+    {"location", "place"},
     {"for", "lit-when` with `for"},
 };
 
@@ -87,7 +95,7 @@ static bool check_id(reader *r, const node *key) {
     return true;
 }
 
-// ---- unknown words --------------------------------------------------------------------------------
+// ---- unknown words ------------------------------------------------------------------------------
 
 static void say_unknown_kind(reader *r, const node *key) {
     const char *meant = slip_for(KIND_SLIPS, sizeof KIND_SLIPS / sizeof KIND_SLIPS[0], key->text);
@@ -130,12 +138,12 @@ static void say_wrong_key(reader *r, const node *key, part_kind kind, part_key k
         if (kinds >> k & 1)
             other = kind_word((part_kind)k);
     }
-    say_error(r, key->span, "wrong-key",
-              join(r, (const char *const[]){with_article(r, kind_word(kind)), " may have: ",
-                                            list_of_keys(r, kind), NULL}),
-              with_article(r, other ? other : "line"), " has `", key_word(known),
-              join(r, (const char *const[]){"`; ", with_article(r, kind_word(kind)), " doesn't",
-                                            NULL}));
+    say_error(
+        r, key->span, "wrong-key",
+        join(r, (const char *const[]){with_article(r, kind_word(kind)),
+                                      " may have: ", list_of_keys(r, kind), NULL}),
+        with_article(r, other ? other : "line"), " has `", key_word(known),
+        join(r, (const char *const[]){"`; ", with_article(r, kind_word(kind)), " doesn't", NULL}));
 }
 
 static void say_unknown_key(reader *r, const node *key, part_kind kind) {
@@ -157,12 +165,12 @@ static void say_unknown_key(reader *r, const node *key, part_kind kind) {
     }
     const char *hint =
         meant ? join(r, (const char *const[]){"did you mean `", meant, "`?", NULL})
-              : join(r, (const char *const[]){with_article(r, kind_word(kind)), " may have: ",
-                                              list_of_keys(r, kind), NULL});
+              : join(r, (const char *const[]){with_article(r, kind_word(kind)),
+                                              " may have: ", list_of_keys(r, kind), NULL});
     say_error(r, key->span, "unknown-key", hint, "'", key->text, "' is not a key", NULL);
 }
 
-// ---- drafts -----------------------------------------------------------------------------------------
+// ---- drafts -------------------------------------------------------------------------------------
 
 static draft *new_draft(reader *r, const char *id, part_kind kind, section section, span where) {
     draft *d = arena_grow(r->scratch, r->drafts, &r->capacity, r->count + 1, sizeof *d);
@@ -170,9 +178,18 @@ static draft *new_draft(reader *r, const char *id, part_kind kind, section secti
         return NULL;
     r->drafts = d;
     d = &r->drafts[r->count];
-    *d = (draft){.part = {.id = id, .label = id, .kind = kind, .section = section, .span = where,
-                          .host = r->count, .wire = -1, .row_breaker = -1, .row_switch = -1,
-                          .ground = -1, .panel = "", .connected = BASIS_UNSTATED,
+    *d = (draft){.part = {.id = id,
+                          .label = id,
+                          .kind = kind,
+                          .section = section,
+                          .span = where,
+                          .host = r->count,
+                          .wire = -1,
+                          .row_breaker = -1,
+                          .row_switch = -1,
+                          .ground = -1,
+                          .panel = "",
+                          .connected = BASIS_UNSTATED,
                           .connected_where = ""}};
     name_add(&r->ids, r->scratch, id, strlen(id), r->count);
     r->count++;
@@ -212,8 +229,7 @@ static void read_key(reader *r, draft *d, node *entry) {
         say_wrong_key(r, entry->key, d->part.kind, (part_key)key);
         return;
     }
-    d->written[d->written_count++] =
-        (written){.key = (part_key)key, .field = f, .value = entry};
+    d->written[d->written_count++] = (written){.key = (part_key)key, .field = f, .value = entry};
 }
 
 static void add_implied(reader *r, int host) {
@@ -364,7 +380,8 @@ void read_supplies(reader *r) {
                 r->supply_count++;
             }
             supply_draft *s = &r->supplies[at];
-            int *makers = arena_grow(r->keep, s->makers, &s->capacity, s->count + 1, sizeof *makers);
+            int *makers =
+                arena_grow(r->keep, s->makers, &s->capacity, s->count + 1, sizeof *makers);
             if (!makers)
                 return;
             s->makers = makers;

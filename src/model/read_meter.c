@@ -21,8 +21,10 @@ static bool read_target(reader *r, const node *n, size_t start, bool whole, refe
     const char *space = memchr(n->text + start, ' ', length);
     if (!whole || space)
         return read_reference(r, n, start, length, made);
-    *made = (reference){.part = need_id(r, n, start, length), .terminal = TERMINAL_SELF,
-                        .position = -1, .span = node_part(n, start, length)};
+    *made = (reference){.part = need_id(r, n, start, length),
+                        .terminal = TERMINAL_SELF,
+                        .position = -1,
+                        .span = node_part(n, start, length)};
     if (made->part < 0)
         return false;
     const part *p = &r->drafts[made->part].part;
@@ -41,8 +43,9 @@ static bool read_end(reader *r, const node *n, part_key key, reference *made) {
     if (key == KEY_READS)
         return read_target(r, n, 0, true, made);
     if (strncmp(n->text, "towards ", 8) != 0) {
-        say_error(r, n->span, "right", "write `right: towards ID`, the end that the current flows to",
-                  "'", n->text, "' doesn't say which way is right", NULL);
+        say_error(r, n->span, "right",
+                  "write `right: towards ID`, the end that the current flows to", "'", n->text,
+                  "' doesn't say which way is right", NULL);
         return false;
     }
     return read_target(r, n, 8, false, made);
@@ -82,7 +85,7 @@ void read_meter(reader *r, draft *d, const written *w) {
     }
 }
 
-// ---- springs-back: yes; X to Y; to Y --------------------------------------------------------------------
+// ---- springs-back: yes; X to Y; to Y ------------------------------------------------------------
 
 static bool is_position(reader *r, draft *d, const node *n, size_t start, size_t length) {
     static const char *const PLAIN[] = {"OFF", "ON"};

@@ -22,9 +22,10 @@ static const field SHARE = {.units = BIT(PERCENT), .low = 0, .high = 1};
 static const field KNOTS = {.units = BIT(KNOT), .low = 0, .high = 1000};
 static const field OUTSIDE_AIR = {.units = BIT(CELSIUS), .low = -90, .high = 70};
 static const field LASTS = {.units = BIT(SECOND), .low = 1, .high = 48 * 3600.0};
-static const field ANY_READING = {
-    .units = BIT(VOLT) | BIT(AMP) | BIT(PERCENT) | BIT(RPM) | BIT(CELSIUS),
-    .low = -10000, .high = 10000};
+static const field ANY_READING = {.units =
+                                      BIT(VOLT) | BIT(AMP) | BIT(PERCENT) | BIT(RPM) | BIT(CELSIUS),
+                                  .low = -10000,
+                                  .high = 10000};
 
 #undef BIT
 
@@ -42,7 +43,7 @@ static bool figure_of(reader *r, const node *n, const field *f, const char *whos
     return true;
 }
 
-// ---- on and off -------------------------------------------------------------------------------------------
+// ---- on and off ---------------------------------------------------------------------------------
 
 static void set_with_partners(phases *p, double *setting, int part, double value) {
     const aircraft *a = p->r->a;
@@ -108,7 +109,7 @@ static void read_switches(phases *p, int index, const node *n, bool on) {
     }
 }
 
-// ---- set ----------------------------------------------------------------------------------------------------
+// ---- set ----------------------------------------------------------------------------------------
 
 static bool engine_speed(reader *r, const node *n, double *value) {
     if (node_is(n, "stopped")) {
@@ -134,8 +135,8 @@ static void set_position(phases *p, double *setting, int index, const node *n) {
     int position = places ? position_named(places, n->text, n->length) : -1;
     if (position >= 0) {
         bool moves = d->kind == KIND_MECHANISM || d->kind == KIND_MOTOR;
-        double value = moves && places->sort == POSITIONS_PLACES ? places->figures[position]
-                                                                 : position;
+        double value =
+            moves && places->sort == POSITIONS_PLACES ? places->figures[position] : position;
         if (d->kind == KIND_SWITCH)
             set_with_partners(p, setting, index, value);
         else
@@ -218,15 +219,18 @@ static void read_engines(phases *p, int index, const node *n) {
                     NULL);
 }
 
-// ---- the rest of a phase ----------------------------------------------------------------------------------------
+// ---- the rest of a phase ------------------------------------------------------------------------
 
 static void read_outside(phases *p, phase *made, const node *n) {
     reader *r = p->r;
     struct {
         const char *key;
         bool *yes;
-    } flags[] = {{"airborne", &made->airborne}, {"night", &made->night}, {"cloud", &made->cloud},
-                 {"icing", &made->icing}, {"stall-near", &made->stall_near}};
+    } flags[] = {{"airborne", &made->airborne},
+                 {"night", &made->night},
+                 {"cloud", &made->cloud},
+                 {"icing", &made->icing},
+                 {"stall-near", &made->stall_near}};
     for (int i = 0; i < 5; i++) {
         const node *e = node_entry(n, flags[i].key);
         if (e)
@@ -277,8 +281,8 @@ static void read_confirmed(phases *p, phase *made, const node *n) {
 
 static void check_keys(phases *p, const node *n) {
     static const char *const KEYS[] = {
-        "like", "off", "on", "set", "duty", "engine", "airborne", "night", "cloud", "icing",
-        "stall-near", "throttle", "airspeed", "temperature", "lasts", "reads"};
+        "like",  "off",   "on",         "set",      "duty",     "engine",      "airborne", "night",
+        "cloud", "icing", "stall-near", "throttle", "airspeed", "temperature", "lasts",    "reads"};
     enum { COUNT = sizeof KEYS / sizeof KEYS[0] };
     for (const node *e = n->first; e; e = e->next) {
         const char *nearest = NULL;
@@ -292,9 +296,10 @@ static void check_keys(phases *p, const node *n) {
         if (known)
             continue;
         say_error(p->r, e->key->span, "unknown-key",
-                  nearest ? join(p->r, (const char *const[]){"did you mean `", nearest, "`?", NULL})
-                          : "a phase may have: like, off, on, set, duty, engine, airborne, night, "
-                            "cloud, icing, stall-near, throttle, airspeed, temperature, lasts, reads",
+                  nearest
+                      ? join(p->r, (const char *const[]){"did you mean `", nearest, "`?", NULL})
+                      : "a phase may have: like, off, on, set, duty, engine, airborne, night, "
+                        "cloud, icing, stall-near, throttle, airspeed, temperature, lasts, reads",
                   "'", e->key->text, "' is not a key of a phase", NULL);
     }
 }
@@ -408,8 +413,8 @@ static bool new_phase(phases *p, int index, const char *name, span where) {
     }
     p->settings[index] = setting;
     p->duties[index] = duty;
-    p->made[index] = (phase){.name = name, .span = where, .setting = setting, .duty = duty,
-                             .temperature = 15};
+    p->made[index] =
+        (phase){.name = name, .span = where, .setting = setting, .duty = duty, .temperature = 15};
     return true;
 }
 

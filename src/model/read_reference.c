@@ -1,4 +1,5 @@
-// References: a text that names a terminal. The rules are those of the format's section on terminals.
+// References: a text that names a terminal. The rules are those of the format's section on
+// terminals.
 #include <string.h>
 
 #include "model/reader.h"
@@ -19,7 +20,8 @@ static bool whole_part(reader *r, const node *n, size_t start, size_t length, re
     switch (kind_class(d->part.kind)) {
     case CLASS_DRY:
     case CLASS_GROUP:
-        return said(r, n, start, length, "no-terminal", "", with_article(r, kind_word(d->part.kind)),
+        return said(r, n, start, length, "no-terminal", "",
+                    with_article(r, kind_word(d->part.kind)),
                     " has no terminal: nothing can be joined to it", "");
     case CLASS_ITEM:
         if (!d->part.electric)
@@ -44,10 +46,9 @@ static bool whole_part(reader *r, const node *n, size_t start, size_t length, re
         const node *from = written_node(d, KEY_FROM);
         const node *to = written_node(d, KEY_TO);
         bool texts = from && to && from->type == NODE_TEXT && to->type == NODE_TEXT;
-        const char *hint =
-            texts ? join(r, (const char *const[]){"join '", from->text, "' or '", to->text, "'",
-                                                  NULL})
-                  : "";
+        const char *hint = texts ? join(r, (const char *const[]){"join '", from->text, "' or '",
+                                                                 to->text, "'", NULL})
+                                 : "";
         return said(r, n, start, length, "both-ends-named", hint, "both ends of '", id,
                     "' are named, so its id is no terminal");
     }
@@ -102,14 +103,17 @@ static bool small_pin(reader *r, const node *n, size_t start, size_t length, con
         return said(r, n, start, length, "no-terminal", "", with_article(r, kind_word(p->kind)),
                     " has no terminal called ", PINS[i].word);
     }
-    return said(r, n, start, length, "reference", "write `id`, `id at POSITION`, `id field`, "
+    return said(r, n, start, length, "reference",
+                "write `id`, `id at POSITION`, `id field`, "
                 "`id sense`, `id coil`, `ground` or `unknown`",
                 "after an id a terminal of it may stand, and this isn't one", "", "");
 }
 
 bool read_reference(reader *r, const node *n, size_t start, size_t length, reference *made) {
     const char *s = n->text + start;
-    *made = (reference){.part = PART_NONE, .terminal = TERMINAL_NONE, .position = -1,
+    *made = (reference){.part = PART_NONE,
+                        .terminal = TERMINAL_NONE,
+                        .position = -1,
                         .span = node_part(n, start, length)};
     if (length == 6 && memcmp(s, "ground", 6) == 0) {
         made->part = PART_AIRFRAME;
@@ -121,8 +125,10 @@ bool read_reference(reader *r, const node *n, size_t start, size_t length, refer
     const char *space = memchr(s, ' ', length);
     size_t id_length = space ? (size_t)(space - s) : length;
     if (space && (strncmp(s, "ground ", 7) == 0 || strncmp(s, "unknown ", 8) == 0))
-        return said(r, n, start, length, "reference", "", "nothing may stand after `ground` or "
-                    "`unknown`", "", "");
+        return said(r, n, start, length, "reference", "",
+                    "nothing may stand after `ground` or "
+                    "`unknown`",
+                    "", "");
     made->part = need_id(r, n, start, id_length);
     if (made->part < 0) {
         made->part = PART_NONE;

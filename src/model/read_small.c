@@ -8,8 +8,8 @@ const char *read_text(reader *r, const node *n) {
     if (n->refused)
         return "";
     if (n->type != NODE_TEXT) {
-        say_error(r, n->span, "not-text", "", "one text stands here, not a list or map", NULL,
-                  NULL, NULL);
+        say_error(r, n->span, "not-text", "", "one text stands here, not a list or map", NULL, NULL,
+                  NULL);
         return "";
     }
     const char *made = arena_text(r->keep, n->text, n->length);
@@ -79,8 +79,8 @@ int read_words(reader *r, const node *n, const field *f) {
     if (n->refused)
         return -1;
     if (n->type != NODE_TEXT) {
-        say_error(r, n->span, "not-text", "", "one word stands here, not a list or map", NULL,
-                  NULL, NULL);
+        say_error(r, n->span, "not-text", "", "one word stands here, not a list or map", NULL, NULL,
+                  NULL);
         return -1;
     }
     int index = word_index(f->words, one_spelling(n->text));
@@ -106,7 +106,9 @@ static bool basis_named(const char *s, size_t length, basis *b) {
     static const struct {
         const char *word;
         basis basis;
-    } WORDS[] = {{"book", BASIS_BOOK}, {"survey", BASIS_SURVEY}, {"measured", BASIS_MEASURED},
+    } WORDS[] = {{"book", BASIS_BOOK},
+                 {"survey", BASIS_SURVEY},
+                 {"measured", BASIS_MEASURED},
                  {"guess", BASIS_GUESS}};
     for (int i = 0; i < 4; i++) {
         if (strlen(WORDS[i].word) == length && memcmp(WORDS[i].word, s, length) == 0) {
@@ -140,7 +142,7 @@ bool read_basis(reader *r, const node *n, basis *b, const char **where) {
     return true;
 }
 
-// ---- places on the panel -----------------------------------------------------------------------------
+// ---- places on the panel ------------------------------------------------------------------------
 
 // Takes `WORD N` off the end of a text. 0: it doesn't end so.
 static int take_number(const char *text, size_t *length, const char *word) {
@@ -171,7 +173,7 @@ void read_place(reader *r, draft *d, const node *n) {
         d->part.panel = panel;
 }
 
-// ---- positions -----------------------------------------------------------------------------------------
+// ---- positions ----------------------------------------------------------------------------------
 
 static const field PLACE_OR_SETTING = {
     .units = UINT32_C(1) << UNIT_PERCENT | UINT32_C(1) << UNIT_AMP, .low = 0, .high = 500};
@@ -179,8 +181,8 @@ static const field PLACE_OR_SETTING = {
 static bool label_twice(reader *r, const char *const *labels, int count, const node *at) {
     for (int i = 0; i < count; i++) {
         if (strcmp(labels[i], at->text) == 0) {
-            say_error(r, at->span, "position-twice", "", "'", at->text,
-                      "' is a position already", NULL);
+            say_error(r, at->span, "position-twice", "", "'", at->text, "' is a position already",
+                      NULL);
             return true;
         }
     }
@@ -228,13 +230,15 @@ static void read_figured(reader *r, draft *d, const node *n, const char **labels
         if (first == UNIT_NONE)
             first = g.unit;
         if (g.unit != first) {
-            say_error(r, e->span, "positions", "", "all positions are places in %, or all "
-                      "settings in A", NULL, NULL, NULL);
+            say_error(r, e->span, "positions", "",
+                      "all positions are places in %, or all "
+                      "settings in A",
+                      NULL, NULL, NULL);
             continue;
         }
         if (g.unit == UNIT_PERCENT && g.value > 1) {
-            say_error(r, e->span, "out-of-range", "", "a place must be from 0 to 100 %", NULL,
-                      NULL, NULL);
+            say_error(r, e->span, "out-of-range", "", "a place must be from 0 to 100 %", NULL, NULL,
+                      NULL);
             continue;
         }
         labels[p->count] = arena_text(r->keep, e->key->text, e->key->length);
@@ -246,8 +250,8 @@ static void read_figured(reader *r, draft *d, const node *n, const char **labels
     p->sort = first == UNIT_AMP ? POSITIONS_SETTINGS : POSITIONS_PLACES;
     part_kind k = d->part.kind;
     if ((k == KIND_SWITCH || k == KIND_MECHANISM) && p->sort == POSITIONS_SETTINGS) {
-        say_error(r, n->span, "positions", "", "the positions of ",
-                  with_article(r, kind_word(k)), " are labels or places in %, not amps", NULL);
+        say_error(r, n->span, "positions", "", "the positions of ", with_article(r, kind_word(k)),
+                  " are labels or places in %, not amps", NULL);
         p->count = 0;
     }
 }

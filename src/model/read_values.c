@@ -159,11 +159,11 @@ static void id_values(reader *r, draft *d, const written *w) {
             continue;
         part_kind kind = r->drafts[id].part.kind;
         if (w->field->targets && !(w->field->targets >> kind & 1)) {
-            say_error(r, items[i]->span, "wrong-kind", "",
-                      join(r, (const char *const[]){"`", key_word(w->key), "` names ",
-                                                    kinds_words(r, w->field->targets), "; '",
-                                                    NULL}),
-                      items[i]->text, "' is ", with_article(r, kind_word(kind)));
+            say_error(
+                r, items[i]->span, "wrong-kind", "",
+                join(r, (const char *const[]){"`", key_word(w->key), "` names ",
+                                              kinds_words(r, w->field->targets), "; '", NULL}),
+                items[i]->text, "' is ", with_article(r, kind_word(kind)));
             continue;
         }
         made[good++] = id;
@@ -308,9 +308,7 @@ static void read_value(reader *r, draft *d, const written *w) {
     switch (w->field->type) {
     case FIELD_FIGURE: figure_value(r, d, w); break;
     case FIELD_FIGURE_OR_TEXT: figure_or_text(r, d, w); break;
-    case FIELD_TEXT:
-        w->key == KEY_HANDBOOK ? handbook_value(r, d, w) : text_value(r, d, w);
-        break;
+    case FIELD_TEXT: w->key == KEY_HANDBOOK ? handbook_value(r, d, w) : text_value(r, d, w); break;
     case FIELD_WORD: word_value(r, d, w); break;
     case FIELD_YES: yes_value(r, d, w); break;
     case FIELD_REFERENCE:
@@ -336,11 +334,11 @@ static void read_value(reader *r, draft *d, const written *w) {
     }
 }
 
-// ---- the row on one line --------------------------------------------------------------------------------
+// ---- the row on one line ------------------------------------------------------------------------
 
 static reference own_end(const draft *d, int index) {
-    return (reference){.part = index, .terminal = TERMINAL_SELF, .position = -1,
-                       .span = d->part.span};
+    return (reference){
+        .part = index, .terminal = TERMINAL_SELF, .position = -1, .span = d->part.span};
 }
 
 static void set_from(reader *r, draft *d, reference one, span where) {
@@ -403,8 +401,8 @@ static void join_strap(reader *r, int host) {
 static void add_positions(reader *r, draft *d) {
     if (d->places.count == 0)
         return;
-    part_value *v = add_value(r, d, KEY_POSITIONS, VALUE_POSITIONS,
-                              written_node(d, KEY_POSITIONS)->span);
+    part_value *v =
+        add_value(r, d, KEY_POSITIONS, VALUE_POSITIONS, written_node(d, KEY_POSITIONS)->span);
     if (v)
         v->as.positions = d->places;
 }

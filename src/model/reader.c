@@ -63,8 +63,8 @@ int near_enough(size_t length) {
 }
 
 const char *with_article(reader *r, const char *word) {
-    return join(r, (const char *const[]){strchr("aeiou", word[0]) && word[0] ? "an " : "a ", word,
-                                         NULL});
+    return join(
+        r, (const char *const[]){strchr("aeiou", word[0]) && word[0] ? "an " : "a ", word, NULL});
 }
 
 int find_id(const reader *r, const char *id, size_t length) {
@@ -101,9 +101,9 @@ int need_id(reader *r, const node *n, size_t start, size_t length) {
         return -1;
     const char *nearest = nearest_id(r, id);
     const char *hint =
-        nearest ? join(r, (const char *const[]){"did you mean '", nearest, "'?", NULL})
-                : join(r, (const char *const[]){"add a line for it, as `", id, ": {bus: ...}`",
-                                                NULL});
+        nearest
+            ? join(r, (const char *const[]){"did you mean '", nearest, "'?", NULL})
+            : join(r, (const char *const[]){"add a line for it, as `", id, ": {bus: ...}`", NULL});
     say_error(r, node_part(n, start, length), "unknown-id", hint, "'", id, "' is never declared",
               NULL);
     return -1;
@@ -145,8 +145,7 @@ int position_named(const positions *p, const char *label, size_t length) {
 }
 
 static const char *const OFF_ON[] = {"OFF", "ON"};
-static const positions PLAIN_SWITCH = {
-    .sort = POSITIONS_CONTACTS, .count = 2, .labels = OFF_ON};
+static const positions PLAIN_SWITCH = {.sort = POSITIONS_CONTACTS, .count = 2, .labels = OFF_ON};
 
 const positions *places_for(reader *r, int part) {
     draft *d = &r->drafts[part];
@@ -162,8 +161,7 @@ const positions *places_for(reader *r, int part) {
             continue;
         int selector = find_id(r, n->text, n->length);
         if (selector >= 0 && r->drafts[selector].part.kind == KIND_SWITCH &&
-            r->drafts[selector].places.count &&
-            r->drafts[selector].places.sort == POSITIONS_PLACES)
+            r->drafts[selector].places.count && r->drafts[selector].places.sort == POSITIONS_PLACES)
             return &r->drafts[selector].places;
     }
     return NULL;

@@ -1,8 +1,9 @@
 // What the files that read an aircraft share. Private to this room.
 //
-// Reading goes in passes: the lines and their ids (read_lines), then every value, now that all ids are
-// known (read_values and its helpers), then what defaults fill in (fill_defaults), then functions and
-// phases, then the checks. A pass goes on after a mistake; memory is checked through the arenas' flags.
+// Reading goes in passes: the lines and their ids (read_lines), then every value, now that all
+// ids are known (read_values and its helpers), then what defaults fill in (fill_defaults), then
+// functions and phases, then the checks. A pass goes on after a mistake; memory is checked
+// through the arenas' flags.
 #ifndef DEADBUS_MODEL_READER_H
 #define DEADBUS_MODEL_READER_H
 
@@ -105,8 +106,8 @@ bool read_list(reader *r, const node *n, const node ***items, int *count);
 
 // ---- references and conditions
 bool read_reference(reader *r, const node *n, size_t start, size_t length, reference *made);
-int read_condition(reader *r, const node *n, int self);  // -1: said, or no memory
-int add_condition(reader *r, condition c);               // -1: no memory
+int read_condition(reader *r, const node *n, int self);         // -1: said, or no memory
+int add_condition(reader *r, condition c);                      // -1: no memory
 int supply_number(reader *r, const char *name, size_t length);  // -1: nothing makes it
 
 // ---- passes

@@ -21,7 +21,8 @@ static void words_array(text *out, const char *words) {
     text_char(out, ']');
 }
 
-// A pattern for figures in these units: enough to catch a slip while typing; the program knows more.
+// A pattern for figures in these units: enough to catch a slip while typing; the program knows
+// more.
 static void figure_pattern(text *out, uint32_t units, bool rest) {
     text pattern = text_make(out->memory);
     text_put(&pattern, "^[-+\xE2\x88\x92]?[0-9.]+( to [-+\xE2\x88\x92]?[0-9.]+)? ?(");
@@ -121,32 +122,34 @@ static void kind_definition(text *out, part_kind kind) {
 }
 
 static void top(text *out) {
-    text_put(out,
-             "\"type\":\"object\",\"required\":[\"deadbus\",\"aircraft\",\"parts\"],\n"
-             "\"additionalProperties\":false,\"properties\":{\n"
-             "\"deadbus\":{\"description\":\"the version; the first key of the file\","
-             "\"enum\":[1,\"1\"]},\n"
-             "\"aircraft\":{\"type\":\"object\",\"required\":[\"nominal\"],"
-             "\"additionalProperties\":false,\"properties\":{"
-             "\"name\":{\"type\":[\"string\",\"number\"]},\"tail\":{\"type\":[\"string\",\"number\"]},"
-             "\"nominal\":{\"type\":\"string\",");
+    text_put(
+        out,
+        "\"type\":\"object\",\"required\":[\"deadbus\",\"aircraft\",\"parts\"],\n"
+        "\"additionalProperties\":false,\"properties\":{\n"
+        "\"deadbus\":{\"description\":\"the version; the first key of the file\","
+        "\"enum\":[1,\"1\"]},\n"
+        "\"aircraft\":{\"type\":\"object\",\"required\":[\"nominal\"],"
+        "\"additionalProperties\":false,\"properties\":{"
+        "\"name\":{\"type\":[\"string\",\"number\"]},\"tail\":{\"type\":[\"string\",\"number\"]},"
+        "\"nominal\":{\"type\":\"string\",");
     figure_pattern(out, UINT32_C(1) << UNIT_VOLT, true);
-    text_put(out,
-             ",\"description\":\"running volts; 14 V or 28 V are usual\"},"
-             "\"seats\":{\"type\":[\"integer\",\"string\"]},\"note\":{\"type\":\"string\"}}},\n"
-             "\"papers\":{\"type\":\"object\"},\n"
-             "\"parts\":{\"$ref\":\"#/$defs/lines\"},\n"
-             "\"seen\":{\"$ref\":\"#/$defs/lines\"},\n"
-             "\"together\":{\"$ref\":\"#/$defs/lines\"},\n"
-             "\"functions\":{\"type\":\"object\",\"additionalProperties\":{\"type\":\"object\","
-             "\"additionalProperties\":false,\"properties\":{"
-             "\"kept-by\":{\"$ref\":\"#/$defs/texts\"},\"partly-by\":{\"$ref\":\"#/$defs/texts\"}}}},\n"
-             "\"questions\":{\"type\":\"object\",\"additionalProperties\":{\"type\":\"object\","
-             "\"additionalProperties\":false,\"properties\":{"
-             "\"found\":{\"type\":\"string\"},\"but\":{\"type\":\"string\"},"
-             "\"by\":{\"type\":\"string\"},\"asked\":{\"type\":\"string\"}}}},\n"
-             "\"phases\":{\"type\":\"object\",\"additionalProperties\":{\"$ref\":\"#/$defs/phase\"}}\n"
-             "},\n");
+    text_put(
+        out,
+        ",\"description\":\"running volts; 14 V or 28 V are usual\"},"
+        "\"seats\":{\"type\":[\"integer\",\"string\"]},\"note\":{\"type\":\"string\"}}},\n"
+        "\"papers\":{\"type\":\"object\"},\n"
+        "\"parts\":{\"$ref\":\"#/$defs/lines\"},\n"
+        "\"seen\":{\"$ref\":\"#/$defs/lines\"},\n"
+        "\"together\":{\"$ref\":\"#/$defs/lines\"},\n"
+        "\"functions\":{\"type\":\"object\",\"additionalProperties\":{\"type\":\"object\","
+        "\"additionalProperties\":false,\"properties\":{"
+        "\"kept-by\":{\"$ref\":\"#/$defs/texts\"},\"partly-by\":{\"$ref\":\"#/$defs/texts\"}}}},\n"
+        "\"questions\":{\"type\":\"object\",\"additionalProperties\":{\"type\":\"object\","
+        "\"additionalProperties\":false,\"properties\":{"
+        "\"found\":{\"type\":\"string\"},\"but\":{\"type\":\"string\"},"
+        "\"by\":{\"type\":\"string\"},\"asked\":{\"type\":\"string\"}}}},\n"
+        "\"phases\":{\"type\":\"object\",\"additionalProperties\":{\"$ref\":\"#/$defs/phase\"}}\n"
+        "},\n");
 }
 
 static void phase_definition(text *out) {

@@ -1,4 +1,5 @@
-// What is written from the table of fields: the JSON Schema, the format page, the fuzzer's dictionary.
+// What is written from the table of fields: the JSON Schema, the format page, the fuzzer's
+// dictionary.
 #ifndef DEADBUS_MODEL_SCHEMA_H
 #define DEADBUS_MODEL_SCHEMA_H
 

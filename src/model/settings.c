@@ -39,8 +39,7 @@ double settings_at_rest(const part *p) {
         if (!places)
             return 0;
         return named(places, "OFF") >= 0 ? named(places, "OFF") : 0;
-    case KIND_BREAKER:
-        return !(p->fitted & FITTED_COLLARED) && !part_text(p, KEY_USED_AS);
+    case KIND_BREAKER: return !(p->fitted & FITTED_COLLARED) && !part_text(p, KEY_USED_AS);
     case KIND_FUSE:
     case KIND_LIMITER: return !(p->fitted & FITTED_COLLARED);
     default: return places ? first_or_off(places) : 0;

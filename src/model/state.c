@@ -5,9 +5,16 @@
 void state_of_phase(const aircraft *a, int phase, state *s) {
     const struct phase *p = &a->phases[phase];
     double *setting = s->setting;
-    *s = (state){.phase = phase, .airborne = p->airborne, .night = p->night, .cloud = p->cloud,
-                 .icing = p->icing, .stall_near = p->stall_near, .throttle = p->throttle,
-                 .airspeed = p->airspeed, .temperature = p->temperature, .charge = -1,
+    *s = (state){.phase = phase,
+                 .airborne = p->airborne,
+                 .night = p->night,
+                 .cloud = p->cloud,
+                 .icing = p->icing,
+                 .stall_near = p->stall_near,
+                 .throttle = p->throttle,
+                 .airspeed = p->airspeed,
+                 .temperature = p->temperature,
+                 .charge = -1,
                  .setting = setting};
     memcpy(setting, p->setting, (size_t)a->part_count * sizeof *setting);
 }

@@ -1,4 +1,5 @@
-// What is asked about: positions, faults, charge, phase. One flat block, copied by assignment of bytes.
+// What is asked about: positions, faults, charge, phase. One flat block, copied by assignment of
+// bytes.
 #ifndef DEADBUS_MODEL_STATE_H
 #define DEADBUS_MODEL_STATE_H
 
@@ -20,10 +21,10 @@ typedef struct state {
     int phase;
     bool airborne, night, cloud, icing, stall_near;
     double throttle, airspeed, temperature;
-    double charge;       // 0..1 for every battery, -1: as the file says
+    double charge;  // 0..1 for every battery, -1: as the file says
     fault faults[STATE_FAULTS];
     int fault_count;
-    double *setting;     // part_count; owned by whoever made the state
+    double *setting;  // part_count; owned by whoever made the state
 } state;
 
 // Fills `s` (its `setting` must have room for part_count) as the phase says, without faults.

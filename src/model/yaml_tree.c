@@ -20,7 +20,7 @@ typedef struct pass {
     arena *memory;
     const char *text;  // what is parsed: without a byte-order mark
     size_t length;
-    size_t skipped;    // bytes of the byte-order mark
+    size_t skipped;             // bytes of the byte-order mark
     size_t cursor, characters;  // where the last mark was: byte and character
     yaml_flaws flaws;
     node *stack[STACK];
@@ -94,7 +94,8 @@ static void hang(pass *p, node *n) {
     n->key = p->keys[p->depth - 1];
     p->keys[p->depth - 1] = NULL;
     n->next = NULL;
-    // `first` is kept as the last entry of a ring until the parent ends: entries are added at its end.
+    // `first` is kept as the last entry of a ring until the parent ends: entries are added at its
+    // end.
     if (parent->first) {
         n->next = parent->first->next;
         parent->first->next = n;
@@ -243,7 +244,8 @@ static size_t line_at_fault(const yaml_parser_t *parser) {
     return began ? parser->context_mark.line : parser->problem_mark.line;
 }
 
-// Blanks out a line so that the rest can be read. False: it isn't the kind of line that can be left out.
+// Blanks out a line so that the rest can be read. False: it isn't the kind of line that can be
+// left out.
 static bool leave_out(char *text, size_t length, size_t line, arena *memory, yaml_tree *made) {
     size_t start = 0;
     for (size_t i = 0; line > 0; i++) {
@@ -321,7 +323,9 @@ status yaml_tree_read(arena *memory, const char *source, size_t length, findings
     size_t skipped = length >= 3 && memcmp(work, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
     size_t budget = MOST_BYTES;
     for (int attempt = 0;; attempt++) {
-        pass p = {.memory = memory, .text = work + skipped, .length = length - skipped,
+        pass p = {.memory = memory,
+                  .text = work + skipped,
+                  .length = length - skipped,
                   .skipped = skipped};
         yaml_parser_t parser;
         if (!yaml_parser_initialize(&parser))

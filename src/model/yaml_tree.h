@@ -1,5 +1,5 @@
-// The file as a tree of texts, lists and maps, each with its place: what libyaml's parser tells, and
-// nothing that it decides about types. What the format doesn't use is refused here.
+// The file as a tree of texts, lists and maps, each with its place: what libyaml's parser tells,
+// and nothing that it decides about types. What the format doesn't use is refused here.
 #ifndef DEADBUS_MODEL_YAML_TREE_H
 #define DEADBUS_MODEL_YAML_TREE_H
 
@@ -17,15 +17,15 @@ typedef enum node_style { STYLE_PLAIN, STYLE_QUOTED, STYLE_BLOCK, STYLE_FLOW } n
 typedef struct node node;
 struct node {
     node_type type;
-    node_style style;   // lists and maps: STYLE_FLOW or STYLE_BLOCK
-    bool refused;       // something about it has been found wrong already: say no more
-    bool copied;        // text: its bytes in the file are exactly `text`, so places inside can be told
-    span span;          // of a map or list: where it starts to where it ends
-    const char *text;   // NODE_TEXT; ends with 0
+    node_style style;  // lists and maps: STYLE_FLOW or STYLE_BLOCK
+    bool refused;      // something about it has been found wrong already: say no more
+    bool copied;  // text: its bytes in the file are exactly `text`, so places inside can be told
+    span span;    // of a map or list: where it starts to where it ends
+    const char *text;  // NODE_TEXT; ends with 0
     size_t length;
-    node *key;          // an entry of a map: its key, a NODE_TEXT
+    node *key;  // an entry of a map: its key, a NODE_TEXT
     node *first, *next;
-    int count;          // entries of a list or map
+    int count;  // entries of a list or map
 };
 
 enum {
@@ -34,13 +34,13 @@ enum {
 };
 
 typedef struct yaml_tree {
-    node *root;          // NULL: nothing readable
-    name_table lost;     // first words of lines that couldn't be read: not to be called unknown
-    bool broken;         // some line couldn't be read
+    node *root;       // NULL: nothing readable
+    name_table lost;  // first words of lines that couldn't be read: not to be called unknown
+    bool broken;      // some line couldn't be read
 } yaml_tree;
 
-// Builds the tree in `memory`. Mistakes go to `out`; a line that can't be read is left out and reading
-// goes on. STATUS_NO_MEMORY, or STATUS_OK with whatever could be read.
+// Builds the tree in `memory`. Mistakes go to `out`; a line that can't be read is left out and
+// reading goes on. STATUS_NO_MEMORY, or STATUS_OK with whatever could be read.
 status yaml_tree_read(arena *memory, const char *source, size_t length, findings *out,
                       yaml_tree *made);
 

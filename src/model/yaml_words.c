@@ -36,12 +36,11 @@ void yaml_flaws_say(const yaml_flaws *flaws, findings *out) {
     };
     for (int i = 0; i < flaws->count; i++) {
         const yaml_flaw *f = &flaws->items[i];
-        findings_say(out, SEVERITY_ERROR, f->where, TEXTS[f->kind][0], "", TEXTS[f->kind][1],
-                     NULL);
+        findings_say(out, SEVERITY_ERROR, f->where, TEXTS[f->kind][0], "", TEXTS[f->kind][1], NULL);
     }
 }
 
-// ---- what the parser couldn't read -------------------------------------------------------------------
+// ---- what the parser couldn't read --------------------------------------------------------------
 
 static bool word_character(char c) {
     return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
@@ -130,7 +129,8 @@ void yaml_problem_say(findings *out, span where, const char *problem, const char
         code = "directive";
         text = "a '%' directive is not used in this file: write it out";
         hint = "";
-    } else if (strstr(problem, "unexpected end of stream") || strstr(problem, "document indicator")) {
+    } else if (strstr(problem, "unexpected end of stream") ||
+               strstr(problem, "document indicator")) {
         code = "open-quote";
         text = "a quote is opened here and never closed";
         hint = "";
@@ -153,7 +153,8 @@ void yaml_problem_say(findings *out, span where, const char *problem, const char
     } else if (word) {
         say_glued(out, where, word, length);
         return;
-    } else if (strstr(problem, "mapping values are not allowed") || strstr(problem, "expected ','")) {
+    } else if (strstr(problem, "mapping values are not allowed") ||
+               strstr(problem, "expected ','")) {
         code = "unbalanced";
         text = "a brace or bracket opened here isn't closed on its line, or a comma is missing";
         hint = "";
@@ -167,7 +168,7 @@ void yaml_problem_say(findings *out, span where, const char *problem, const char
     findings_say(out, SEVERITY_ERROR, where, code, hint, text, NULL);
 }
 
-// ---- entries -------------------------------------------------------------------------------------------
+// ---- entries ------------------------------------------------------------------------------------
 
 typedef struct entries {
     arena *memory;
@@ -196,8 +197,8 @@ static void say_empty(const entries *e, node *value) {
     } else if (word) {
         say_glued(e->out, key->span, word, length);
     } else if (after_key(e, key) != ':') {
-        findings_say(e->out, SEVERITY_ERROR, key->span, "comma", "put the text in quotes",
-                     "'", key->text, "' stands here without a value: a comma inside text?", NULL);
+        findings_say(e->out, SEVERITY_ERROR, key->span, "comma", "put the text in quotes", "'",
+                     key->text, "' stands here without a value: a comma inside text?", NULL);
     } else {
         findings_say(e->out, SEVERITY_ERROR, key->span, "empty", "", "'", key->text,
                      "' has no value: leave the key out if it isn't known", NULL);

@@ -5,7 +5,12 @@
 #include "model/yaml_tree.h"
 
 typedef enum yaml_flaw_kind {
-    FLAW_ANCHOR, FLAW_ALIAS, FLAW_TAG, FLAW_COMPLEX_KEY, FLAW_DEEP, FLAW_SECOND_DOCUMENT,
+    FLAW_ANCHOR,
+    FLAW_ALIAS,
+    FLAW_TAG,
+    FLAW_COMPLEX_KEY,
+    FLAW_DEEP,
+    FLAW_SECOND_DOCUMENT,
     FLAW_DIRECTIVE,
 } yaml_flaw_kind;
 
@@ -26,7 +31,8 @@ void yaml_problem_say(findings *out, span where, const char *problem, const char
 // Says so if a space is missing after a known word and its colon on that line (`deadbus:1`).
 bool yaml_glued_say(findings *out, const char *source, const char *line, uint32_t number,
                     size_t skipped);
-// Looks at every entry of the tree: keys twice, values left out, block texts where there may be none.
+// Looks at every entry of the tree: keys twice, values left out, block texts where there may be
+// none.
 status yaml_entries_check(arena *memory, node *root, const char *source, size_t length,
                           findings *out);
 

@@ -1,5 +1,6 @@
-// Every file of test/case/bad/ has exactly the findings that stand beside it. With DEADBUS_BLESS=1 in
-// the environment they are written anew instead: read the difference before committing it.
+// Every file of test/case/bad/ has exactly the findings that stand beside it. With
+// DEADBUS_BLESS=1 in the environment they are written anew instead: read the difference before
+// committing it.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

@@ -12,15 +12,16 @@
 #include "failing_memory.h"
 #include "model/edit.h"
 
-static const char SOURCE[] = "deadbus: 1\r\n"
-                             "aircraft: {nominal: 28 V}   # volts\r\n"
-                             "parts:\r\n"
-                             "  battery:   {battery: 24 V, capacity: 10 Ah at 1 h}  # \xC3\xA9 new\r\n"
-                             "  hot-fuse:  {fuse: 3 A, from: battery}\r\n"
-                             "  clock:\r\n"
-                             "    equipment: 6 mA   # measured once\r\n"
-                             "    from: hot-fuse\r\n"
-                             "  # end\r\n";
+static const char SOURCE[] =
+    "deadbus: 1\r\n"
+    "aircraft: {nominal: 28 V}   # volts\r\n"
+    "parts:\r\n"
+    "  battery:   {battery: 24 V, capacity: 10 Ah at 1 h}  # \xC3\xA9 new\r\n"
+    "  hot-fuse:  {fuse: 3 A, from: battery}\r\n"
+    "  clock:\r\n"
+    "    equipment: 6 mA   # measured once\r\n"
+    "    from: hot-fuse\r\n"
+    "  # end\r\n";
 
 static edit_field one(part_key key, const char *const *value) {
     return (edit_field){.key = key, .values = value, .count = 1};
@@ -30,9 +31,9 @@ static void expect_set(const char *id, part_key key, const char *value, const ch
                        const char *new_text) {
     text out = text_make(allocator_default());
     findings f = findings_make(allocator_default());
-    assert_int_equal(edit_set(allocator_default(), SOURCE, strlen(SOURCE), id, one(key, &value),
-                              &out, &f),
-                     STATUS_OK);
+    assert_int_equal(
+        edit_set(allocator_default(), SOURCE, strlen(SOURCE), id, one(key, &value), &out, &f),
+        STATUS_OK);
     char expected[1024];
     const char *at = strstr(SOURCE, old);
     assert_non_null(at);
@@ -85,7 +86,8 @@ static void new_line_stands_in_order_beside_its_neighbor(void **unused) {
     text out = text_make(allocator_default());
     findings f = findings_make(allocator_default());
     assert_int_equal(
-        edit_add(allocator_default(), SOURCE, strlen(SOURCE), "battery", line, &out, &f), STATUS_OK);
+        edit_add(allocator_default(), SOURCE, strlen(SOURCE), "battery", line, &out, &f),
+        STATUS_OK);
     assert_non_null(strstr(text_get(&out),
                            "# \xC3\xA9 new\r\n"
                            "  gps:       {equipment: 2 A, from: [hot-fuse], gives: [time, date], "
@@ -105,8 +107,8 @@ static void wide_line_takes_a_key_a_line(void **unused) {
     const edit_field fields[] = {{.key = KEY_NOTE, .values = note, .count = 1},
                                  {.key = KEY_VALUE, .values = draws, .count = 1}};
     text out = text_make(allocator_default());
-    edit_write_line(&out, (edit_line){.id = "gps", .kind = KIND_EQUIPMENT, .fields = fields,
-                                      .count = 2},
+    edit_write_line(&out,
+                    (edit_line){.id = "gps", .kind = KIND_EQUIPMENT, .fields = fields, .count = 2},
                     2, 14, "\n");
     char expected[256];
     snprintf(expected, sizeof expected, "  gps:\n    equipment: 2 A\n    note: %s", wide);

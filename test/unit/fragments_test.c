@@ -1,5 +1,5 @@
-// Everything that the fragments and the demo aircraft say is in what was read: each value is said again
-// from the parsed aircraft, in SI, and compared word by word with the line it stands on.
+// Everything that the fragments and the demo aircraft say is in what was read: each value is said
+// again from the parsed aircraft, in SI, and compared word by word with the line it stands on.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -14,14 +14,24 @@
 #include "model/aircraft.h"
 #include "model/yaml_tree.h"
 
-// ---- saying it again --------------------------------------------------------------------------------------
+// ---- saying it again ----------------------------------------------------------------------------
 
 static void say_figure(text *t, const figure *g) {
-    static const char *const SI[] = {
-        [UNIT_NONE] = "",   [UNIT_VOLT] = "V",     [UNIT_AMP] = "A",     [UNIT_OHM] = "ohm",
-        [UNIT_WATT] = "W",  [UNIT_AMP_HOUR] = "C", [UNIT_SECOND] = "s",  [UNIT_CELSIUS] = "degC",
-        [UNIT_PERCENT] = "", [UNIT_RPM] = "rpm",   [UNIT_PER_MINUTE] = "per min",
-        [UNIT_HERTZ] = "Hz", [UNIT_KNOT] = "kt",   [UNIT_METER] = "m",   [UNIT_RATIO] = "to 1"};
+    static const char *const SI[] = {[UNIT_NONE] = "",
+                                     [UNIT_VOLT] = "V",
+                                     [UNIT_AMP] = "A",
+                                     [UNIT_OHM] = "ohm",
+                                     [UNIT_WATT] = "W",
+                                     [UNIT_AMP_HOUR] = "C",
+                                     [UNIT_SECOND] = "s",
+                                     [UNIT_CELSIUS] = "degC",
+                                     [UNIT_PERCENT] = "",
+                                     [UNIT_RPM] = "rpm",
+                                     [UNIT_PER_MINUTE] = "per min",
+                                     [UNIT_HERTZ] = "Hz",
+                                     [UNIT_KNOT] = "kt",
+                                     [UNIT_METER] = "m",
+                                     [UNIT_RATIO] = "to 1"};
     static const char *const BASES[] = {"assumed", "guess", "", "book", "measured", "survey"};
     if (g->low != g->high) {
         text_number(t, g->low);
@@ -45,8 +55,8 @@ static void say_reference(text *t, const aircraft *a, reference ref) {
     const part *p = &a->parts[ref.part];
     text_put(t, p->id);
     if (ref.terminal == TERMINAL_CONTACT)
-        text_all(t, " at ",
-                 part_positions(p) ? part_positions(p)->labels[ref.position] : "OFF", NULL);
+        text_all(t, " at ", part_positions(p) ? part_positions(p)->labels[ref.position] : "OFF",
+                 NULL);
     if (ref.terminal == TERMINAL_FIELD)
         text_put(t, " field");
     if (ref.terminal == TERMINAL_SENSE)
@@ -107,7 +117,8 @@ static void say_leaf(text *t, const aircraft *a, const condition *c, bool opposi
     case CONDITION_AT:
         say_state(t, a, c, opposite ? "not at " : "at ");
         text_put(t, places_of(a, c->ref.part) ? places_of(a, c->ref.part)->labels[c->position]
-                                              : c->position ? "ON" : "OFF");
+                    : c->position             ? "ON"
+                                              : "OFF");
         break;
     case CONDITION_PRESENT:
         text_all(t, a->supplies[c->supply].name, opposite ? " low" : "", NULL);
@@ -155,8 +166,10 @@ static void say_wire(text *t, const wire_run *w) {
     text_number(t, w->meters);
     text_put(t, " m");
     if (w->basis == BASIS_GUESS || w->basis == BASIS_BOOK || w->basis == BASIS_MEASURED)
-        text_all(t, w->basis == BASIS_GUESS ? " guess " : w->basis == BASIS_BOOK ? " book "
-                                                                                 : " measured ",
+        text_all(t,
+                 w->basis == BASIS_GUESS  ? " guess "
+                 : w->basis == BASIS_BOOK ? " book "
+                                          : " measured ",
                  w->where, NULL);
 }
 
@@ -209,15 +222,15 @@ static void say_value(text *t, const aircraft *a, const part *p, const part_valu
     }
 }
 
-// ---- comparing word by word -------------------------------------------------------------------------------
+// ---- comparing word by word ---------------------------------------------------------------------
 
 static const struct {
     const char *word;
     double factor;
     const char *si;
-} CONVERT[] = {{"mA", 1e-3, "A"},  {"mV", 1e-3, "V"},   {"mohm", 1e-3, "ohm"}, {"h", 3600, "s"},
-               {"min", 60, "s"},   {"Ah", 3600, "C"},   {"%", 0.01, ""},       {"ft", 0.3048, "m"},
-               {"C", 1, "degC"}};
+} CONVERT[] = {{"mA", 1e-3, "A"}, {"mV", 1e-3, "V"},   {"mohm", 1e-3, "ohm"},
+               {"h", 3600, "s"},  {"min", 60, "s"},    {"Ah", 3600, "C"},
+               {"%", 0.01, ""},   {"ft", 0.3048, "m"}, {"C", 1, "degC"}};
 
 typedef struct words {
     const char *s;
@@ -291,7 +304,7 @@ static bool same_words(const char *a, const char *b) {
     }
 }
 
-// ---- lines --------------------------------------------------------------------------------------------------
+// ---- lines --------------------------------------------------------------------------------------
 
 static int mistakes;
 
@@ -435,7 +448,7 @@ static char *slurp(const char *path, size_t *length) {
     return bytes;
 }
 
-// ---- fragments ----------------------------------------------------------------------------------------------
+// ---- fragments ----------------------------------------------------------------------------------
 
 typedef struct piece {
     const char *start;  // after its name's line
