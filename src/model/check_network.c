@@ -142,7 +142,7 @@ static void say_open_ends(reader *r, const network *n) {
             continue;
         if (p->kind == KIND_BUS && joined + from <= 1) {
             say_warning(r, p->span, "one-thing-joined", "",
-                        joined + from ? "only one thing" : "nothing", " is joined to '", p->id,
+                        (joined || from) ? "only one thing" : "nothing", " is joined to '", p->id,
                         "'");
         } else if (kind_class(p->kind) == CLASS_PATH && from != to && p->kind != KIND_SWITCH &&
                    joined == 0 && !n->used[i]) {
