@@ -130,6 +130,17 @@ static int uses_of_contacts(const network *n, int part) {
     return uses;
 }
 
+// A path with one end named that nothing looks at, or a source whose output isn't named.
+static bool has_open_end(const network *n, int part) {
+    const struct part *p = &n->a->parts[part];
+    bool from = part_references(p, KEY_FROM) != NULL;
+    bool to = part_references(p, KEY_TO) != NULL;
+    if (kind_class(p->kind) == CLASS_SOURCE)
+        return !to;
+    return kind_class(p->kind) == CLASS_PATH && p->kind != KIND_SWITCH && from != to &&
+           !n->used[part];
+}
+
 static void say_open_ends(reader *r, const network *n) {
     for (int i = 0; i < r->a->part_count; i++) {
         const part *p = &r->a->parts[i];
@@ -144,17 +155,13 @@ static void say_open_ends(reader *r, const network *n) {
             say_warning(r, p->span, "one-thing-joined", "",
                         (joined || from) ? "only one thing" : "nothing", " is joined to '", p->id,
                         "'");
-        } else if (kind_class(p->kind) == CLASS_PATH && from != to && p->kind != KIND_SWITCH &&
-                   joined == 0 && !n->used[i]) {
+        } else if (joined == 0 && has_open_end(n, i)) {
             say_warning(r, p->span, "nothing-joined", "", "nothing is joined to '", p->id, "'",
                         NULL);
         } else if (p->kind == KIND_SWITCH && from != to && uses_of_contacts(n, i) == 0 &&
                    !n->used[i]) {
             say_warning(r, p->span, "controls-nothing", "", "'", p->id,
                         "' is a switch that controls nothing", NULL);
-        } else if (kind_class(p->kind) == CLASS_SOURCE && !to && joined == 0) {
-            say_warning(r, p->span, "nothing-joined", "", "nothing is joined to '", p->id, "'",
-                        NULL);
         } else if (p->kind == KIND_REGULATOR && joined == 0) {
             say_warning(r, p->span, "controls-nothing", "join it to a field: `field-from`", "'",
                         p->id, "' is a regulator that controls nothing", NULL);

@@ -138,6 +138,11 @@ static void comment(walk *w) {
     w->i = end;
 }
 
+// Anything but plain ASCII: most bytes need no closer look.
+static bool is_odd(char c) {
+    return (unsigned char)c < 0x20 || (unsigned char)c >= 0x7F;
+}
+
 static bool opens_value(const walk *w, size_t i) {
     // A quote or bracket is one only where a value may start.
     while (i > w->line_start && w->s[i - 1] == ' ')
@@ -169,8 +174,10 @@ static void step_quoted(walk *w) {
 static bool step(walk *w) {
     char c = w->s[w->i];
     bool after_space = w->i == w->line_start || w->s[w->i - 1] == ' ' || w->s[w->i - 1] == '\t';
-    control(w);
-    odd_line_end(w);
+    if (is_odd(c)) {
+        control(w);
+        odd_line_end(w);
+    }
     if (w->quote) {
         step_quoted(w);
         return true;
@@ -224,8 +231,10 @@ static bool line(walk *w) {
     bool empty = w->i + indent >= end || w->s[w->i + indent] == '\r';
     if (w->block_indent && (empty || indent >= w->block_indent)) {
         for (; w->i < end; w->i++) {
-            control(w);
-            odd_line_end(w);
+            if (is_odd(w->s[w->i])) {
+                control(w);
+                odd_line_end(w);
+            }
         }
     } else {
         w->block_indent = 0;

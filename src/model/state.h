@@ -13,7 +13,8 @@ typedef struct fault {
 } fault;
 
 // Settings, one double a part:
-//   switch: index of its position (without `positions`: 0 off, 1 on); breaker, fuse, limiter: 1 in, 0 out;
+//   switch: index of its position (without `positions`: 0 off, 1 on); breaker, fuse, limiter: 1 in,
+//   0 out;
 //   item with own-switch: 1 on, 0 off; with settings (map of amps): index of its position;
 //   dimmer: 0..1; external power: 1 plugged in; engine: rpm, 0 stopped, -1 windmilling;
 //   mechanism and item that moves (place): 0..1 where it is; all else 0.

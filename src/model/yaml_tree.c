@@ -165,6 +165,8 @@ static void open_node(pass *p, const yaml_event_t *e, node_type type, bool flow,
 }
 
 static void close_node(pass *p, const yaml_event_t *e) {
+    if (p->depth == 0)
+        return;
     node *n = p->stack[--p->depth];
     if (n->first) {  // opens the ring
         node *last = n->first;
