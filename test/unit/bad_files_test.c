@@ -50,7 +50,7 @@ static int list_files(char names[][128]) {
 static void findings_of(const char *name, text *out) {
     char path[512];
     size_t length = 0;
-    snprintf(path, sizeof path, "%s%s", FOLDER, name);
+    snprintf(path, sizeof path, "%s%.127s", FOLDER, name);
     char *bytes = slurp(path, &length);
     assert_non_null(bytes);
     failing_memory m = {.fail_at = -1};
