@@ -31,7 +31,7 @@ target_compile_options(deadbus_options INTERFACE ${same_bits}
     # gcc's -Wshadow minds a parameter named like a type, which is how `part *part` is best called;
     # its -Wpsabi minds vectors in signatures, of which there are only inlined ones.
     "$<$<C_COMPILER_ID:GNU>:-Wshadow=local;-Wno-psabi>"
-    $<$<C_COMPILER_ID:Clang>:-Wshadow>
+    "$<$<C_COMPILER_ID:Clang>:-Wshadow;-Wno-psabi>"
     "-ffile-prefix-map=${PROJECT_SOURCE_DIR}/=")
 if(DEADBUS_WERROR)
     target_compile_options(deadbus_options INTERFACE -Werror)
