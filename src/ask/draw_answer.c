@@ -1,0 +1,47 @@
+// `draw`: the diagram of a state as SVG.
+#include "ask/ask_commands.h"
+#include "ask/state_question.h"
+#include "circuit/solver.h"
+#include "draw/columns.h"
+
+static const char draw_caution[] =
+    "For teaching; the approved handbook, the maintenance manual, local rules and licensed people "
+    "come first. System notes, not a checklist.";
+
+static theme_id theme_asked(ask_theme t) {
+    return t == THEME_DARK ? THEME_ID_DARK : t == THEME_PRINT ? THEME_ID_PRINT : THEME_ID_LIGHT;
+}
+
+static status solve_and_draw(const aircraft *a, const ask_options *o, const state *asked, text *out,
+                             findings *f) {
+    solver *s = NULL;
+    outcome *now = NULL;
+    status result = solver_make(o->memory.memory, a, f, &s);
+    if (result == STATUS_OK)
+        result = solver_outcome(s, asked,
+                                (outcome_options){.before_trip = o->before_trip, .explain = true},
+                                &now);
+    if (result == STATUS_OK)
+        result = columns_write(now,
+                               (columns_options){.width = o->width, .theme = theme_asked(o->theme),
+                                                 .caution = draw_caution},
+                               out);
+    outcome_free(now);
+    solver_free(s);
+    return result;
+}
+
+status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
+                deadbus_exit *exit) {
+    (void)exit;  // a drawing is an answer, whatever it shows
+    if (!a)
+        return STATUS_BAD_FILE;
+    arena memory = arena_make(o->memory.memory);
+    state asked;
+    question_notes notes;
+    status result = state_of_question(a, o, &memory, &asked, &notes, f);
+    if (result == STATUS_OK)
+        result = solve_and_draw(a, o, &asked, out, f);
+    arena_free(&memory);
+    return result;
+}

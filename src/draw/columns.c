@@ -1,0 +1,302 @@
+#include "draw/columns.h"
+
+#include <string.h>
+
+#include "base/hash.h"
+#include "draw/svg.h"
+#include "draw/text_width.h"
+
+static const char *const power_class[] = {"live", "draining", "quiet"};
+static const char *const tone_class[] = {"ink", "quiet", "live", "draining", "warn"};
+
+static void number_pair(text *out, const char *before, double x, double y) {
+    text_put(out, before);
+    svg_number(out, x);
+    text_put(out, ",");
+    svg_number(out, y);
+}
+
+// ---- wires ------------------------------------------------------------------------------------------
+// One path for all wires of a power: fewer bytes, and no seams where wires meet.
+static void wire_path(const picture *p, power w, const char *classes, text *out) {
+    bool any = false;
+    for (int i = 0; i < p->wire_count; i++) {
+        const wire_shape *s = &p->wires[i];
+        if (s->power != w)
+            continue;
+        if (!any)
+            text_all(out, "<path class=\"", classes, "\" d=\"", NULL);
+        any = true;
+        number_pair(out, "M", s->x1, s->y1);
+        text_put(out, s->y1 == s->y2 ? "H" : "V");
+        svg_number(out, s->y1 == s->y2 ? s->x2 : s->y2);
+    }
+    if (any)
+        text_put(out, "\"/>\n");
+}
+
+static void write_wires(const picture *p, text *out) {
+    wire_path(p, POWER_DEAD, "thin s-quiet", out);
+    wire_path(p, POWER_LIVE, "w s-live", out);
+    wire_path(p, POWER_DRAINING, "rail s-draining", out);
+    wire_path(p, POWER_DRAINING, "gap s-paper", out);
+}
+
+// ---- bars -------------------------------------------------------------------------------------------
+static void rectangle(text *out, const char *classes, double x, double y, double width,
+                      double height) {
+    text_all(out, "<rect class=\"", classes, "\"", NULL);
+    svg_attribute_number(out, "x", x);
+    svg_attribute_number(out, "y", y);
+    svg_attribute_number(out, "width", width);
+    svg_attribute_number(out, "height", height);
+    text_put(out, "/>\n");
+}
+
+// Outlines first, then their insides: bars that meet become one shape.
+static void write_bars(const picture *p, text *out) {
+    for (int i = 0; i < p->bar_count; i++) {
+        const bar_shape *b = &p->bars[i];
+        if (b->power == POWER_DEAD)
+            rectangle(out, "thin s-quiet", b->x + 0.8, b->y + 0.8, b->width - 1.6, b->height - 1.6);
+        else
+            rectangle(out, b->power == POWER_LIVE ? "c-live" : "c-draining", b->x, b->y, b->width,
+                      b->height);
+    }
+    for (int i = 0; i < p->bar_count; i++) {
+        const bar_shape *b = &p->bars[i];
+        if (b->power != POWER_LIVE)
+            rectangle(out, "paper", b->x + 2, b->y + 2, b->width - 4, b->height - 4);
+    }
+    for (int i = 0; i < p->bar_count; i++) {
+        const bar_shape *b = &p->bars[i];
+        if (b->power != POWER_DRAINING)
+            continue;
+        text_put(out, "<rect fill=\"url(#hatch)\"");
+        svg_attribute_number(out, "x", b->x + 2);
+        svg_attribute_number(out, "y", b->y + 2);
+        svg_attribute_number(out, "width", b->width - 4);
+        svg_attribute_number(out, "height", b->height - 4);
+        text_put(out, "/>\n");
+    }
+}
+
+// ---- symbols ------------------------------------------------------------------------------------------
+static void symbol_path(text *out, const char *classes, const char *data) {
+    if (data)
+        text_all(out, "<path class=\"", classes, "\" d=\"", data, "\"/>", NULL);
+}
+
+static void write_symbol(const symbol_shape *s, text *out) {
+    const symbol_form *f = symbol_form_of(s->id);
+    const char *color = s->warn ? "warn" : s->ink ? "ink" : power_class[s->power];
+    bool slight = s->power == POWER_DEAD && !s->ink && !s->warn;
+    char stroke[48] = "sym s-", fill[24] = "c-", hollow[56] = "hole paper s-";
+    strcat(stroke, color);
+    strcat(fill, color);
+    strcat(hollow, color);
+    if (slight) {
+        strcat(stroke, " slight");
+        strcat(hollow, " slight");
+    }
+    number_pair(out, "<g transform=\"translate(", s->x, s->y);
+    text_put(out, ")");
+    if (s->mirror)
+        text_put(out, " scale(-1,1)");
+    if (s->turns) {
+        text_put(out, " rotate(");
+        svg_number(out, s->turns * 90);
+        text_put(out, ")");
+    }
+    text_put(out, "\">");
+    symbol_path(out, hollow, s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC ||
+                                     s->id == SYMBOL_LAMP || s->id == SYMBOL_GROUND_POWER
+                                 ? f->hollow : NULL);
+    symbol_path(out, stroke, f->stroke);
+    symbol_path(out, fill, f->fill);
+    if (!(s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC || s->id == SYMBOL_LAMP ||
+          s->id == SYMBOL_GROUND_POWER))
+        symbol_path(out, hollow, f->hollow);
+    text_put(out, "</g>\n");
+    if (!f->letter)
+        return;
+    bool small = f->above < 15;
+    text_all(out, "<text class=\"b c-", s->id == SYMBOL_FAILED ? "paper" : color,
+             "\" text-anchor=\"middle\"", NULL);
+    svg_attribute_number(out, "font-size", small ? 12 : 16);
+    svg_attribute_number(out, "x", s->x);
+    svg_attribute_number(out, "y", s->y + (s->id == SYMBOL_FAILED ? 7 : small ? 4.5 : 1));
+    text_all(out, ">", f->letter, "</text>\n", NULL);
+}
+
+// ---- words --------------------------------------------------------------------------------------------
+static bool has_digit(const char *s, size_t length) {
+    for (size_t i = 0; i < length; i++)
+        if (s[i] >= '0' && s[i] <= '9')
+            return true;
+    return false;
+}
+
+// True for a word that belongs to the figure before it.
+static bool is_unit(const char *s, size_t length) {
+    static const char *const units[] = {"V", "A", "mA", "%", "V.", "A.", "V,", "A,", "%.", "items",
+                                        "item", "lost.", "lost"};
+    for (size_t i = 0; i < sizeof units / sizeof *units; i++)
+        if (strlen(units[i]) == length && memcmp(units[i], s, length) == 0)
+            return true;
+    return false;
+}
+
+// A sentence: its figures stand out.
+static void write_sentence(const char *s, text *out) {
+    bool bold = false;
+    while (*s) {
+        size_t length = strcspn(s, " ");
+        bool wanted = has_digit(s, length) || (bold && is_unit(s, length));
+        if (wanted != bold) {
+            text_put(out, wanted ? "<tspan class=\"b\">" : "</tspan>");
+            bold = wanted;
+        }
+        char word[256];
+        size_t part_length = length < sizeof word - 2 ? length : sizeof word - 2;
+        memcpy(word, s, part_length);
+        size_t full = part_length;
+        if (part_length == length && s[length] == ' ')
+            word[full++] = ' ';
+        word[full] = 0;
+        xml_text(out, word);
+        s += part_length + (s[part_length] == ' ');
+    }
+    if (bold)
+        text_put(out, "</tspan>");
+}
+
+static void write_label(const label_shape *s, text *out) {
+    svg_open(out, "text");
+    text_all(out, " class=\"c-", tone_class[s->tone], s->bold ? " b" : "", s->serif ? " serif" : "",
+             "\"", NULL);
+    svg_attribute_number(out, "font-size", s->size);
+    svg_attribute_number(out, "x", s->x);
+    svg_attribute_number(out, "y", s->y);
+    if (s->anchor != ANCHOR_START)
+        svg_attribute(out, "text-anchor", s->anchor == ANCHOR_END ? "end" : "middle");
+    text_put(out, ">");
+    if (s->serif && !s->bold)
+        write_sentence(s->text, out);
+    else
+        xml_text(out, s->text);
+    text_put(out, "</text>\n");
+}
+
+static void write_rule(const rule_shape *s, text *out) {
+    text_all(out, "<path class=\"", s->dotted ? "dot s-ink" : s->heavy ? "rule heavy s-ink" : "rule s-hair",
+             "\" d=\"", NULL);
+    number_pair(out, "M", s->x1, s->y1);
+    number_pair(out, "L", s->x2, s->y2);
+    text_put(out, "\"/>\n");
+}
+
+static void write_dot(const dot_shape *s, text *out) {
+    text_all(out, "<circle class=\"c-", power_class[s->power], "\"", NULL);
+    svg_attribute_number(out, "cx", s->x);
+    svg_attribute_number(out, "cy", s->y);
+    svg_attribute_number(out, "r", s->power == POWER_DEAD ? 3 : 4.6);
+    text_put(out, "/>\n");
+}
+
+static void write_group(const group_shape *g, text *out) {
+    text_put(out, "<rect fill=\"none\" pointer-events=\"all\"");
+    svg_attribute_number(out, "x", g->x);
+    svg_attribute_number(out, "y", g->y);
+    svg_attribute_number(out, "width", g->width);
+    svg_attribute_number(out, "height", g->height);
+    text_put(out, ">");
+    svg_element_text(out, "title", g->title);
+    text_put(out, "</rect>\n");
+}
+
+static void write_head(const picture *p, theme_id colors, text *out) {
+    text_put(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
+                  "aria-labelledby=\"diagram-title diagram-text\"");
+    svg_attribute_number(out, "width", p->width);
+    svg_attribute_number(out, "height", p->height);
+    text_put(out, " viewBox=\"0 0 ");
+    svg_number(out, p->width);
+    text_put(out, " ");
+    svg_number(out, p->height);
+    text_put(out, "\" text-rendering=\"geometricPrecision\">\n<title id=\"diagram-title\">");
+    xml_text(out, p->title);
+    text_put(out, "</title>\n<desc id=\"diagram-text\">");
+    xml_text(out, p->description);
+    text_put(out, "</desc>\n<style>");
+    theme_style(colors, out);
+    text_put(out, "</style>\n<defs><pattern id=\"hatch\" width=\"6\" height=\"6\" "
+                  "patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
+                  "<rect class=\"c-draining\" width=\"2.6\" height=\"6\"/></pattern></defs>\n");
+    rectangle(out, "paper", 0, 0, p->width, p->height);
+}
+
+void picture_write(const picture *p, theme_id colors, text *out) {
+    write_head(p, colors, out);
+    for (int i = 0; i < p->rule_count; i++)
+        write_rule(&p->rules[i], out);
+    write_wires(p, out);
+    write_bars(p, out);
+    for (int i = 0; i < p->dot_count; i++)
+        write_dot(&p->dots[i], out);
+    for (int i = 0; i < p->symbol_count; i++)
+        write_symbol(&p->symbols[i], out);
+    for (int i = 0; i < p->label_count; i++)
+        write_label(&p->labels[i], out);
+    for (int i = 0; i < p->group_count; i++)
+        write_group(&p->groups[i], out);
+    text_put(out, "</svg>\n");
+}
+
+// ---- from an outcome ------------------------------------------------------------------------------------
+static const char *equipment_date(const aircraft *a) {
+    for (int i = 0; i < a->paper_count; i++)
+        if (strcmp(a->papers[i].key, "equipment-list") == 0)
+            return a->papers[i].value;
+    return NULL;
+}
+
+// "Equipment list 2026-02-11, file 7c41 09ee. Void after any equipment change."
+static const char *foot_note(arena *memory, const aircraft *a) {
+    static const char digits[] = "0123456789abcdef";
+    uint64_t hash = a->source ? hash_of(a->source, a->source_length) : 0;
+    char shown[10] = {0};
+    for (int i = 0; i < 9; i++)
+        shown[i] = i == 4 ? ' ' : digits[hash >> (60 - 4 * (i > 4 ? i - 1 : i)) & 15];
+    const char *date = equipment_date(a);
+    text t = text_make(memory->memory);
+    text_all(&t, date ? "Equipment list " : "No equipment list date", date ? date : "", ", file ",
+             shown, ". Void after any equipment change. Amps are rounded so that each column adds up.",
+             NULL);
+    char *copy = t.failed ? NULL : arena_text(memory, text_get(&t), t.length);
+    if (!copy)
+        memory->failed = true;
+    text_free(&t);
+    return copy ? copy : "";
+}
+
+const picture *columns_picture(arena *memory, const outcome *o, columns_options options) {
+    bool print = options.theme == THEME_ID_PRINT;
+    int width = options.width ? options.width : print ? 1400 : 1120;
+    const topology *t = topology_make(memory, o->aircraft, layout_columns(width));
+    const board *b = t ? board_make(memory, t, o) : NULL;
+    if (!b)
+        return NULL;
+    return layout_make(b, (layout_options){.width = width, .print = print,
+                                           .caution = options.caution,
+                                           .base_note = foot_note(memory, o->aircraft)});
+}
+
+status columns_write(const outcome *o, columns_options options, text *out) {
+    arena memory = arena_make(out->memory);
+    const picture *p = columns_picture(&memory, o, options);
+    if (p)
+        picture_write(p, options.theme, out);
+    arena_free(&memory);
+    return p && !out->failed ? STATUS_OK : STATUS_NO_MEMORY;
+}

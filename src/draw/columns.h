@@ -1,0 +1,21 @@
+// The diagram of one state as SVG: buses as columns, sources above them.
+#ifndef DEADBUS_DRAW_COLUMNS_H
+#define DEADBUS_DRAW_COLUMNS_H
+
+#include "base/status.h"
+#include "draw/layout.h"
+#include "draw/theme.h"
+
+typedef struct columns_options {
+    int width;             // pixels; 0: 1120, for print 1400
+    theme_id theme;
+    const char *caution;   // stands at the foot of every drawing
+} columns_options;
+
+// STATUS_OK or STATUS_NO_MEMORY.
+status columns_write(const outcome *o, columns_options options, text *out);
+// The picture before it is written, in `memory`. NULL: no memory.
+const picture *columns_picture(arena *memory, const outcome *o, columns_options options);
+void picture_write(const picture *p, theme_id colors, text *out);
+
+#endif

@@ -1,0 +1,22 @@
+// Places for everything on the board: bars, columns, rows, sources, lists. The result is a picture.
+#ifndef DEADBUS_DRAW_LAYOUT_H
+#define DEADBUS_DRAW_LAYOUT_H
+
+#include "draw/board.h"
+
+enum { COLUMNS_MOST = 5 };
+
+typedef struct layout_options {
+    int width;
+    bool print;            // never smaller than A4 landscape's proportions
+    const char *caution;   // sentence at the foot
+    const char *base_note; // "" or what else the foot says (equipment date, file)
+} layout_options;
+
+// Columns of a drawing this wide, and how many sources may stand beside each other on the bars.
+int layout_columns(int width);
+
+// NULL: no memory.
+const picture *layout_make(const board *b, layout_options o);
+
+#endif

@@ -1,0 +1,261 @@
+// Rows: breaker, rating, switch, name, amps; several items on one breaker branch from a dot.
+#include <string.h>
+
+#include "draw/layout_parts.h"
+#include "draw/text_width.h"
+
+label_style style_name(tone c) { return (label_style){.size = 17, .tone = c}; }
+label_style style_value(tone c, bool bold) {
+    return (label_style){.size = 17, .tone = c, .bold = bold, .anchor = ANCHOR_END};
+}
+label_style style_note(tone c) { return (label_style){.size = 15, .tone = c}; }
+label_style style_head(tone c) { return (label_style){.size = 19, .tone = c, .bold = true}; }
+label_style style_section(void) { return (label_style){.size = 18, .bold = true}; }
+label_style style_at(label_style s, anchor a) {
+    s.anchor = a;
+    return s;
+}
+
+void layout_wire(layout *l, const place *s, int dx1, int y1, int dx2, int y2, power w) {
+    picture_wire(l->p, place_x(s, dx1), y1, place_x(s, dx2), y2, w);
+}
+
+static label_style turned(const place *s, label_style style) {
+    if (s->mirror && style.anchor != ANCHOR_MIDDLE)
+        style.anchor = style.anchor == ANCHOR_START ? ANCHOR_END : ANCHOR_START;
+    return style;
+}
+
+void layout_label(layout *l, const place *s, double dx, double y, label_style style,
+                  const char *words) {
+    double x = s->mirror ? s->x - dx : s->x + dx;
+    picture_label(l->p, x, y, turned(s, style), words);
+}
+
+int layout_lines(layout *l, const place *s, double dx, double y, double width, label_style style,
+                 const char *words) {
+    double x = s->mirror ? s->x - dx : s->x + dx;
+    return picture_lines(l->p, x, y, width, LINE, turned(s, style), words);
+}
+
+// ---- measures ---------------------------------------------------------------------------------------
+typedef struct row_measure {
+    int name_x;        // from the bar
+    int stub_x;        // where the branch under another row goes down
+    int symbol_x;      // of the symbol of an indented row, 0 without
+    double name_width, note_width, value_width;
+    int name_lines, note_lines, height, text_bottom;  // from the row's wire
+} row_measure;
+
+static row_measure measure(const layout *l, int which, int width) {
+    const row *r = &l->t->rows[which];
+    const row_view *v = &l->b->rows[which];
+    row_measure m = {.name_x = NAME_X};
+    if (r->level > 0) {
+        int deep = r->level > 3 ? 3 : r->level;
+        m.stub_x = NAME_X + 8 + (deep - 1) * 20;
+        m.symbol_x = r->second >= 0 ? m.stub_x + 30 : 0;
+        m.name_x = r->second >= 0 ? m.stub_x + 48 : m.stub_x + 20;
+    }
+    m.value_width = *v->value ? text_width(v->value, 17, v->value_bold) + 12 : 0;
+    if (v->failed)
+        m.value_width += 26;
+    m.name_width = width - m.name_x - m.value_width;
+    // A name that would be broken to pieces beside its value goes above it instead.
+    if (m.name_width < 40)
+        m.name_width = 40;
+    m.note_width = width - m.name_x;
+    m.name_lines = picture_line_count(v->name, m.name_width, 17, false);
+    if (m.name_lines < 1)
+        m.name_lines = 1;
+    m.note_lines = *v->note ? picture_line_count(v->note, m.note_width, 15, false) : 0;
+    int lines = m.name_lines + m.note_lines;
+    m.height = ROW_PITCH + (lines - 1) * LINE;
+    m.text_bottom = 10 + (lines - 1) * LINE;
+    return m;
+}
+
+int layout_rows_height(layout *l, int width, int first, int count) {
+    int sum = 0;
+    for (int i = first; i < first + count; i++)
+        sum += measure(l, i, width).height;
+    return sum;
+}
+
+// ---- drawing ------------------------------------------------------------------------------------------
+static void put_symbol(layout *l, const place *s, int edge, int dx, int y, power w) {
+    symbol_shape shape = board_path_symbol(l->b, edge);
+    const graph_edge *e = &l->t->graph->edges[edge];
+    shape.x = place_x(s, dx);
+    shape.y = y;
+    if (shape.power == POWER_DEAD && w != POWER_DEAD && !shape.ink)
+        shape.power = w;
+    // A diode conducts from its `a` end: away from the bar unless the bar is at `b`.
+    shape.mirror = s->mirror;
+    if (l->b->aircraft->parts[e->part].kind == KIND_DIODE &&
+        e->b == l->t->strips[l->t->rows[0].strip].point)
+        shape.mirror = !shape.mirror;
+    picture_symbol(l->p, shape);
+    // A shunt's symbol has longer arms than a row has room for: its terminals are at 20.
+}
+
+static int put_first(layout *l, const place *s, const row *r, const row_view *v, int y) {
+    int which = l->t->graph->edges[r->first].part;
+    layout_wire(l, s, BAR_HALF, y, FIRST_X - 10, y, v->at_bar);
+    put_symbol(l, s, r->first, FIRST_X, y, v->at_bar);
+    label_style rating = {.size = 16, .bold = true, .anchor = ANCHOR_MIDDLE};
+    if (v->at_bar == POWER_DEAD)
+        rating.tone = TONE_QUIET;
+    layout_label(l, s, RATING_X, y + 6, rating, words_rating(l->b, which));
+    return 86;
+}
+
+static void end_wire(layout *l, const place *s, int from, int to, int y, const row_view *v,
+                     power w) {
+    if (!v->wire_open) {
+        layout_wire(l, s, from, y, to, y, w);
+        return;
+    }
+    int gap = to - 12;
+    layout_wire(l, s, from, y, gap - 8, y, w);
+    symbol_shape cut = {.id = SYMBOL_WIRE_OPEN, .x = place_x(s, gap), .y = y, .warn = true, .part = -1};
+    picture_symbol(l->p, cut);
+    layout_wire(l, s, gap + 8, y, to, y, POWER_DEAD);
+}
+
+static void put_line(layout *l, const place *s, const row *r, const row_view *v, int y) {
+    int pen = BAR_HALF, end = NAME_X - 6;
+    power w = v->at_bar;
+    if (r->joint == JOINT_FIRST || r->joint == JOINT_SECOND) {
+        pen = r->joint == JOINT_FIRST ? FIRST_BRANCH_X : SECOND_BRANCH_X;
+        w = r->joint == JOINT_FIRST ? v->after_first : v->after_second;
+        layout_wire(l, s, pen, l->row_y[r->from], pen, y, w);
+        picture_dot(l->p, place_x(s, pen), l->row_y[r->from], w);
+    } else if (r->first >= 0) {
+        pen = put_first(l, s, r, v, y);
+        w = v->after_first;
+    }
+    if (r->second >= 0 && r->joint != JOINT_SECOND) {
+        layout_wire(l, s, pen, y, SECOND_X - 10, y, w);
+        put_symbol(l, s, r->second, SECOND_X, y, w);
+        pen = SECOND_X + 10;
+        w = v->after_second;
+    }
+    if (r->end == END_NOTHING) {
+        if (pen < FIRST_BRANCH_X + 6)
+            layout_wire(l, s, pen, y, FIRST_BRANCH_X + 8, y, w);
+        return;
+    }
+    end_wire(l, s, pen, end, y, v, w);
+}
+
+static void put_line_under(layout *l, const place *s, const row *r, const row_view *v,
+                           const row_measure *m, int y) {
+    int from = l->row_bottom[r->from] + 2;
+    layout_wire(l, s, m->stub_x, from, m->stub_x, y, v->at_bar);
+    if (!m->symbol_x) {
+        end_wire(l, s, m->stub_x, m->name_x - 6, y, v, v->at_bar);
+        return;
+    }
+    layout_wire(l, s, m->stub_x, y, m->symbol_x - 10, y, v->at_bar);
+    put_symbol(l, s, r->second, m->symbol_x, y, v->at_bar);
+    layout_wire(l, s, m->symbol_x + 10, y, m->name_x - 4, y, v->after_first);
+}
+
+static void put_words(layout *l, const place *s, const row_view *v, const row_measure *m, int y) {
+    layout_lines(l, s, m->name_x, y + 6, m->name_width, style_name(v->name_tone), v->name);
+    if (*v->note)
+        layout_lines(l, s, m->name_x, y + 6 + m->name_lines * LINE, m->note_width,
+                     style_note(v->note_warn ? TONE_WARN : TONE_QUIET), v->note);
+    layout_label(l, s, s->width, y + 6, style_value(v->value_tone, v->value_bold), v->value);
+    if (v->failed) {
+        symbol_shape mark = {.id = SYMBOL_FAILED, .x = place_x(s, (int)(s->width - m->value_width + 20)), .y = y, .warn = true,
+                             .part = -1};
+        picture_symbol(l->p, mark);
+    }
+}
+
+int layout_rows(layout *l, const place *s, int first, int count, int y) {
+    for (int i = first; i < first + count; i++) {
+        const row *r = &l->t->rows[i];
+        const row_view *v = &l->b->rows[i];
+        row_measure m = measure(l, i, s->width);
+        l->row_y[i] = y;
+        l->row_bottom[i] = y + m.text_bottom;
+        if (r->joint == JOINT_UNDER)
+            put_line_under(l, s, r, v, &m, y);
+        else
+            put_line(l, s, r, v, y);
+        put_words(l, s, v, &m, y);
+        int left = s->mirror ? s->x - s->width : s->x;
+        picture_group(l->p, v->title, left, y - ROW_PITCH / 2, s->width, m.height);
+        y += m.height;
+    }
+    return y;
+}
+
+// ---- strips --------------------------------------------------------------------------------------------
+static const char *also_fed(const layout *l, int which) {
+    text t = text_make(l->memory->memory);
+    for (int i = 0; i < l->t->cross_count; i++) {
+        const cross_feed *c = &l->t->crosses[i];
+        if (c->strip != which)
+            continue;
+        const row *r = &l->t->rows[c->row];
+        text_all(&t, t.length ? "; " : "Also joined to ", l->b->strips[c->from].name, NULL);
+        if (r->last >= 0)
+            text_all(&t, " by ", words_label(l->b, l->t->graph->edges[r->last].part), NULL);
+    }
+    return words_keep(l->memory, &t);
+}
+
+int layout_strip_head(layout *l, const place *s, int which, int y) {
+    const strip_view *v = &l->b->strips[which];
+    double volts = *v->volts ? text_width(v->volts, 19, true) + 14 : 0;
+    label_style name = style_head(v->power == POWER_DEAD ? TONE_QUIET : TONE_INK);
+    int lines = layout_lines(l, s, 18, y + 26, s->width - 18 - volts, name, v->name);
+    layout_label(l, s, s->width, y + 26, style_at(style_head(v->volts_tone), ANCHOR_END), v->volts);
+    y += 26 + (lines - 1) * LINE;
+    const char *also = also_fed(l, which);
+    if (*also)
+        y += LINE * layout_lines(l, s, 18, y + LINE, s->width - 18, style_note(TONE_QUIET), also);
+    return y + 8;
+}
+
+int layout_strip_total(layout *l, const place *s, int which, int y) {
+    const strip_view *v = &l->b->strips[which];
+    int left = place_x(s, NAME_X), right = place_x(s, s->width);
+    picture_rule(l->p, left, y, right, y, false, false);
+    const char *words[2] = {words_tenths(l->memory, v->total), "\xC2\xA0" "A"};
+    tone c = v->power == POWER_DEAD ? TONE_QUIET : TONE_INK;
+    layout_label(l, s, s->width, y + 24, style_value(c, true),
+                 v->power == POWER_DEAD ? "0\xC2\xA0" "A" : words_join(l->memory, words, 2));
+    layout_label(l, s, NAME_X, y + 24, style_name(TONE_QUIET), "All rows");
+    return y + 34;
+}
+
+int layout_strip(layout *l, const place *s, int which, int first, int count, int y, bool head,
+                 bool total) {
+    const strip *at = &l->t->strips[which];
+    bool bus = at->part >= 0 && l->b->aircraft->parts[at->part].kind == KIND_BUS;
+    power w = l->b->strips[which].power;
+    int top = y, last = y + 16;
+    y = head ? layout_strip_head(l, s, which, y) : y + 4;
+    if (count > 0) {
+        y += ROW_PITCH / 2 + 4;
+        y = (y + 9) / 10 * 10;
+        int end = layout_rows(l, s, first, count, y);
+        last = y;
+        for (int i = first; i < first + count; i++)
+            if (l->t->rows[i].joint == JOINT_BAR)
+                last = l->row_y[i];
+        y = end - ROW_PITCH / 2;
+    }
+    if (bus)
+        picture_bar(l->p, s->x - BAR_HALF, top, 2 * BAR_HALF, last + 10 - top, w, at->part);
+    else if (count > 0)
+        picture_wire(l->p, s->x, top, s->x, last, w);
+    if (total && count > 1)
+        y = layout_strip_total(l, s, which, y + 6);
+    return y > last + 12 ? y : last + 12;
+}

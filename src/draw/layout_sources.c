@@ -1,0 +1,538 @@
+// What stands above the main bars: the battery's chain from left to right with what is tapped where, and
+// the other sources on their way down.
+#include <string.h>
+
+#include "draw/layout_parts.h"
+#include "draw/text_width.h"
+
+enum { CHAIN_STEP = 120, SLOT_LEAST = 220, SLOT_MOST = 360, BATTERY_ROOM = 110 };
+
+static bool has_rows(const layout *l, int which) {
+    return which >= 0 && l->t->strips[which].row_count > 0;
+}
+
+static const part_outcome *of(const layout *l, int which) {
+    return &l->b->outcome->parts[which];
+}
+
+static const source_outcome *source_of(const layout *l, int which) {
+    for (int i = 0; i < l->b->outcome->source_count; i++)
+        if (l->b->outcome->sources[i].part == which)
+            return &l->b->outcome->sources[i];
+    return NULL;
+}
+
+// "gives 22.4 of 60 A", "takes 1.3 A", "failed, 0 A".
+static const char *source_says(const layout *l, int which, tone *c) {
+    const part *p = &l->b->aircraft->parts[which];
+    double amps = of(l, which)->amps;
+    int tenths = board_tenths(amps < 0 ? -amps : amps);
+    *c = TONE_INK;
+    text t = text_make(l->memory->memory);
+    fault_kind wrong = board_fault(l->b, which);
+    if (wrong != FAULT_NONE) {
+        *c = TONE_WARN;
+        text_all(&t, wrong == FAULT_DEAD ? "failed" : fault_word(wrong), ", ", NULL);
+    }
+    const source_outcome *s = source_of(l, which);
+    if (p->kind == KIND_BATTERY) {
+        if (wrong == FAULT_NONE && of(l, which)->draining && amps > 0.05)
+            *c = TONE_DRAINING;
+        text_put(&t, amps < 0 && tenths ? "takes " : tenths ? "gives " : "");
+    } else if (wrong == FAULT_NONE) {
+        if (s && (s->mode == SOURCE_OFF || s->mode == SOURCE_NO_FIELD || s->mode == SOURCE_TRIPPED))
+            *c = TONE_QUIET;
+        text_put(&t, s && s->mode == SOURCE_OFF        ? "off, "
+                     : s && s->mode == SOURCE_NO_FIELD ? "no field, "
+                     : s && s->mode == SOURCE_TRIPPED  ? "tripped, " : tenths ? "gives " : "");
+    }
+    if (tenths || p->kind == KIND_BATTERY || wrong != FAULT_NONE ||
+        (s && s->mode != SOURCE_REGULATING))
+        text_put(&t, tenths ? words_tenths(l->memory, tenths) : "0");
+    else
+        text_put(&t, "0");
+    if (p->kind != KIND_BATTERY && tenths) {
+        text_put(&t, " of ");
+        text_put(&t, words_fixed(l->memory, part_number(p, KEY_VALUE, 0), 0, ""));
+    }
+    text_put(&t, "\xC2\xA0" "A");
+    if (s && s->mode == SOURCE_LIMITED)
+        text_put(&t, ", its limit");
+    return words_keep(l->memory, &t);
+}
+
+// ---- steps --------------------------------------------------------------------------------------------
+static const char *step_note(const layout *l, int edge) {
+    int which = l->t->graph->edges[edge].part;
+    const part *p = &l->b->aircraft->parts[which];
+    const char *word = board_path_word(l->b, edge);
+    bool moved = p->kind == KIND_RELAY || p->kind == KIND_CONTACTOR;
+    if (*word && !(moved && strcmp(word, "open") == 0))
+        return word;
+    if (!moved)
+        return "";
+    const char *rests = part_text(p, KEY_RESTS);
+    bool rests_closed = rests && strcmp(rests, "closed") == 0;
+    bool on = of(l, which)->energized;
+    if (rests_closed)
+        return on ? "open, coil powered" : "rests closed";
+    return on ? "closed, coil powered" : of(l, which)->closed ? "closed" : "open, no coil current";
+}
+
+static tone step_tone(const layout *l, int edge) {
+    int which = l->t->graph->edges[edge].part;
+    return board_path_symbol(l->b, edge).warn ? TONE_WARN
+           : l->b->aircraft->parts[which].kind == KIND_BREAKER && *board_path_word(l->b, edge)
+               ? TONE_INK : TONE_QUIET;
+}
+
+static const char *step_name(const layout *l, int edge) {
+    int which = l->t->graph->edges[edge].part;
+    const char *words[3] = {words_rating(l->b, which), " ", words_label(l->b, which)};
+    if (!*words[0])
+        words[1] = "";
+    const char *name = words_join(l->memory, words, 3);
+    // Ids are words: a capital to start with.
+    if (name[0] >= 'a' && name[0] <= 'z') {
+        char first[2] = {(char)(name[0] - 'a' + 'A'), 0};
+        return words_join(l->memory, (const char *const[]){first, name + 1}, 2);
+    }
+    return name;
+}
+
+int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int room,
+                const char *amps) {
+    symbol_shape shape = board_path_symbol(l->b, edge);
+    const graph_edge *e = &l->t->graph->edges[edge];
+    shape.x = s->x;
+    shape.y = y;
+    shape.turns = downwards ? 1 : 3;
+    (void)e;
+    picture_symbol(l->p, shape);
+    double wide = *amps ? text_width(amps, 17, true) + 10 : 0;
+    int lines = layout_lines(l, s, 20, y + 6, room - 20 - wide,
+                             style_name(shape.power == POWER_DEAD ? TONE_QUIET : TONE_INK),
+                             step_name(l, edge));
+    if (*amps)
+        layout_label(l, s, room, y + 6, style_value(TONE_INK, true), amps);
+    const char *note = step_note(l, edge);
+    int bottom = y + 10 + (lines - 1) * LINE;
+    if (*note)
+        bottom += LINE * layout_lines(l, s, 20, bottom + 16, room - 20, style_note(step_tone(l, edge)),
+                                      note);
+    return bottom;
+}
+
+static int reach_of(const layout *l, int edge) {
+    return symbol_form_of(board_path_symbol(l->b, edge).id)->reach;
+}
+
+// An arrow in the direction of positive amps along the wire.
+static void put_arrow(layout *l, int x, int y, int turns, power w) {
+    symbol_shape arrow = {.id = SYMBOL_ARROW, .x = x, .y = y, .turns = turns, .power = w, .part = -1};
+    picture_symbol(l->p, arrow);
+}
+
+// ---- a source on its way down (or hanging from the chain's wire, on its way up) -------------------------
+static int put_machine(layout *l, const place *s, int which, int y, power w, bool hangs) {
+    const part *p = &l->b->aircraft->parts[which];
+    bool battery = p->kind == KIND_BATTERY;
+    symbol_shape m = {.id = battery ? SYMBOL_BATTERY : p->kind == KIND_GENERATOR ? SYMBOL_MACHINE_DC : SYMBOL_MACHINE_AC,
+                      .x = s->x, .y = y + 20, .turns = battery ? (hangs ? 3 : 1) : 0, .power = w,
+                      .part = which};
+    if (board_fault(l->b, which) != FAULT_NONE || of(l, which)->amps < 0.05)
+        m.power = of(l, which)->works && battery ? w : of(l, which)->amps < 0.05 && !battery ? POWER_DEAD : w;
+    m.warn = board_fault(l->b, which) != FAULT_NONE;
+    picture_symbol(l->p, m);
+    label_style name = {.size = 18, .bold = true};
+    double dx = 30;
+    if (m.warn) {
+        symbol_shape mark = {.id = SYMBOL_FAILED, .x = place_x(s, 40), .y = y + 10, .warn = true, .part = -1};
+        picture_symbol(l->p, mark);
+        dx = 58;
+    }
+    int lines = layout_lines(l, s, dx, y + 16, s->width - dx, name, words_part(l->b, which));
+    tone c;
+    const char *says = source_says(l, which, &c);
+    label_style told = {.size = 16, .tone = c, .bold = c == TONE_WARN || c == TONE_DRAINING};
+    layout_lines(l, s, 30, y + 16 + lines * LINE, s->width - 30, told, says);
+    return y + 40;
+}
+
+static int put_rectifier(layout *l, const place *s, int which, int y, power w, bool hangs) {
+    if (l->b->aircraft->parts[which].kind != KIND_ALTERNATOR)
+        return y;
+    picture_wire(l->p, s->x, y, s->x, y + 10, w);
+    symbol_shape d = {.id = SYMBOL_DIODE, .x = s->x, .y = y + 20, .turns = hangs ? 3 : 1, .power = w, .part = -1};
+    picture_symbol(l->p, d);
+    return y + 30;
+}
+
+static int put_slot_rows(layout *l, const place *s, int which, int y, power w) {
+    if (!has_rows(l, which))
+        return y;
+    const strip *at = &l->t->strips[which];
+    int start = y, first = (y + ROW_PITCH / 2 + 9) / 10 * 10;
+    y = layout_rows(l, s, at->first_row, at->row_count, first);
+    y = (y - ROW_PITCH / 2 + 9) / 10 * 10;
+    picture_wire(l->p, s->x, start, s->x, y, w);
+    return y;
+}
+
+static int put_slot_step(layout *l, const place *s, int edge, int y, power before, power after,
+                         bool downwards) {
+    int half = reach_of(l, edge);
+    int middle = y + 10 + half;
+    picture_wire(l->p, s->x, y, s->x, middle - half, before);
+    int low = layout_step(l, s, edge, middle, downwards, s->width, "");
+    int end = low + 8 > middle + half ? (low + 8 + 9) / 10 * 10 : middle + half;
+    picture_wire(l->p, s->x, middle + half, s->x, end, after);
+    return end;
+}
+
+static bool forward(const layout *l, const run *r, int i) {
+    return l->t->graph->edges[r->edges[i]].a == r->points[i];
+}
+
+// Standing on a main bar: source at the top. Returns the lowest y; the wire is drawn on by the caller.
+static int put_standing(layout *l, const place *s, const run *r, int y) {
+    power w = l->b->points[r->points[0]];
+    y = put_machine(l, s, r->part, y, w, false);
+    y = put_rectifier(l, s, r->part, y, w, false);
+    y = put_slot_rows(l, s, r->strips[0], y, w);
+    for (int i = 0; i < r->count; i++) {
+        power after = l->b->points[r->points[i + 1]];
+        y = put_slot_step(l, s, r->edges[i], y, w, after, forward(l, r, i));
+        w = after;
+        if (i + 1 < r->count)
+            y = put_slot_rows(l, s, r->strips[i + 1], y, w);
+    }
+    return y;
+}
+
+// Hanging from the chain's wire at y: the source at the bottom.
+static int put_hanging(layout *l, const place *s, const run *r, int y) {
+    power w = l->b->points[r->points[r->count]];
+    picture_dot(l->p, s->x, y, w);
+    picture_wire(l->p, s->x, y, s->x, y + 20, w);
+    if (of(l, r->part)->amps > 0.05)
+        put_arrow(l, s->x, y + 14, 3, w);
+    y += 20;
+    for (int i = r->count - 1; i >= 0; i--) {
+        power before = l->b->points[r->points[i]];
+        y = put_slot_step(l, s, r->edges[i], y, w, before, !forward(l, r, i));
+        w = before;
+        if (i > 0)
+            y = put_slot_rows(l, s, r->strips[i], y, w);
+    }
+    y = put_slot_rows(l, s, r->strips[0], y, w);
+    y = put_rectifier(l, s, r->part, y, w, true);
+    return put_machine(l, s, r->part, y, w, true);
+}
+
+// ---- the chain ------------------------------------------------------------------------------------------
+// A symbol on the level wire with its words above. Returns nothing: the wire is drawn around it.
+static void put_chain_step(layout *l, int edge, int x, int y, bool rightwards) {
+    symbol_shape shape = board_path_symbol(l->b, edge);
+    shape.x = x;
+    shape.y = y;
+    shape.turns = 0;
+    shape.mirror = !rightwards;
+    picture_symbol(l->p, shape);
+    place here = {.x = x, .width = CHAIN_STEP - 6};
+    const char *name = step_name(l, edge);
+    const char *note = step_note(l, edge);
+    double amps = of(l, l->t->graph->edges[edge].part)->amps;
+    if (!*note && l->b->aircraft->parts[l->t->graph->edges[edge].part].kind == KIND_SHUNT)
+        note = words_fixed(l->memory, amps < 0 ? -amps : amps, 1, "\xC2\xA0" "A");
+    int room = CHAIN_STEP - 6;
+    int lines = picture_line_count(name, room, 16, false);
+    int notes = *note ? picture_line_count(note, room, 15, false) : 0;
+    double top = y - 20 - (lines + notes - 1) * 18;
+    label_style style = {.size = 16, .anchor = ANCHOR_MIDDLE};
+    picture_lines(l->p, here.x, top, room, 18, style, name);
+    label_style quiet = style_at(style_note(step_tone(l, edge)), ANCHOR_MIDDLE);
+    if (notes)
+        picture_lines(l->p, here.x, top + lines * 18, room, 18, quiet, note);
+}
+
+static void put_battery(layout *l, int x, int y) {
+    int which = l->t->chain.part;
+    power w = l->b->points[l->t->chain.points[0]];
+    symbol_shape ground = {.id = SYMBOL_CHASSIS, .x = x, .y = y + 10, .power = w, .part = -1};
+    picture_symbol(l->p, ground);
+    picture_wire(l->p, x, y, x, y + 10, w);
+    picture_wire(l->p, x, y, x + 20, y, w);
+    symbol_shape cells = {.id = SYMBOL_BATTERY, .x = x + 40, .y = y, .power = w, .part = which,
+                          .warn = board_fault(l->b, which) != FAULT_NONE};
+    picture_symbol(l->p, cells);
+    place here = {.x = x - 12, .width = BATTERY_ROOM};
+    label_style name = {.size = 17, .bold = true};
+    int lines = layout_lines(l, &here, 0, y + 42, BATTERY_ROOM - 8, name, words_part(l->b, which));
+    tone c;
+    const char *says = source_says(l, which, &c);
+    label_style told = {.size = 16, .tone = c, .bold = c == TONE_WARN};
+    lines += layout_lines(l, &here, 0, y + 42 + lines * LINE, BATTERY_ROOM - 8, told, says);
+    label_style quiet = style_note(TONE_QUIET);
+    layout_label(l, &here, 0, y + 42 + lines * LINE, quiet,
+                 words_volts(l->memory, of(l, which)->volts));
+}
+
+// Sources that hang at point `point` of the chain.
+static int hangers(const layout *l, int point, int *list) {
+    int count = 0;
+    for (int i = 0; i < l->t->source_count; i++)
+        if (l->t->sources[i].points[l->t->sources[i].count] == point) {
+            if (list)
+                list[count] = i;
+            count++;
+        }
+    return count;
+}
+
+static int chain_slots(const layout *l) {
+    int count = 0;
+    for (int i = 0; l->t->has_chain && i < l->t->chain.count; i++)
+        count += has_rows(l, l->t->chain.strips[i]) + hangers(l, l->t->chain.points[i], NULL);
+    return count;
+}
+
+static int max_of(int a, int b) { return a > b ? a : b; }
+
+typedef struct chain_pen {
+    int x, y, slot, low;
+    int wired;  // the wire is drawn up to here
+    power power;
+} chain_pen;
+
+static void wire_to(layout *l, chain_pen *c, int x) {
+    picture_wire(l->p, c->wired, c->y, x, c->y, c->power);
+    c->wired = x;
+}
+
+// The strip at a point of the chain, and the sources that hang there.
+static void put_chain_point(layout *l, chain_pen *c, int i, int *steps_from) {
+    const run *r = &l->t->chain;
+    int which = r->strips[i];
+    int end = c->x;
+    *steps_from = c->x;
+    if (which >= 0) {
+        place s = {.x = c->x, .width = c->slot - 30};
+        const strip *at = &l->t->strips[which];
+        bool bus = at->part >= 0 && l->b->aircraft->parts[at->part].kind == KIND_BUS;
+        bool rows = at->row_count > 0;
+        wire_to(l, c, c->x);
+        if (rows)
+            c->low = max_of(c->low, layout_strip(l, &s, which, at->first_row, at->row_count,
+                                                 bus ? c->y - BAR_HALF : c->y, true, false));
+        else
+            picture_bar(l->p, c->x - BAR_HALF, c->y - BAR_HALF, 2 * BAR_HALF, 2 * BAR_HALF,
+                        c->power, at->part);
+        if (!rows)
+            layout_label(l, &s, 0, c->y + 26, style_at(style_name(TONE_INK), ANCHOR_MIDDLE),
+                         l->b->strips[which].name);
+        if (rows && !bus)
+            picture_dot(l->p, c->x, c->y, c->power);
+        end = c->x + (rows ? c->slot : 30);
+    }
+    int list[16];
+    int count = hangers(l, r->points[i], list);
+    for (int k = 0; k < count && k < 16; k++) {
+        place s = {.x = end, .width = c->slot - 30};
+        c->low = max_of(c->low, put_hanging(l, &s, &l->t->sources[list[k]], c->y));
+        *steps_from = end;
+        end += c->slot;
+    }
+    c->x = end;
+}
+
+// From left to right along y. Returns the x of the drop.
+static int put_chain(layout *l, int y, int slot, int *low) {
+    const run *r = &l->t->chain;
+    power w = l->b->points[r->points[0]];
+    put_battery(l, l->x0, y);
+    chain_pen c = {.x = l->x0 + BATTERY_ROOM, .y = y, .slot = slot, .low = y + 90,
+                   .wired = l->x0 + 60, .power = w};
+    for (int i = 0; i < r->count;) {
+        int from;
+        put_chain_point(l, &c, i, &from);
+        // All symbols up to the next point that something hangs at.
+        int n = 1;
+        while (i + n < r->count && r->strips[i + n] < 0 && !hangers(l, r->points[i + n], NULL))
+            n++;
+        int x = from + CHAIN_STEP / 2 + 10;
+        for (int k = 0; k < n; k++, x += CHAIN_STEP) {
+            int edge = r->edges[i + k], half = reach_of(l, edge);
+            wire_to(l, &c, x - half);
+            put_chain_step(l, edge, x, y, forward(l, r, i + k));
+            c.wired = x + half;
+            c.power = l->b->points[r->points[i + k + 1]];
+        }
+        c.x = max_of(c.x, x - CHAIN_STEP / 2 + 10);
+        i += n;
+    }
+    c.x = (c.x + 9) / 10 * 10;
+    wire_to(l, &c, c.x);
+    *low = c.low;
+    return c.x;
+}
+
+// From the top down along x: the narrow form.
+static int put_chain_upright(layout *l, int y) {
+    const run *r = &l->t->chain;
+    power w = l->b->points[r->points[0]];
+    place s = {.x = l->x0, .width = l->usable};
+    picture_wire(l->p, s.x - 20, y, s.x, y, w);
+    picture_wire(l->p, s.x - 20, y, s.x - 20, y + 10, w);
+    symbol_shape ground = {.id = SYMBOL_CHASSIS, .x = s.x - 20, .y = y + 10, .power = w, .part = -1};
+    picture_symbol(l->p, ground);
+    y = put_machine(l, &s, r->part, y, w, false);
+    for (int i = 0; i < r->count; i++) {
+        int which = r->strips[i];
+        if (which >= 0) {
+            const strip *at = &l->t->strips[which];
+            int end = layout_strip(l, &s, which, at->first_row, at->row_count, y, true, false);
+            end = (end + 9) / 10 * 10;
+            picture_wire(l->p, s.x, y, s.x, end, w);
+            y = end;
+        }
+        power after = l->b->points[r->points[i + 1]];
+        y = put_slot_step(l, &s, r->edges[i], y, w, after, forward(l, r, i));
+        w = after;
+    }
+    return y;
+}
+
+// ---- all of it --------------------------------------------------------------------------------------------
+static void land(landings *out, int which_main, int x, power w, bool up) {
+    if (out->count < LANDINGS_MOST)
+        out->at[out->count++] = (landing){which_main, x, w, up};
+}
+
+static int main_of(const layout *l, const run *r) {
+    for (int i = 0; i < l->t->main_count; i++)
+        if (r->points[r->count] == l->t->strips[l->t->mains[i]].point)
+            return i;
+    return -1;
+}
+
+static int standing(const layout *l, int which_main) {
+    int count = 0;
+    for (int i = 0; i < l->t->source_count; i++)
+        count += main_of(l, &l->t->sources[i]) == which_main;
+    return count;
+}
+
+typedef struct source_pen {
+    int y, low;
+    int tail_count;
+    struct { int x, y; power power; } tails[LANDINGS_MOST];
+} source_pen;
+
+// The sources of one main bar side by side between two x.
+static void put_sources_of(layout *l, int which_main, int left, int right, source_pen *pen,
+                           landings *out) {
+    int count = standing(l, which_main);
+    if (!count)
+        return;
+    int each = (right - left) / count / 10 * 10, x = (left + 9) / 10 * 10 + 20;
+    if (each > SLOT_MOST)
+        each = SLOT_MOST;
+    for (int i = 0; i < l->t->source_count; i++) {
+        const run *r = &l->t->sources[i];
+        if (main_of(l, r) != which_main)
+            continue;
+        place s = {.x = x, .width = each - 40};
+        int end = put_standing(l, &s, r, pen->y);
+        power w = l->b->points[r->points[r->count]];
+        if (r->count == 0)
+            w = l->b->points[r->points[0]];
+        if (pen->tail_count < LANDINGS_MOST) {
+            pen->tails[pen->tail_count].x = x;
+            pen->tails[pen->tail_count].y = end;
+            pen->tails[pen->tail_count++].power = w;
+        }
+        land(out, which_main, x, w, false);
+        pen->low = max_of(pen->low, end + 20);
+        x += each;
+    }
+}
+
+static int finish(layout *l, const source_pen *pen) {
+    int bar = (pen->low + 9) / 10 * 10 + 10;
+    for (int i = 0; i < pen->tail_count; i++) {
+        picture_wire(l->p, pen->tails[i].x, pen->tails[i].y, pen->tails[i].x, bar - BAR_HALF,
+                     pen->tails[i].power);
+        if (pen->tails[i].power != POWER_DEAD)
+            put_arrow(l, pen->tails[i].x, bar - BAR_HALF - 8, 1, pen->tails[i].power);
+    }
+    return bar;
+}
+
+// The highest words above the chain's wire.
+static int chain_headroom(const layout *l) {
+    int most = 0;
+    for (int i = 0; i < l->t->chain.count; i++) {
+        int edge = l->t->chain.edges[i];
+        const char *note = step_note(l, edge);
+        int lines = picture_line_count(step_name(l, edge), CHAIN_STEP - 6, 16, false) +
+                    picture_line_count(note, CHAIN_STEP - 6, 15, false);
+        if (l->b->aircraft->parts[l->t->graph->edges[edge].part].kind == KIND_SHUNT && !*note)
+            lines++;
+        most = max_of(most, lines);
+    }
+    return 24 + most * 18;
+}
+
+int layout_sources(layout *l, int y, const int limits[2], landings *out) {
+    const topology *t = l->t;
+    int right = l->o.width - 40;
+    source_pen pen = {.y = y, .low = y};
+    int left = l->x0;
+    if (t->has_chain) {
+        int slots = chain_slots(l), own = t->main_count > 1 ? 0 : standing(l, 0);
+        int room = (t->main_count > 1 ? limits[0] - 10 : right) - l->x0 - BATTERY_ROOM - 20;
+        int each = slots + own ? room / (slots + own) : SLOT_MOST;
+        bool one_band = t->main_count == 1 && each >= SLOT_LEAST + 20;
+        if (!one_band && slots)
+            each = room / slots;
+        if (each > SLOT_MOST)
+            each = SLOT_MOST;
+        each = each / 10 * 10;
+        if (l->columns == 1 || each < SLOT_LEAST - 40) {
+            int end = put_chain_upright(l, y + 10);
+            power w = l->b->points[t->chain.points[t->chain.count]];
+            pen.y = end + 20;
+            if (l->columns > 1 && t->source_count) {
+                // The drop passes the sources on their left.
+                left += 20;
+            }
+            pen.tails[pen.tail_count].x = l->x0;
+            pen.tails[pen.tail_count].y = end;
+            pen.tails[pen.tail_count++].power = w;
+            land(out, 0, l->x0, w, false);
+            pen.low = end + 10;
+        } else {
+            int low, wire = (y + chain_headroom(l) + 9) / 10 * 10;
+            int drop = put_chain(l, wire, each, &low);
+            power w = l->b->points[t->chain.points[t->chain.count]];
+            land(out, 0, drop, w, false);
+            pen.tails[pen.tail_count].x = drop;
+            pen.tails[pen.tail_count].y = wire;
+            pen.tails[pen.tail_count++].power = w;
+            pen.low = low;
+            if (one_band) {
+                left = drop + 10;
+                pen.y = wire - 20;
+            } else {
+                pen.y = low + 20;
+                put_sources_of(l, 0, left, drop - 20, &pen, out);
+                put_sources_of(l, 1, limits[1], right, &pen, out);
+                return finish(l, &pen);
+            }
+        }
+    }
+    put_sources_of(l, 0, left, t->main_count > 1 ? limits[0] : right, &pen, out);
+    put_sources_of(l, 1, limits[1], right, &pen, out);
+    return finish(l, &pen);
+}

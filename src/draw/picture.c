@@ -1,0 +1,91 @@
+#include "draw/picture.h"
+
+#include <string.h>
+
+#include "draw/text_width.h"
+
+// Room for one more of `items`; false: no memory.
+#define ROOM(p, items, count, room)                                                               \
+    ((items) = grow((p)->memory, (items), &(room), (count) + 1, sizeof *(items)), (items) != NULL)
+
+static void *grow(arena *a, void *items, int *room, int wanted, size_t size) {
+    if (a->failed)
+        return NULL;
+    void *moved = arena_grow(a, items, room, wanted, size);
+    if (!moved)
+        a->failed = true;
+    return moved;
+}
+
+void picture_wire(picture *p, int x1, int y1, int x2, int y2, power w) {
+    if ((x1 == x2 && y1 == y2) || !ROOM(p, p->wires, p->wire_count, p->wire_room))
+        return;
+    p->wires[p->wire_count++] = (wire_shape){x1, y1, x2, y2, w};
+}
+
+void picture_bar(picture *p, int x, int y, int width, int height, power w, int part) {
+    if (!ROOM(p, p->bars, p->bar_count, p->bar_room))
+        return;
+    p->bars[p->bar_count++] = (bar_shape){x, y, width, height, w, part};
+}
+
+void picture_symbol(picture *p, symbol_shape s) {
+    if (!ROOM(p, p->symbols, p->symbol_count, p->symbol_room))
+        return;
+    p->symbols[p->symbol_count++] = s;
+}
+
+void picture_dot(picture *p, int x, int y, power w) {
+    if (!ROOM(p, p->dots, p->dot_count, p->dot_room))
+        return;
+    p->dots[p->dot_count++] = (dot_shape){x, y, w};
+}
+
+void picture_rule(picture *p, int x1, int y1, int x2, int y2, bool dotted, bool heavy) {
+    if (!ROOM(p, p->rules, p->rule_count, p->rule_room))
+        return;
+    p->rules[p->rule_count++] = (rule_shape){x1, y1, x2, y2, dotted, heavy};
+}
+
+void picture_group(picture *p, const char *title, int x, int y, int width, int height) {
+    const char *copy = arena_text(p->memory, title, strlen(title));
+    if (!copy || !ROOM(p, p->groups, p->group_count, p->group_room))
+        return;
+    p->groups[p->group_count++] = (group_shape){copy, x, y, width, height};
+}
+
+static void put_label(picture *p, double x, double y, label_style s, const char *text,
+                      size_t length) {
+    char *copy = arena_text(p->memory, text, length);
+    if (!copy || !length || !ROOM(p, p->labels, p->label_count, p->label_room))
+        return;
+    // A sentence in the serif is set with bold figures in it: measured as if all bold.
+    double width = text_width_n(text, length, s.size, s.bold || s.serif) * (s.serif ? 1.03 : 1);
+    double left = s.anchor == ANCHOR_START ? x : s.anchor == ANCHOR_END ? x - width : x - width / 2;
+    p->labels[p->label_count++] = (label_shape){
+        .x = x, .y = y, .left = left, .right = left + width, .top = y - 0.74 * s.size,
+        .bottom = y + 0.22 * s.size, .anchor = s.anchor, .size = s.size, .bold = s.bold,
+        .serif = s.serif, .tone = s.tone, .text = copy};
+}
+
+void picture_label(picture *p, double x, double y, label_style s, const char *text) {
+    put_label(p, x, y, s, text, strlen(text));
+}
+
+int picture_lines(picture *p, double x, double y, double width, double leading, label_style s,
+                  const char *text) {
+    int lines = 0;
+    while (*text) {
+        size_t next;
+        size_t length = text_line(text, width, s.size, s.bold || s.serif, &next);
+        if (p)
+            put_label(p, x, y + lines * leading, s, text, length);
+        lines++;
+        text += next;
+    }
+    return lines;
+}
+
+int picture_line_count(const char *text, double width, double size, bool bold) {
+    return picture_lines(NULL, 0, 0, width, 0, (label_style){.size = size, .bold = bold}, text);
+}

@@ -1,0 +1,104 @@
+// A diagram before it is written: plain shapes with places and states, in the order in which they came.
+// The writer turns it into SVG; tests look at it to see that nothing touches what it mustn't.
+#ifndef DEADBUS_DRAW_PICTURE_H
+#define DEADBUS_DRAW_PICTURE_H
+
+#include <stdbool.h>
+
+#include "base/arena.h"
+#include "draw/symbols.h"
+
+typedef enum power { POWER_LIVE, POWER_DRAINING, POWER_DEAD } power;
+
+typedef struct wire_shape {
+    int x1, y1, x2, y2;  // level or upright
+    power power;
+} wire_shape;
+
+typedef struct bar_shape {
+    int x, y, width, height;
+    power power;
+    int part;
+} bar_shape;
+
+// Turned by quarter turns clockwise, then mirrored left to right where `mirror`.
+typedef struct symbol_shape {
+    symbol_id id;
+    int x, y, turns;
+    bool mirror;
+    power power;
+    bool ink;   // drawn in ink whatever its power: what a hand or a fault has moved
+    bool warn;  // a failed part
+    int part;   // -1: none
+} symbol_shape;
+
+typedef enum anchor { ANCHOR_START, ANCHOR_MIDDLE, ANCHOR_END } anchor;
+typedef enum tone { TONE_INK, TONE_QUIET, TONE_LIVE, TONE_DRAINING, TONE_WARN } tone;
+
+typedef struct label_shape {
+    double x, y;  // of the baseline
+    double left, top, right, bottom;
+    anchor anchor;
+    double size;
+    bool bold, serif;
+    tone tone;
+    const char *text;
+} label_shape;
+
+typedef struct dot_shape {
+    int x, y;
+    power power;
+} dot_shape;
+
+typedef struct rule_shape {  // hairline or dotted line that carries no current
+    int x1, y1, x2, y2;
+    bool dotted, heavy;
+} rule_shape;
+
+// What belongs together, for people who can't see it: spoken as one line.
+typedef struct group_shape {
+    const char *title;
+    int x, y, width, height;
+} group_shape;
+
+typedef struct picture {
+    arena *memory;
+    int width, height;
+    const char *title, *description;
+    wire_shape *wires;
+    int wire_count, wire_room;
+    bar_shape *bars;
+    int bar_count, bar_room;
+    symbol_shape *symbols;
+    int symbol_count, symbol_room;
+    label_shape *labels;
+    int label_count, label_room;
+    dot_shape *dots;
+    int dot_count, dot_room;
+    rule_shape *rules;
+    int rule_count, rule_room;
+    group_shape *groups;
+    int group_count, group_room;
+} picture;
+
+typedef struct label_style {
+    double size;
+    bool bold, serif;
+    tone tone;
+    anchor anchor;
+} label_style;
+
+// All of these do nothing once memory has failed (memory->failed is set). Texts are copied.
+void picture_wire(picture *p, int x1, int y1, int x2, int y2, power w);
+void picture_bar(picture *p, int x, int y, int width, int height, power w, int part);
+void picture_symbol(picture *p, symbol_shape s);
+void picture_dot(picture *p, int x, int y, power w);
+void picture_rule(picture *p, int x1, int y1, int x2, int y2, bool dotted, bool heavy);
+void picture_group(picture *p, const char *title, int x, int y, int width, int height);
+void picture_label(picture *p, double x, double y, label_style s, const char *text);
+// Wraps at `width`; lines stand `leading` apart from the baseline `y` down. Returns their number.
+int picture_lines(picture *p, double x, double y, double width, double leading, label_style s,
+                  const char *text);
+int picture_line_count(const char *text, double width, double size, bool bold);
+
+#endif

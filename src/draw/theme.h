@@ -1,0 +1,17 @@
+// Colors and line weights: the last of the three ways in which a state is told.
+#ifndef DEADBUS_DRAW_THEME_H
+#define DEADBUS_DRAW_THEME_H
+
+#include "base/text.h"
+
+typedef enum theme_id { THEME_ID_LIGHT, THEME_ID_DARK, THEME_ID_PRINT } theme_id;
+
+typedef struct theme {
+    const char *ink, *live, *draining, *dead, *warn, *paper, *hair;
+} theme;
+
+const theme *theme_of(theme_id id);
+// The style sheet of a drawing, without the element around it.
+void theme_style(theme_id id, text *out);
+
+#endif
