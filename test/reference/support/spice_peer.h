@@ -1,0 +1,18 @@
+// ngspice (the shared library of the Debian package libngspice0) as an outside solver of plain networks.
+// It is given the elements with the devices' modes fixed, and finds volts and amps by its own means.
+#ifndef DEADBUS_TEST_SPICE_PEER_H
+#define DEADBUS_TEST_SPICE_PEER_H
+
+#include "reference/support/plain_network.h"
+
+typedef struct spice_answer {
+    double *volts;  // per point (roots only); the airframe is 0
+    double *amps;   // per element, from a to b
+} spice_answer;
+
+void spice_start(void);
+// Finds the operating point. `guess`: volts per point to begin from, NULL: none. False: no solution
+// found. The answer's arrays must have room for point_count and element_count.
+bool spice_solve(const plain_network *n, const double *guess, spice_answer *answer);
+
+#endif
