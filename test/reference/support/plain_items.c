@@ -100,6 +100,9 @@ static bool may_draw(const plain_context *x, int part) {
         if (c >= 0)
             asked = x->m->condition[c];
     }
+    bool shows = p->kind == KIND_LIGHT || p->kind == KIND_SOUNDER;
+    if (!shows && duty_of(x, part) > 0)
+        return true;  // it runs now and then: its share of the time counts
     int flashes = part_condition(p, KEY_FLASHES_WHEN);
     bool gated = part_condition(p, KEY_RUNS_WHEN) >= 0 || part_condition(p, KEY_SOUNDS_WHEN) >= 0 ||
                  part_condition(p, KEY_LIT_WHEN) >= 0;

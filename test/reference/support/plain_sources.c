@@ -142,6 +142,20 @@ static double set_volts(const plain_context *x, int part, double runaway) {
     return plain_fault(x, r, FAULT_LOW) ? volts * 0.9 : volts;
 }
 
+// No diode keeps current out of a generator that isn't excited: it is a winding of a tenth of nominal
+// volts at its rating; turning, with the 2 V of residual magnetism (choices).
+static void armature(const plain_context *x, int part, int plus, int minus) {
+    const struct part *p = &x->a->parts[part];
+    int by = part_id(p, KEY_TURNED_BY);
+    double siemens = part_number(p, KEY_VALUE, 35) / (0.1 * x->a->nominal);
+    if (by >= 0 && x->m->of[by].turning)
+        plain_add(x->n, (plain_element){.law = LAW_CLAMP, .use = USE_RESIDUAL, .part = part,
+                                        .a = plus, .b = minus, .volts = 2, .siemens = siemens,
+                                        .out = INFINITY, .in = INFINITY});
+    else
+        plain_resistor(x, USE_LOAD, part, 0, plus, minus, 1 / siemens);
+}
+
 static void machine(const plain_context *x, int part) {
     const struct part *p = &x->a->parts[part];
     const device_mode *m = &x->m->of[part];
@@ -160,11 +174,8 @@ static void machine(const plain_context *x, int part) {
                        x->a->nominal / part_number(p, KEY_FIELD, 2.5));
     if (plain_fault(x, part, FAULT_DIODE_SHORTED))
         plain_resistor(x, USE_DRAIN, part, 0, plus, minus, 5);
-    int by = part_id(p, KEY_TURNED_BY);
-    bool asleep = p->kind == KIND_GENERATOR && by >= 0 && x->m->of[by].turning && !m->excited;
-    if (asleep)  // residual magnetism: choice
-        plain_add(n, (plain_element){.law = LAW_CLAMP, .use = USE_RESIDUAL, .part = part, .a = plus,
-                                     .b = minus, .volts = 2, .siemens = 1, .out = INFINITY, .in = 0});
+    if (p->kind == KIND_GENERATOR && !m->excited)
+        armature(x, part, plus, minus);
 }
 
 static void cart(const plain_context *x, int part) {

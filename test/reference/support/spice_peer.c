@@ -82,7 +82,7 @@ static void say_clamp(deck *d, int i, const plain_element *e) {
     else if (in)
         say(d, "b%d n%d n%d i=min(%s,%.17g)", i, e->a, e->b, law, e->in);
     else
-        abort();
+        say(d, "b%d n%d n%d i=%s", i, e->a, e->b, law);
 }
 
 // Both laws are odd: the size of the current, with the sign of the volts; straight through zero.
