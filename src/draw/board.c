@@ -29,8 +29,14 @@ bool board_edge_closed(const board *b, int edge) {
     if (part_is_source(&b->aircraft->parts[e->part]) ||
         kind_class(b->aircraft->parts[e->part].kind) == CLASS_POINT)
         return true;
-    if (e->position >= 0 && board_fault(b, e->part) == FAULT_NONE)
-        return selected(b, e);
+    const part *p = &b->aircraft->parts[e->part];
+    if (board_fault(b, e->part) != FAULT_NONE)
+        return o->closed;
+    if (e->position >= 0)
+        return selected(b, e) && o->closed;
+    // A plain switch in a hand: its position says it.
+    if (p->kind == KIND_SWITCH && p->hand && !part_positions(p))
+        return b->outcome->state.setting[e->part] >= 0.5;
     return o->closed;
 }
 
@@ -303,6 +309,10 @@ static const char *open_word(const board *b, const row *r, bool *own) {
         *own = r->joint != JOINT_SECOND;
         return board_path_word(b, r->second);
     }
+    if (r->third >= 0 && !board_edge_closed(b, r->third)) {
+        *own = true;
+        return board_path_word(b, r->third);
+    }
     return "";
 }
 
@@ -387,9 +397,7 @@ static void row_powers(const board *b, const row *r, row_view *v) {
     } else if (r->second >= 0) {
         v->after_second = b->points[graph_far(g, r->second, point)];
     }
-    v->at_end = v->after_second;
-    if (r->end == END_PATH && r->level == 0)
-        v->at_end = v->after_second;
+    v->at_end = r->third >= 0 ? b->points[r->point] : v->after_second;
 }
 
 static void row_value(const board *b, const row *r, row_view *v) {
@@ -404,7 +412,7 @@ static void row_value(const board *b, const row *r, row_view *v) {
         source_value(b, r, v);
     else if (r->end == END_NOTHING)
         word_value(v, r->part >= 0 && (b->aircraft->parts[r->part].fitted & FITTED_SPARE) ? "spare"
-                                                                                    : "nothing",
+                                                                                    : "no load",
                    false, TONE_QUIET);
     else if (r->end != END_PATH) {
         double amps = row_amps(b, r);

@@ -179,7 +179,10 @@ static void add_note(text *note, const char *word, const char *label) {
 static void note_edge(const board *b, const row_view *v, int edge, text *note) {
     const part *p = &b->aircraft->parts[b->topology->graph->edges[edge].part];
     const char *label = words_label(b, b->topology->graph->edges[edge].part);
-    if (words_alike(label, v->name))
+    const row *r = &b->topology->rows[v - b->rows];
+    bool same = edge != r->first && r->first >= 0 &&
+                strcmp(label, words_label(b, b->topology->graph->edges[r->first].part)) == 0;
+    if (words_alike(label, v->name) || (same && note->length))
         return;
     const char *word = "by ";
     switch (p->kind) {
@@ -199,7 +202,7 @@ static void note_edge(const board *b, const row_view *v, int edge, text *note) {
     if (contact >= 0 && at && contact < at->count)
         text_all(note, " at ", at->labels[contact], NULL);
     if (p->kind != KIND_BREAKER && *words_rating(b, b->topology->graph->edges[edge].part) &&
-        edge != b->topology->rows[v - b->rows].first)
+        edge != r->first)
         text_all(note, " ", words_rating(b, b->topology->graph->edges[edge].part), "\xC2\xA0" "A",
                  NULL);
 }
@@ -208,8 +211,8 @@ static void write_title(const board *b, const row *r, row_view *v) {
     const power_graph *g = b->topology->graph;
     text t = text_make(b->memory->memory);
     text_put(&t, v->name);
-    const int edges[2] = {r->first, r->second};
-    for (int i = 0; i < 2; i++) {
+    const int edges[3] = {r->first, r->second, r->third};
+    for (int i = 0; i < 3; i++) {
         if (edges[i] < 0)
             continue;
         int which = g->edges[edges[i]].part;
@@ -233,6 +236,8 @@ void words_row(const board *b, int which, row_view *v) {
         note_edge(b, v, r->first, &note);
     if (r->second >= 0 && r->joint != JOINT_SECOND && !(r->end == END_NOTHING))
         note_edge(b, v, r->second, &note);
+    if (r->third >= 0)
+        note_edge(b, v, r->third, &note);
     if (r->field >= 0)
         add_note(&note, "feeds the field of ", words_label(b, r->field));
     for (int i = 0; i < r->via_count; i++)

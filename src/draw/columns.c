@@ -152,7 +152,10 @@ static void write_sentence(const char *s, text *out) {
     bool bold = false;
     while (*s) {
         size_t length = strcspn(s, " ");
-        bool wanted = has_digit(s, length) || (bold && is_unit(s, length));
+        const char *after = s + length + (s[length] == ' ');
+        // "27.9 V", "5 items lost", but not the 2 of "Radio bus 2".
+        bool figure_word = has_digit(s, length) && is_unit(after, strcspn(after, " "));
+        bool wanted = figure_word || (bold && is_unit(s, length));
         if (wanted != bold) {
             text_put(out, wanted ? "<tspan class=\"b\">" : "</tspan>");
             bold = wanted;
@@ -173,6 +176,8 @@ static void write_sentence(const char *s, text *out) {
 
 static void write_label(const label_shape *s, text *out) {
     svg_open(out, "text");
+    if (s->serif)
+        text_put(out, " xml:space=\"preserve\"");
     text_all(out, " class=\"c-", tone_class[s->tone], s->bold ? " b" : "", s->serif ? " serif" : "",
              "\"", NULL);
     svg_attribute_number(out, "font-size", s->size);
@@ -282,7 +287,7 @@ static const char *foot_note(arena *memory, const aircraft *a) {
 
 const picture *columns_picture(arena *memory, const outcome *o, columns_options options) {
     bool print = options.theme == THEME_ID_PRINT;
-    int width = options.width ? options.width : print ? 1400 : 1120;
+    int width = options.width ? options.width : print ? 1750 : 1120;
     const topology *t = topology_make(memory, o->aircraft, layout_columns(width));
     const board *b = t ? board_make(memory, t, o) : NULL;
     if (!b)

@@ -7,7 +7,7 @@
 #include "draw/theme.h"
 
 typedef struct columns_options {
-    int width;             // pixels; 0: 1120, for print 1400
+    int width;             // pixels; 0: 1120, for print 1750
     theme_id theme;
     const char *caution;   // stands at the foot of every drawing
 } columns_options;

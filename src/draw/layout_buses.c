@@ -75,7 +75,7 @@ void layout_split(const layout *l, int limits[2]) {
     make_sides(l, sides);
     place a = place_of(l, sides[0].columns[sides[0].column_count - 1], false);
     place b = place_of(l, sides[1].columns[sides[1].column_count - 1], true);
-    int middle = (a.x + b.x) / 20 * 10, half = 40 + 20 * l->t->tie.count;
+    int middle = (a.x + b.x) / 20 * 10, half = 60 + 50 * (l->t->has_tie ? l->t->tie.count : 0);
     limits[0] = middle - half;
     limits[1] = middle + half;
 }
@@ -89,14 +89,14 @@ static void reach_to(side *s, int x) {
 
 // ---- strokes ------------------------------------------------------------------------------------------
 // Rows of a stroke: as many whole breakers as make up its share of the height.
-static int stroke_rows(layout *l, int width, int first, int left, int strokes) {
+static int stroke_rows(layout *l, const place *s, int first, int left, int strokes) {
     if (strokes <= 1)
         return left;
-    int goal = layout_rows_height(l, width, first, left) / strokes, sum = 0;
+    int goal = layout_rows_height(l, s, first, left) / strokes, sum = 0;
     for (int i = 0; i < left; i++) {
         if (i && l->t->rows[first + i].joint == JOINT_BAR && sum >= goal)
             return i;
-        sum += layout_rows_height(l, width, first + i, 1);
+        sum += layout_rows_height(l, s, first + i, 1);
     }
     return left;
 }
@@ -108,7 +108,7 @@ static void put_strokes(layout *l, side *s, int y) {
     for (int i = 0; i < s->strokes; i++) {
         place p = place_of(l, s->columns[i], s->mirror);
         bool last = i + 1 == s->strokes;
-        int rows = stroke_rows(l, p.width, first, left, s->strokes - i);
+        int rows = stroke_rows(l, &p, first, left, s->strokes - i);
         int end = layout_strip(l, &p, which, first, rows, y - BAR_HALF, i == 0, false);
         if (last && at->row_count > 1) {
             // The sum stands under the last stroke, for all of them.
@@ -123,13 +123,19 @@ static void put_strokes(layout *l, side *s, int y) {
 }
 
 // ---- feeders --------------------------------------------------------------------------------------------
-static const char *amps_of(layout *l, const run *r) {
+int layout_run_tenths(const layout *l, const run *r) {
     if (!r->count)
-        return "";
+        return 0;
     int last = r->edges[r->count - 1];
-    double amps = -board_amps_from(l->b, last, r->points[r->count]);
-    const char *words[2] = {words_tenths(l->memory, board_tenths(amps)), "\xC2\xA0" "A"};
-    return words_join(l->memory, words, 2);
+    int tenths = board_tenths(-board_amps_from(l->b, last, r->points[r->count]));
+    int strip_at = r->strips[r->count];
+    int total = strip_at >= 0 ? l->b->strips[strip_at].total : tenths;
+    return total - tenths <= 1 && tenths - total <= 1 ? total : tenths;
+}
+
+static const char *amps_of(layout *l, const run *r) {
+    const char *words[2] = {words_tenths(l->memory, layout_run_tenths(l, r)), "\xC2\xA0" "A"};
+    return r->count ? words_join(l->memory, words, 2) : "";
 }
 
 static bool points_on(const layout *l, const run *r, int i) {
@@ -263,29 +269,29 @@ static void put_groups(layout *l, side *s, int bar) {
 static void put_tie(layout *l, const side sides[2], int bar) {
     const run *r = &l->t->tie;
     int x = sides[0].high_x + BAR_HALF, end = sides[1].low_x - BAR_HALF;
-    int each = (end - x) / r->count;
+    int start = x, each = (end - x) / r->count;
     power w = l->b->points[r->points[0]];
     for (int i = 0; i < r->count; i++) {
-        int edge = r->edges[i], middle = (x + each / 2) / 10 * 10;
+        int edge = r->edges[i], middle = (start + i * each + each / 2) / 10 * 10;
         symbol_shape shape = board_path_symbol(l->b, edge);
         int half = symbol_form_of(shape.id)->reach;
         shape.x = middle;
         shape.y = bar;
         picture_wire(l->p, x, bar, middle - half, bar, w);
-        picture_symbol(l->p, shape);
+        layout_symbol(l, shape);
         w = l->b->points[r->points[i + 1]];
-        x = i + 1 < r->count ? middle + half + 10 : end;
-        picture_wire(l->p, middle + half, bar, x, bar, w);
+        x = middle + half;
+        if (i + 1 == r->count)
+            picture_wire(l->p, x, bar, end, bar, w);
         double amps = l->b->outcome->parts[l->t->graph->edges[edge].part].amps;
         const char *word = board_edge_closed(l->b, edge) ? "closed, " : "open, ";
         const char *words[3] = {word, words_fixed(l->memory, amps < 0 ? -amps : amps, 1, ""),
                                 "\xC2\xA0" "A"};
         label_style name = style_at(style_name(TONE_INK), ANCHOR_MIDDLE);
-        int room = each < 200 ? each + 60 : 240;
-        int lines = picture_lines(l->p, middle, bar + 30, room, LINE, name,
-                                  words_part(l->b, l->t->graph->edges[edge].part));
-        picture_label(l->p, middle, bar + 30 + lines * LINE,
-                      style_at(style_note(TONE_QUIET), ANCHOR_MIDDLE),
+        const char *called = words_part(l->b, l->t->graph->edges[edge].part);
+        int lines = picture_line_count(called, each, 17, false);
+        picture_lines(l->p, middle, bar - 24 - lines * LINE, each, LINE, name, called);
+        picture_label(l->p, middle, bar - 24, style_at(style_note(TONE_QUIET), ANCHOR_MIDDLE),
                       words_join(l->memory, words, 3));
     }
 }
@@ -325,9 +331,8 @@ void layout_buses(layout *l, int y, const landings *from) {
     make_sides(l, sides);
     int limits[2];
     layout_split(l, limits);
-    int lower = l->t->has_tie ? y + 50 : y;
     for (int i = 0; i < l->columns; i++)
-        l->bottom[i] = lower + 20;
+        l->bottom[i] = y + 20;
     for (int i = 0; i < l->t->main_count; i++) {
         place first = place_of(l, sides[i].columns[0], sides[i].mirror);
         sides[i].low_x = sides[i].high_x = first.x;

@@ -36,11 +36,23 @@ static void symbol(const block_place *w, symbol_shape s, int dx, int y) {
 }
 
 // ---- what the seat shows ------------------------------------------------------------------------------
+// The label with a capital in front.
+static const char *words_raised(const layout *l, int which) {
+    const char *label = words_label(l->b, which);
+    char first[2] = {label[0], 0};
+    if (first[0] < 'a' || first[0] > 'z')
+        return label;
+    first[0] = (char)(first[0] - 'a' + 'A');
+    return words_join(l->memory, (const char *const[]){first, label + 1}, 2);
+}
+
 static int indication_line(const layout *l, const block_place *w, const indication *in, int y) {
     const part *p = &l->b->aircraft->parts[in->part];
     bool light = p->kind == KIND_LIGHT || p->kind == KIND_SOUNDER;
     symbol_shape s = {.id = light ? (in->figure > 0 && in->valid ? SYMBOL_LAMP_LIT : SYMBOL_LAMP)
-                            : p->kind == KIND_VOLTMETER ? SYMBOL_METER_V : SYMBOL_METER_A};
+                            : p->kind == KIND_VOLTMETER ? SYMBOL_METER_V
+                            : p->kind == KIND_AMMETER || p->kind == KIND_LOADMETER ? SYMBOL_METER_A
+                                                                                 : SYMBOL_FAILED};
     bool lit = light && in->valid && in->figure > 0;
     s.power = lit ? POWER_DRAINING : POWER_DEAD;
     s.ink = !light;
@@ -52,25 +64,17 @@ static int indication_line(const layout *l, const block_place *w, const indicati
     label_style value = style_value(lit ? TONE_DRAINING : light ? TONE_QUIET : TONE_INK,
                                     lit || !light);
     int lines = lines_at(w, 34, y + 18, w->width - 34 - room, style_name(TONE_INK),
-                         words_label(l->b, in->part));
+                         words_raised(l, in->part));
     if (room > 0 && w->p)
         picture_label(w->p, w->x + w->width, w->y + y + 18, value, shown);
     else
         lines += lines_at(w, 34, y + 18 + lines * LINE, w->width - 34,
                           style_at(value, ANCHOR_START), shown);
-    if (in->says && *in->says && strcmp(in->says, shown) != 0)
+    // On paper a light that is out needs no explaining.
+    bool told = !(l->o.print && light && !lit);
+    if (told && in->says && *in->says && strcmp(in->says, shown) != 0)
         lines += lines_at(w, 34, y + 18 + lines * LINE, w->width - 34, style_note(TONE_QUIET),
                           in->says);
-    bool differs = !light && in->normal_valid && in->valid &&
-                   (in->figure - in->normal > 0.5 || in->normal - in->figure > 0.5);
-    if (differs) {
-        const char *unit_word = p->kind == KIND_VOLTMETER ? "\xC2\xA0V" : "\xC2\xA0" "A";
-        const char *words[2] = {"normal here ",
-                                words_fixed(l->memory, in->normal,
-                                            p->kind == KIND_VOLTMETER ? 1 : 0, unit_word)};
-        lines += lines_at(w, 34, y + 18 + lines * LINE, w->width - 34, style_note(TONE_QUIET),
-                          words_join(l->memory, words, 2));
-    }
     return y + lines * LINE + 8;
 }
 
@@ -278,14 +282,14 @@ static int also_block(const layout *l, const block_place *w) {
     if (!l->t->also_count)
         return 0;
     int y = heading(w, "Also on board");
+    text t = text_make(l->memory->memory);
     for (int i = 0; i < l->t->also_count; i++) {
-        text t = text_make(l->memory->memory);
-        text_all(&t, words_part(l->b, l->t->also[i]), ": ", NULL);
+        text_all(&t, i ? "; " : "", words_part(l->b, l->t->also[i]), " (", NULL);
         fed_words(l, l->t->also[i], &t);
-        y += LINE * lines_at(w, 0, y + 14, w->width, (label_style){.size = 16},
-                             words_keep(l->memory, &t)) + 4;
+        text_put(&t, ")");
     }
-    return y;
+    return y + LINE * lines_at(w, 0, y + 14, w->width, (label_style){.size = 16},
+                               words_keep(l->memory, &t)) + 6;
 }
 
 // ---- key ------------------------------------------------------------------------------------------------
@@ -298,7 +302,7 @@ static void key_line(const block_place *w, int y, power c, const char *words) {
 static int key_block(const layout *l, const block_place *w) {
     (void)l;
     int y = 12;
-    key_line(w, y, POWER_LIVE, "fed by a generator or ground power");
+    key_line(w, y, POWER_LIVE, "fed by a running source");
     key_line(w, y + 26, POWER_DRAINING, "draining a battery");
     key_line(w, y + 52, POWER_DEAD, "dead");
     symbol(w, (symbol_shape){.id = SYMBOL_BREAKER_OUT, .ink = true}, 14, y + 84);
@@ -325,7 +329,7 @@ void layout_lists(layout *l) {
         w.x = l->x0 - BAR_HALF + column * l->pitch;
         w.y = l->bottom[column] + 14;
         w.p = l->p;
-        blocks[i](l, &w);
+        height = blocks[i](l, &w);
         l->bottom[column] = w.y + height;
     }
 }

@@ -18,7 +18,7 @@ enum {
     LINE = 20,      // between lines of one label
     GUTTER = 40,    // between columns
     TRUNK_LANE = 30, STEM_LANE = 20,  // wires that go down beside a bar
-    STEP = 40,      // between symbols of a feeder
+    NO_FIRST_SHIFT = 50,
 };
 
 typedef struct layout {
@@ -37,6 +37,7 @@ typedef struct layout {
 typedef struct place {
     int x, width;
     bool mirror;
+    int shift;  // how much nearer to the bar names stand
 } place;
 
 static inline int place_x(const place *s, int dx) { return s->mirror ? s->x - dx : s->x + dx; }
@@ -56,9 +57,12 @@ void layout_label(layout *l, const place *s, double dx, double y, label_style st
 int layout_lines(layout *l, const place *s, double dx, double y, double width, label_style style,
                  const char *words);
 
+// A path's symbol, along x or upright. A mere wire is drawn as one, or as a cut if it is open.
+void layout_symbol(layout *l, symbol_shape s);
+
 // Rows first .. first + count - 1 of a strip from `y` down. Returns where the next row would start.
 int layout_rows(layout *l, const place *s, int first, int count, int y);
-int layout_rows_height(layout *l, int width, int first, int count);
+int layout_rows_height(layout *l, const place *s, int first, int count);
 // Name and volts, and what else feeds the strip. Returns the y below.
 int layout_strip_head(layout *l, const place *s, int which, int y);
 // Head, rows, bar and sum of a strip (or of a stroke of it) with the bar's top at `y`.
@@ -86,6 +90,11 @@ typedef struct landings {
     int count;
 } landings;
 int layout_sources(layout *l, int y, const int limits[2], landings *out);
+
+// What flows off a main bus, in tenths of an amp, as the picture shows it; `words`: the sum in words.
+int layout_main_sum(layout *l, int which_main, const char **words);
+// What a feeder's foot shows: the sum of its bus where that is the same but for rounding.
+int layout_run_tenths(const layout *l, const run *r);
 
 // Main bars, columns, feeders.
 void layout_buses(layout *l, int y, const landings *from);

@@ -38,47 +38,81 @@ int layout_lines(layout *l, const place *s, double dx, double y, double width, l
     return picture_lines(l->p, x, y, width, LINE, turned(s, style), words);
 }
 
+void layout_symbol(layout *l, symbol_shape s) {
+    if (s.id != SYMBOL_JOINT) {
+        picture_symbol(l->p, s);
+        return;
+    }
+    int dx = s.turns % 2 ? 0 : 10, dy = 10 - dx;
+    fault_kind wrong = s.part >= 0 ? board_fault(l->b, s.part) : FAULT_NONE;
+    if (wrong == FAULT_OPEN) {
+        s.id = SYMBOL_WIRE_OPEN;
+        picture_symbol(l->p, s);
+        return;
+    }
+    picture_wire(l->p, s.x - dx, s.y - dy, s.x + dx, s.y + dy, s.power);
+}
+
 // ---- measures ---------------------------------------------------------------------------------------
 typedef struct row_measure {
-    int name_x;        // from the bar
+    int name_x, note_x;  // from the bar
     int stub_x;        // where the branch under another row goes down
-    int symbol_x;      // of the symbol of an indented row, 0 without
+    int symbol_x;      // of a symbol right before the name, 0 without
+    bool value_below;  // no room for the value beside the name
     double name_width, note_width, value_width;
     int name_lines, note_lines, height, text_bottom;  // from the row's wire
 } row_measure;
 
-static row_measure measure(const layout *l, int which, int width) {
+// Width of the longest word, so that none is broken where there is another way.
+static double longest_word(const char *s, double size) {
+    double most = 0;
+    while (*s) {
+        size_t length = strcspn(s, " ");
+        double one = text_width_n(s, length, size, false);
+        most = one > most ? one : most;
+        s += length + (s[length] == ' ');
+    }
+    return most;
+}
+
+static row_measure measure(const layout *l, const place *s, int which) {
     const row *r = &l->t->rows[which];
     const row_view *v = &l->b->rows[which];
-    row_measure m = {.name_x = NAME_X};
+    row_measure m = {.name_x = NAME_X - s->shift};
+    if (r->third >= 0) {
+        m.symbol_x = m.name_x + 16;
+        m.name_x += 34;
+    }
     if (r->level > 0) {
         int deep = r->level > 3 ? 3 : r->level;
-        m.stub_x = NAME_X + 8 + (deep - 1) * 20;
+        m.stub_x = NAME_X - s->shift + 8 + (deep - 1) * 20;
         m.symbol_x = r->second >= 0 ? m.stub_x + 30 : 0;
         m.name_x = r->second >= 0 ? m.stub_x + 48 : m.stub_x + 20;
     }
     m.value_width = *v->value ? text_width(v->value, 17, v->value_bold) + 12 : 0;
     if (v->failed)
         m.value_width += 26;
-    m.name_width = width - m.name_x - m.value_width;
-    // A name that would be broken to pieces beside its value goes above it instead.
-    if (m.name_width < 40)
-        m.name_width = 40;
-    m.note_width = width - m.name_x;
+    m.note_x = r->level ? m.name_x : NAME_X - s->shift;
+    m.note_width = s->width - m.note_x;
+    m.name_width = s->width - m.name_x - m.value_width;
+    if (longest_word(v->name, 17) > m.name_width) {
+        m.value_below = *v->value != 0;
+        m.name_width = s->width - m.name_x;
+    }
     m.name_lines = picture_line_count(v->name, m.name_width, 17, false);
     if (m.name_lines < 1)
         m.name_lines = 1;
     m.note_lines = *v->note ? picture_line_count(v->note, m.note_width, 15, false) : 0;
-    int lines = m.name_lines + m.note_lines;
+    int lines = m.name_lines + m.note_lines + m.value_below;
     m.height = ROW_PITCH + (lines - 1) * LINE;
     m.text_bottom = 10 + (lines - 1) * LINE;
     return m;
 }
 
-int layout_rows_height(layout *l, int width, int first, int count) {
+int layout_rows_height(layout *l, const place *s, int first, int count) {
     int sum = 0;
     for (int i = first; i < first + count; i++)
-        sum += measure(l, i, width).height;
+        sum += measure(l, s, i).height;
     return sum;
 }
 
@@ -95,8 +129,10 @@ static void put_symbol(layout *l, const place *s, int edge, int dx, int y, power
     if (l->b->aircraft->parts[e->part].kind == KIND_DIODE &&
         e->b == l->t->strips[l->t->rows[0].strip].point)
         shape.mirror = !shape.mirror;
-    picture_symbol(l->p, shape);
-    // A shunt's symbol has longer arms than a row has room for: its terminals are at 20.
+    // Terminals stand 10 from the middle in a row; the shunt's long ones don't fit there.
+    if (shape.id == SYMBOL_SHUNT)
+        shape.id = SYMBOL_RESISTOR;
+    layout_symbol(l, shape);
 }
 
 static int put_first(layout *l, const place *s, const row *r, const row_view *v, int y) {
@@ -123,11 +159,13 @@ static void end_wire(layout *l, const place *s, int from, int to, int y, const r
     layout_wire(l, s, gap + 8, y, to, y, POWER_DEAD);
 }
 
-static void put_line(layout *l, const place *s, const row *r, const row_view *v, int y) {
-    int pen = BAR_HALF, end = NAME_X - 6;
+static void put_line(layout *l, const place *s, const row *r, const row_view *v,
+                     const row_measure *m, int y) {
+    int pen = BAR_HALF, end = NAME_X - s->shift - 6;
+    int second = SECOND_X - s->shift, branch = SECOND_BRANCH_X - s->shift;
     power w = v->at_bar;
     if (r->joint == JOINT_FIRST || r->joint == JOINT_SECOND) {
-        pen = r->joint == JOINT_FIRST ? FIRST_BRANCH_X : SECOND_BRANCH_X;
+        pen = r->joint == JOINT_FIRST ? FIRST_BRANCH_X : branch;
         w = r->joint == JOINT_FIRST ? v->after_first : v->after_second;
         layout_wire(l, s, pen, l->row_y[r->from], pen, y, w);
         picture_dot(l->p, place_x(s, pen), l->row_y[r->from], w);
@@ -136,15 +174,22 @@ static void put_line(layout *l, const place *s, const row *r, const row_view *v,
         w = v->after_first;
     }
     if (r->second >= 0 && r->joint != JOINT_SECOND) {
-        layout_wire(l, s, pen, y, SECOND_X - 10, y, w);
-        put_symbol(l, s, r->second, SECOND_X, y, w);
-        pen = SECOND_X + 10;
+        layout_wire(l, s, pen, y, second - 10, y, w);
+        put_symbol(l, s, r->second, second, y, w);
+        pen = second + 10;
         w = v->after_second;
     }
     if (r->end == END_NOTHING) {
-        if (pen < FIRST_BRANCH_X + 6)
-            layout_wire(l, s, pen, y, FIRST_BRANCH_X + 8, y, w);
+        if (pen < FIRST_BRANCH_X - s->shift + 6)
+            layout_wire(l, s, pen, y, FIRST_BRANCH_X - s->shift + 8, y, w);
         return;
+    }
+    if (r->third >= 0) {
+        layout_wire(l, s, pen, y, m->symbol_x - 10, y, w);
+        put_symbol(l, s, r->third, m->symbol_x, y, w);
+        pen = m->symbol_x + 10;
+        end = m->name_x - 4;
+        w = v->at_end;
     }
     end_wire(l, s, pen, end, y, v, w);
 }
@@ -164,12 +209,14 @@ static void put_line_under(layout *l, const place *s, const row *r, const row_vi
 
 static void put_words(layout *l, const place *s, const row_view *v, const row_measure *m, int y) {
     layout_lines(l, s, m->name_x, y + 6, m->name_width, style_name(v->name_tone), v->name);
+    int value_y = m->value_below ? y + 6 + m->name_lines * LINE : y + 6;
+    int note_lines = m->name_lines + m->value_below;
     if (*v->note)
-        layout_lines(l, s, m->name_x, y + 6 + m->name_lines * LINE, m->note_width,
+        layout_lines(l, s, m->note_x, y + 6 + note_lines * LINE, m->note_width,
                      style_note(v->note_warn ? TONE_WARN : TONE_QUIET), v->note);
-    layout_label(l, s, s->width, y + 6, style_value(v->value_tone, v->value_bold), v->value);
+    layout_label(l, s, s->width, value_y, style_value(v->value_tone, v->value_bold), v->value);
     if (v->failed) {
-        symbol_shape mark = {.id = SYMBOL_FAILED, .x = place_x(s, (int)(s->width - m->value_width + 20)), .y = y, .warn = true,
+        symbol_shape mark = {.id = SYMBOL_FAILED, .x = place_x(s, (int)(s->width - m->value_width + 20)), .y = value_y - 6, .warn = true,
                              .part = -1};
         picture_symbol(l->p, mark);
     }
@@ -179,13 +226,13 @@ int layout_rows(layout *l, const place *s, int first, int count, int y) {
     for (int i = first; i < first + count; i++) {
         const row *r = &l->t->rows[i];
         const row_view *v = &l->b->rows[i];
-        row_measure m = measure(l, i, s->width);
+        row_measure m = measure(l, s, i);
         l->row_y[i] = y;
         l->row_bottom[i] = y + m.text_bottom;
         if (r->joint == JOINT_UNDER)
             put_line_under(l, s, r, v, &m, y);
         else
-            put_line(l, s, r, v, y);
+            put_line(l, s, r, v, &m, y);
         put_words(l, s, v, &m, y);
         int left = s->mirror ? s->x - s->width : s->x;
         picture_group(l->p, v->title, left, y - ROW_PITCH / 2, s->width, m.height);
@@ -213,9 +260,15 @@ int layout_strip_head(layout *l, const place *s, int which, int y) {
     const strip_view *v = &l->b->strips[which];
     double volts = *v->volts ? text_width(v->volts, 19, true) + 14 : 0;
     label_style name = style_head(v->power == POWER_DEAD ? TONE_QUIET : TONE_INK);
-    int lines = layout_lines(l, s, 18, y + 26, s->width - 18 - volts, name, v->name);
-    layout_label(l, s, s->width, y + 26, style_at(style_head(v->volts_tone), ANCHOR_END), v->volts);
-    y += 26 + (lines - 1) * LINE;
+    int lines = layout_lines(l, s, 18, y + 32, s->width - 18 - volts, name, v->name);
+    layout_label(l, s, s->width, y + 32, style_at(style_head(v->volts_tone), ANCHOR_END), v->volts);
+    y += 32 + (lines - 1) * LINE;
+    const char *sum = "";
+    for (int i = 0; i < l->t->main_count; i++)
+        if (l->t->mains[i] == which && v->power != POWER_DEAD)
+            layout_main_sum(l, i, &sum);
+    if (*sum)
+        y += LINE * layout_lines(l, s, 18, y + LINE, s->width - 18, style_note(TONE_INK), sum);
     const char *also = also_fed(l, which);
     if (*also)
         y += LINE * layout_lines(l, s, 18, y + LINE, s->width - 18, style_note(TONE_QUIET), also);
@@ -224,23 +277,37 @@ int layout_strip_head(layout *l, const place *s, int which, int y) {
 
 int layout_strip_total(layout *l, const place *s, int which, int y) {
     const strip_view *v = &l->b->strips[which];
-    int left = place_x(s, NAME_X), right = place_x(s, s->width);
+    int left = place_x(s, l->t->strips[which].role == STRIP_MAIN ? 90 : NAME_X - s->shift), right = place_x(s, s->width);
     picture_rule(l->p, left, y, right, y, false, false);
     const char *words[2] = {words_tenths(l->memory, v->total), "\xC2\xA0" "A"};
     tone c = v->power == POWER_DEAD ? TONE_QUIET : TONE_INK;
     layout_label(l, s, s->width, y + 24, style_value(c, true),
                  v->power == POWER_DEAD ? "0\xC2\xA0" "A" : words_join(l->memory, words, 2));
-    layout_label(l, s, NAME_X, y + 24, style_name(TONE_QUIET), "All rows");
+    layout_label(l, s, l->t->strips[which].role == STRIP_MAIN ? 90 : NAME_X - s->shift, y + 24,
+                 style_name(TONE_QUIET), l->t->strips[which].role == STRIP_MAIN ? "Sum of all rows" : "Sum");
     return y + 34;
 }
 
-int layout_strip(layout *l, const place *s, int which, int first, int count, int y, bool head,
+// Without any first symbol its room is left out.
+static bool has_first(const layout *l, int which) {
+    const strip *at = &l->t->strips[which];
+    for (int i = at->first_row; i < at->first_row + at->row_count; i++)
+        if (l->t->rows[i].first >= 0)
+            return true;
+    return false;
+}
+
+int layout_strip(layout *l, const place *given, int which, int first, int count, int y, bool head,
                  bool total) {
+    place moved = *given;
+    const place *s = &moved;
+    if (l->t->strips[which].row_count && !has_first(l, which))
+        moved.shift = NO_FIRST_SHIFT;
     const strip *at = &l->t->strips[which];
     bool bus = at->part >= 0 && l->b->aircraft->parts[at->part].kind == KIND_BUS;
     power w = l->b->strips[which].power;
     int top = y, last = y + 16;
-    y = head ? layout_strip_head(l, s, which, y) : y + 4;
+    y = head ? layout_strip_head(l, s, which, y) : y + 40;
     if (count > 0) {
         y += ROW_PITCH / 2 + 4;
         y = (y + 9) / 10 * 10;

@@ -5,7 +5,7 @@
 #include "draw/layout_parts.h"
 #include "draw/text_width.h"
 
-enum { CHAIN_STEP = 120, SLOT_LEAST = 220, SLOT_MOST = 360, BATTERY_ROOM = 110 };
+enum { CHAIN_STEP = 120, SLOT_LEAST = 300, SLOT_MOST = 380, BATTERY_ROOM = 110 };
 
 static bool has_rows(const layout *l, int which) {
     return which >= 0 && l->t->strips[which].row_count > 0;
@@ -22,11 +22,25 @@ static const source_outcome *source_of(const layout *l, int which) {
     return NULL;
 }
 
+// The figure of a source that alone feeds its main bus is that bus's sum: both stand on the picture.
+static int shown_tenths(layout *l, int which, double amps) {
+    int tenths = board_tenths(amps < 0 ? -amps : amps), found = -1, into = 0;
+    for (int i = 0; i < l->t->source_count; i++) {
+        const run *r = &l->t->sources[i];
+        into += r->strips[r->count] == l->t->mains[0] && of(l, r->part)->amps > 0.05;
+        if (r->part == which && r->strips[r->count] == l->t->mains[0])
+            found = i;
+    }
+    const char *words;
+    int sum = found >= 0 && into == 1 && l->t->main_count == 1 ? layout_main_sum(l, 0, &words) : -9;
+    return sum - tenths <= 3 && tenths - sum <= 3 ? sum : tenths;
+}
+
 // "gives 22.4 of 60 A", "takes 1.3 A", "failed, 0 A".
-static const char *source_says(const layout *l, int which, tone *c) {
+static const char *source_says(layout *l, int which, tone *c) {
     const part *p = &l->b->aircraft->parts[which];
     double amps = of(l, which)->amps;
-    int tenths = board_tenths(amps < 0 ? -amps : amps);
+    int tenths = shown_tenths(l, which, amps);
     *c = TONE_INK;
     text t = text_make(l->memory->memory);
     fault_kind wrong = board_fault(l->b, which);
@@ -103,14 +117,12 @@ static const char *step_name(const layout *l, int edge) {
 int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int room,
                 const char *amps) {
     symbol_shape shape = board_path_symbol(l->b, edge);
-    const graph_edge *e = &l->t->graph->edges[edge];
     shape.x = s->x;
     shape.y = y;
     shape.turns = downwards ? 1 : 3;
-    (void)e;
-    picture_symbol(l->p, shape);
+    layout_symbol(l, shape);
     double wide = *amps ? text_width(amps, 17, true) + 10 : 0;
-    int lines = layout_lines(l, s, 20, y + 6, room - 20 - wide,
+    int lines = layout_lines(l, s, 24, y + 6, room - 24 - wide,
                              style_name(shape.power == POWER_DEAD ? TONE_QUIET : TONE_INK),
                              step_name(l, edge));
     if (*amps)
@@ -118,7 +130,7 @@ int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int 
     const char *note = step_note(l, edge);
     int bottom = y + 10 + (lines - 1) * LINE;
     if (*note)
-        bottom += LINE * layout_lines(l, s, 20, bottom + 16, room - 20, style_note(step_tone(l, edge)),
+        bottom += LINE * layout_lines(l, s, 24, bottom + 16, room - 24, style_note(step_tone(l, edge)),
                                       note);
     return bottom;
 }
@@ -155,13 +167,20 @@ static int put_machine(layout *l, const place *s, int which, int y, power w, boo
     tone c;
     const char *says = source_says(l, which, &c);
     label_style told = {.size = 16, .tone = c, .bold = c == TONE_WARN || c == TONE_DRAINING};
-    layout_lines(l, s, 30, y + 16 + lines * LINE, s->width - 30, told, says);
-    return y + 40;
+    lines += layout_lines(l, s, 30, y + 16 + lines * LINE, s->width - 30, told, says);
+    int low = (y + 16 + (lines - 1) * LINE + 4 + 9) / 10 * 10;
+    if (low < y + 40)
+        return y + 40;
+    picture_wire(l->p, s->x, y + 40, s->x, low, of(l, which)->amps < 0.05 && !battery ? POWER_DEAD : w);
+    return low;
 }
 
 static int put_rectifier(layout *l, const place *s, int which, int y, power w, bool hangs) {
     if (l->b->aircraft->parts[which].kind != KIND_ALTERNATOR)
         return y;
+    // Its output is live from the bus; what stands before the rectifier only while it gives.
+    if (of(l, which)->amps < 0.05)
+        w = POWER_DEAD;
     picture_wire(l->p, s->x, y, s->x, y + 10, w);
     symbol_shape d = {.id = SYMBOL_DIODE, .x = s->x, .y = y + 20, .turns = hangs ? 3 : 1, .power = w, .part = -1};
     picture_symbol(l->p, d);
@@ -231,6 +250,23 @@ static int put_hanging(layout *l, const place *s, const run *r, int y) {
 }
 
 // ---- the chain ------------------------------------------------------------------------------------------
+// Amps at a place of the chain where a pilot or technician looks for them: shunts and feeders.
+static const char *chain_amps(layout *l, int edge) {
+    const run *r = &l->t->chain;
+    part_kind k = l->b->aircraft->parts[l->t->graph->edges[edge].part].kind;
+    if (k != KIND_SHUNT && k != KIND_BREAKER && k != KIND_LIMITER)
+        return "";
+    double amps = of(l, l->t->graph->edges[edge].part)->amps;
+    int tenths = board_tenths(amps < 0 ? -amps : amps), sum = 0;
+    const char *words;
+    if (edge == r->edges[r->count - 1] && l->t->main_count == 1)
+        sum = layout_main_sum(l, 0, &words);
+    // Alone it feeds the bus, whose sum stands below: the two are one figure.
+    bool same = sum - tenths <= 3 && tenths - sum <= 3;
+    const char *all[2] = {words_tenths(l->memory, same ? sum : tenths), "\xC2\xA0" "A"};
+    return words_join(l->memory, all, 2);
+}
+
 // A symbol on the level wire with its words above. Returns nothing: the wire is drawn around it.
 static void put_chain_step(layout *l, int edge, int x, int y, bool rightwards) {
     symbol_shape shape = board_path_symbol(l->b, edge);
@@ -238,13 +274,12 @@ static void put_chain_step(layout *l, int edge, int x, int y, bool rightwards) {
     shape.y = y;
     shape.turns = 0;
     shape.mirror = !rightwards;
-    picture_symbol(l->p, shape);
+    layout_symbol(l, shape);
     place here = {.x = x, .width = CHAIN_STEP - 6};
     const char *name = step_name(l, edge);
     const char *note = step_note(l, edge);
-    double amps = of(l, l->t->graph->edges[edge].part)->amps;
-    if (!*note && l->b->aircraft->parts[l->t->graph->edges[edge].part].kind == KIND_SHUNT)
-        note = words_fixed(l->memory, amps < 0 ? -amps : amps, 1, "\xC2\xA0" "A");
+    if (!*note)
+        note = chain_amps(l, edge);
     int room = CHAIN_STEP - 6;
     int lines = picture_line_count(name, room, 16, false);
     int notes = *note ? picture_line_count(note, room, 15, false) : 0;
@@ -416,40 +451,53 @@ static int main_of(const layout *l, const run *r) {
     return -1;
 }
 
-static int standing(const layout *l, int which_main) {
-    int count = 0;
-    for (int i = 0; i < l->t->source_count; i++)
-        count += main_of(l, &l->t->sources[i]) == which_main;
-    return count;
-}
-
 typedef struct source_pen {
     int y, low;
     int tail_count;
-    struct { int x, y; power power; } tails[LANDINGS_MOST];
+    struct { int x, y; power power; double flow; } tails[LANDINGS_MOST];
 } source_pen;
+
+static int slot_width(const layout *l, const run *r) {
+    for (int i = 0; i < r->count; i++)
+        if (has_rows(l, r->strips[i]))
+            return 340;
+    return 240;
+}
+
+// About what put_standing takes.
+static int standing_height(layout *l, const place *s, const run *r) {
+    int height = 110 + 60 * r->count;
+    for (int i = 0; i < r->count; i++)
+        if (has_rows(l, r->strips[i])) {
+            const strip *at = &l->t->strips[r->strips[i]];
+            height += 20 + layout_rows_height(l, s, at->first_row, at->row_count);
+        }
+    return height;
+}
 
 // The sources of one main bar side by side between two x.
 static void put_sources_of(layout *l, int which_main, int left, int right, source_pen *pen,
                            landings *out) {
-    int count = standing(l, which_main);
-    if (!count)
-        return;
-    int each = (right - left) / count / 10 * 10, x = (left + 9) / 10 * 10 + 20;
-    if (each > SLOT_MOST)
-        each = SLOT_MOST;
+    int x = (left + 9) / 10 * 10 + 20, wanted = 0;
+    for (int i = 0; i < l->t->source_count; i++)
+        if (main_of(l, &l->t->sources[i]) == which_main)
+            wanted += slot_width(l, &l->t->sources[i]);
     for (int i = 0; i < l->t->source_count; i++) {
         const run *r = &l->t->sources[i];
         if (main_of(l, r) != which_main)
             continue;
-        place s = {.x = x, .width = each - 40};
-        int end = put_standing(l, &s, r, pen->y);
+        int each = slot_width(l, r);
+        if (wanted > right - x + 20)
+            each = each * (right - left) / wanted / 10 * 10;
+        place s = {.x = x, .width = each - 30};
+        // Near its bar where the battery's side is the taller.
+        int top = (pen->low - standing_height(l, &s, r)) / 10 * 10;
+        int end = put_standing(l, &s, r, top > pen->y ? top : pen->y);
         power w = l->b->points[r->points[r->count]];
-        if (r->count == 0)
-            w = l->b->points[r->points[0]];
         if (pen->tail_count < LANDINGS_MOST) {
             pen->tails[pen->tail_count].x = x;
             pen->tails[pen->tail_count].y = end;
+            pen->tails[pen->tail_count].flow = of(l, r->part)->amps;
             pen->tails[pen->tail_count++].power = w;
         }
         land(out, which_main, x, w, false);
@@ -458,13 +506,22 @@ static void put_sources_of(layout *l, int which_main, int left, int right, sourc
     }
 }
 
+static int standing_width(const layout *l, int which_main) {
+    int width = 0;
+    for (int i = 0; i < l->t->source_count; i++)
+        if (main_of(l, &l->t->sources[i]) == which_main)
+            width += slot_width(l, &l->t->sources[i]);
+    return width;
+}
+
 static int finish(layout *l, const source_pen *pen) {
     int bar = (pen->low + 9) / 10 * 10 + 10;
     for (int i = 0; i < pen->tail_count; i++) {
         picture_wire(l->p, pen->tails[i].x, pen->tails[i].y, pen->tails[i].x, bar - BAR_HALF,
                      pen->tails[i].power);
-        if (pen->tails[i].power != POWER_DEAD)
-            put_arrow(l, pen->tails[i].x, bar - BAR_HALF - 8, 1, pen->tails[i].power);
+        if (pen->tails[i].flow > 0.05 || pen->tails[i].flow < -0.05)
+            put_arrow(l, pen->tails[i].x, bar - BAR_HALF - (pen->tails[i].flow > 0 ? 8 : 14),
+                      pen->tails[i].flow > 0 ? 1 : 3, pen->tails[i].power);
     }
     return bar;
 }
@@ -477,62 +534,67 @@ static int chain_headroom(const layout *l) {
         const char *note = step_note(l, edge);
         int lines = picture_line_count(step_name(l, edge), CHAIN_STEP - 6, 16, false) +
                     picture_line_count(note, CHAIN_STEP - 6, 15, false);
-        if (l->b->aircraft->parts[l->t->graph->edges[edge].part].kind == KIND_SHUNT && !*note)
-            lines++;
+        lines += !*note;
         most = max_of(most, lines);
     }
     return 24 + most * 18;
 }
 
+// Amps from the battery's side into the main bus.
+static double chain_flow(const layout *l) {
+    const run *r = &l->t->chain;
+    if (!r->count)
+        return of(l, r->part)->amps;
+    return -board_amps_from(l->b, r->edges[r->count - 1], r->points[r->count]);
+}
+
+static void chain_tail(layout *l, source_pen *pen, int x, int y, landings *out) {
+    power w = l->b->points[l->t->chain.points[l->t->chain.count]];
+    pen->tails[pen->tail_count].x = x;
+    pen->tails[pen->tail_count].y = y;
+    pen->tails[pen->tail_count].flow = chain_flow(l);
+    pen->tails[pen->tail_count++].power = w;
+    land(out, 0, x, w, false);
+}
+
 int layout_sources(layout *l, int y, const int limits[2], landings *out) {
     const topology *t = l->t;
-    int right = l->o.width - 40;
+    bool twin = t->main_count > 1;
+    int right = l->o.width - 40, end = twin ? limits[0] : right, left = l->x0;
     source_pen pen = {.y = y, .low = y};
-    int left = l->x0;
     if (t->has_chain) {
-        int slots = chain_slots(l), own = t->main_count > 1 ? 0 : standing(l, 0);
-        int room = (t->main_count > 1 ? limits[0] - 10 : right) - l->x0 - BATTERY_ROOM - 20;
-        int each = slots + own ? room / (slots + own) : SLOT_MOST;
-        bool one_band = t->main_count == 1 && each >= SLOT_LEAST + 20;
-        if (!one_band && slots)
-            each = room / slots;
-        if (each > SLOT_MOST)
-            each = SLOT_MOST;
-        each = each / 10 * 10;
-        if (l->columns == 1 || each < SLOT_LEAST - 40) {
-            int end = put_chain_upright(l, y + 10);
-            power w = l->b->points[t->chain.points[t->chain.count]];
-            pen.y = end + 20;
-            if (l->columns > 1 && t->source_count) {
-                // The drop passes the sources on their left.
-                left += 20;
-            }
-            pen.tails[pen.tail_count].x = l->x0;
-            pen.tails[pen.tail_count].y = end;
-            pen.tails[pen.tail_count++].power = w;
-            land(out, 0, l->x0, w, false);
-            pen.low = end + 10;
-        } else {
-            int low, wire = (y + chain_headroom(l) + 9) / 10 * 10;
-            int drop = put_chain(l, wire, each, &low);
-            power w = l->b->points[t->chain.points[t->chain.count]];
-            land(out, 0, drop, w, false);
-            pen.tails[pen.tail_count].x = drop;
-            pen.tails[pen.tail_count].y = wire;
-            pen.tails[pen.tail_count++].power = w;
-            pen.low = low;
-            if (one_band) {
-                left = drop + 10;
-                pen.y = wire - 20;
-            } else {
+        int slots = chain_slots(l), own = standing_width(l, 0);
+        int room = end - l->x0 - BATTERY_ROOM - 20;
+        int beside = slots ? (room - own) / slots : SLOT_MOST;
+        int alone = slots ? room / slots : SLOT_MOST;
+        bool level = l->columns > 1 && alone >= SLOT_LEAST;
+        bool one_band = level && (beside >= SLOT_LEAST || !own);
+        if (!level) {
+            int low = put_chain_upright(l, y + 10);
+            chain_tail(l, &pen, l->x0, low, out);
+            pen.low = low + 10;
+            // The other sources stand beside the battery's column if there is one.
+            if (l->columns > 1 && end - l->x0 - l->pitch >= own * 2 / 3)
+                left = l->x0 + l->pitch - 20;
+            else if (own)
                 pen.y = low + 20;
-                put_sources_of(l, 0, left, drop - 20, &pen, out);
-                put_sources_of(l, 1, limits[1], right, &pen, out);
-                return finish(l, &pen);
-            }
+        } else {
+            int each = one_band ? beside : alone, low;
+            each = (each > SLOT_MOST ? SLOT_MOST : each) / 10 * 10;
+            int wire = (y + chain_headroom(l) + 9) / 10 * 10;
+            int drop = put_chain(l, wire, each, &low);
+            chain_tail(l, &pen, drop, wire, out);
+            pen.low = low;
+            pen.y = one_band ? wire - 20 : low + 20;
+            if (one_band)
+                left = drop + 10;
+            else
+                end = drop - 20;
         }
     }
-    put_sources_of(l, 0, left, t->main_count > 1 ? limits[0] : right, &pen, out);
+    put_sources_of(l, 0, left, end, &pen, out);
+    if (twin)
+        pen.y = y;
     put_sources_of(l, 1, limits[1], right, &pen, out);
     return finish(l, &pen);
 }

@@ -140,16 +140,6 @@ static void add_item(maker *m, int which) {
         m->returns[which] = point_of(m, to);
     for (int i = 0; from && i < from->count; i++) {
         int point = point_of(m, &from->items[i]);
-        if (i == 0 && point >= 0) {
-            if (p->row_breaker >= 0) {
-                add_edge(m, p->row_breaker, point, m->base[p->row_breaker], -1);
-                point = m->base[p->row_breaker];
-            }
-            if (p->row_switch >= 0) {
-                add_edge(m, p->row_switch, point, m->base[p->row_switch], -1);
-                point = m->base[p->row_switch];
-            }
-        }
         add_stop(m, i ? STOP_SECOND : STOP_ITEM, which, point, i ? NO_POINT : m->own[which]);
     }
     const reference *sense = named(p, KEY_SENSE_FROM);
@@ -179,7 +169,9 @@ static void add_point(maker *m, int which) {
 
 static void add_part(maker *m, int which) {
     const part *p = &m->a->parts[which];
-    if (p->implied != IMPLIED_NO || (p->fitted & FITTED_ABSENT))
+    // A row written on one line has its breaker and switch as parts of their own; wires are seen
+    // only when they fail.
+    if (p->implied == IMPLIED_WIRE || p->implied == IMPLIED_STRAP || (p->fitted & FITTED_ABSENT))
         return;
     switch (kind_class(p->kind)) {
     case CLASS_POINT: add_point(m, which); break;

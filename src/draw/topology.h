@@ -48,6 +48,7 @@ typedef struct row {
     int from;
     int level;          // 0; 1 and more: indented under another
     int first, second;  // edges drawn as symbols, -1
+    int third;          // a further one, right before the name, -1
     int last;           // edge that feeds the end, -1: the strip itself
     bool alone;         // nothing else hangs behind `last`
     bool parent;        // rows hang under it

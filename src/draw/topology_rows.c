@@ -107,7 +107,8 @@ static int single_field(topology_builder *b, int point) {
 
 static row under(const row *parent, int index) {
     return (row){.strip = parent->strip, .joint = JOINT_UNDER, .from = index,
-                 .level = parent->level + 1, .first = -1, .second = -1, .last = parent->last,
+                 .level = parent->level + 1, .first = -1, .second = -1, .third = -1,
+                 .last = parent->last,
                  .field = -1};
 }
 
@@ -152,6 +153,15 @@ static bool protects(part_kind k) {
     return k == KIND_BREAKER || k == KIND_FUSE || k == KIND_LIMITER;
 }
 
+// True if nothing branches behind a point: one stop, or another strip.
+static bool ends_simply(const topology_builder *b, int point) {
+    if (point == AIRFRAME_POINT || b->strip_of[point] >= 0 || b->visited[point])
+        return true;
+    children c = children_of(b, point);
+    int k = next_child(b, &c);
+    return k < 0 || (count_children(b, point) == 1 && !graph_is_edge(b->g, k));
+}
+
 // An edge that can be a symbol of the row itself or, with both places taken, a row of its own with the
 // rest under it.
 static void put_edge(topology_builder *b, row r, int edge, int point) {
@@ -163,6 +173,8 @@ static void put_edge(topology_builder *b, row r, int edge, int point) {
         r.first = edge;
     } else if (r.second < 0) {
         r.second = edge;
+    } else if (r.level == 0 && ends_simply(b, far)) {
+        r.third = edge;
     } else {
         int index = b->t->row_count;
         r.end = END_PATH;
@@ -235,7 +247,7 @@ void topology_rows(topology_builder *b, int which) {
     int start = t->row_count, point = t->strips[which].point;
     b->home = point;
     row like = {.strip = which, .joint = JOINT_BAR, .from = -1, .first = -1, .second = -1,
-                .last = -1, .field = -1};
+                .third = -1, .last = -1, .field = -1};
     b->visited[point] = true;
     children c = children_of(b, point);
     for (int k; (k = next_child(b, &c)) >= 0 && !b->memory->failed;) {

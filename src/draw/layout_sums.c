@@ -1,0 +1,54 @@
+// Sums that stand on the picture: what a main bus hands on.
+#include "draw/layout_parts.h"
+
+static void add_term(layout *l, text *t, int tenths, const char *where) {
+    text_all(t, t->length ? " + " : "", words_tenths(l->memory, tenths), where, NULL);
+}
+
+// Amps into the chain at a main bus: the battery is being charged.
+static int charging(const layout *l, int which) {
+    const run *r = &l->t->chain;
+    if (!l->t->has_chain || !r->count || r->strips[r->count] != which)
+        return 0;
+    int tenths = board_tenths(board_amps_from(l->b, r->edges[r->count - 1], r->points[r->count]));
+    return tenths > 0 ? tenths : 0;
+}
+
+int layout_main_sum(layout *l, int which_main, const char **words) {
+    int which = l->t->mains[which_main], sum = l->b->strips[which].total, terms = 1;
+    text t = text_make(l->memory->memory);
+    add_term(l, &t, sum, " in its rows");
+    for (int i = 0; i < l->t->group_count; i++) {
+        const feed_group *g = &l->t->groups[i];
+        for (int m = 0; g->main == which && m < g->count; m++) {
+            int tenths = layout_run_tenths(l, &g->members[m]);
+            const char *name[2] = {" to ",
+                                   l->b->strips[g->members[m].strips[g->members[m].count]].name};
+            if (tenths <= 0)
+                continue;
+            terms++;
+            sum += tenths;
+            add_term(l, &t, tenths, words_join(l->memory, name, 2));
+        }
+    }
+    if (l->t->has_tie) {
+        const run *r = &l->t->tie;
+        int edge = which_main ? r->edges[r->count - 1] : r->edges[0];
+        int tenths = board_tenths(board_amps_from(l->b, edge, l->t->strips[which].point));
+        if (tenths > 0) {
+            sum += tenths;
+            terms++;
+            add_term(l, &t, tenths, " over the tie");
+        }
+    }
+    int up = charging(l, which);
+    if (up) {
+        sum += up;
+        terms++;
+        add_term(l, &t, up, " to the battery's side");
+    }
+    const char *list = words_keep(l->memory, &t);
+    const char *all[3] = {words_tenths(l->memory, sum), "\xC2\xA0" "A = ", list};
+    *words = terms > 1 ? words_join(l->memory, all, 3) : "";
+    return sum;
+}
