@@ -418,6 +418,8 @@ static void row_value(const board *b, const row *r, row_view *v) {
         double amps = row_amps(b, r);
         if (amps < SMALLEST_AMPS && amps > -SMALLEST_AMPS)
             word_value(v, v->at_end == POWER_DEAD ? "\xE2\x80\x93" : "0", false, TONE_QUIET);
+        else if (r->end == END_JOIN)
+            word_value(v, words_join(b->memory, (const char *const[]){"(", words_tenths(b->memory, board_tenths(amps)), ")"}, 3), false, TONE_INK);
         else
             number_value(b, v, amps);
     }

@@ -33,6 +33,22 @@ const char *words_part(const board *b, int which) {
     return words_keep(b->memory, &t);
 }
 
+// Equal but for the case of the first letter.
+static bool words_same(const char *a, const char *b) {
+    char x = *a >= 'A' && *a <= 'Z' ? (char)(*a - 'A' + 'a') : *a;
+    char y = *b >= 'A' && *b <= 'Z' ? (char)(*b - 'A' + 'a') : *b;
+    return x == y && (x == 0 || strcmp(a + 1, b + 1) == 0);
+}
+
+const char *words_full(const board *b, int which) {
+    const char *name = words_part(b, which), *label = b->aircraft->parts[which].label;
+    const part *p = &b->aircraft->parts[which];
+    if (strcmp(p->label, p->id) == 0 || strstr(name, label) || words_same(name, label) ||
+        p->kind == KIND_BUS)
+        return name;
+    return words_join(b->memory, (const char *const[]){name, ", ", label}, 3);
+}
+
 const char *words_label(const board *b, int which) {
     text t = text_make(b->memory->memory);
     part_short_name(b->aircraft, which, &t);
@@ -211,12 +227,19 @@ static void write_title(const board *b, const row *r, row_view *v) {
     const power_graph *g = b->topology->graph;
     text t = text_make(b->memory->memory);
     text_put(&t, v->name);
+    if (r->end == END_ITEM || r->end == END_SOURCE) {
+        const char *full = words_full(b, r->part), *plain = words_part(b, r->part);
+        if (strlen(full) > strlen(plain))
+            text_put(&t, full + strlen(plain));
+    }
+    for (int i = 0; i < r->via_count; i++)
+        text_all(&t, "; back through ", words_full(b, r->via[i]), NULL);
     const int edges[3] = {r->first, r->second, r->third};
     for (int i = 0; i < 3; i++) {
         if (edges[i] < 0)
             continue;
         int which = g->edges[edges[i]].part;
-        text_all(&t, "; ", words_part(b, which), NULL);
+        text_all(&t, "; ", words_full(b, which), NULL);
         if (*words_rating(b, which))
             text_all(&t, " ", words_rating(b, which), " A", NULL);
         const char *word = board_path_word(b, edges[i]);
@@ -241,7 +264,10 @@ void words_row(const board *b, int which, row_view *v) {
     if (r->field >= 0)
         add_note(&note, "feeds the field of ", words_label(b, r->field));
     for (int i = 0; i < r->via_count; i++)
-        add_note(&note, i ? "and " : "back through ", words_label(b, r->via[i]));
+        if (i)
+            text_all(&note, " and ", words_label(b, r->via[i]), NULL);
+        else
+            add_note(&note, "back through ", words_label(b, r->via[i]));
     if (r->end == END_ITEM && b->outcome->parts[r->part].status == ITEM_NO_DATA)
         add_note(&note, "on, but no data", "");
     if (r->end == END_ITEM && b->outcome->parts[r->part].status == ITEM_WEAK)

@@ -9,6 +9,8 @@ const char *words_keep(arena *memory, text *t);
 const char *words_join(arena *memory, const char *const parts[], int count);
 
 const char *words_part(const board *b, int which);        // "Pitot heat", "PITOT HT breaker"
+// The same with the printed label where the name leaves it out.
+const char *words_full(const board *b, int which);
 const char *words_label(const board *b, int which);       // as printed, or the id in words
 const char *words_strip(const board *b, int which);       // "Main bus"
 const char *words_tenths(arena *memory, int tenths);      // "2.1", "−0.4"

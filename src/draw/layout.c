@@ -64,6 +64,25 @@ static void describe(layout *l) {
     l->p->description = words_join(l->memory, said, 4);
 }
 
+// What stands outside of rows is named where it stands, for people who can't see it.
+static void name_symbols(layout *l) {
+    const aircraft *a = l->b->aircraft;
+    for (int i = 0; i < l->p->symbol_count; i++) {
+        const symbol_shape *s = &l->p->symbols[i];
+        if (s->part < 0)
+            continue;
+        const char *words[3] = {words_full(l->b, s->part), ": ", symbol_word(s->id)};
+        picture_group(l->p, words_join(l->memory, words, 3), s->x - 16, s->y - 14, 32, 28);
+    }
+    for (int i = 0; i < l->p->bar_count; i++) {
+        const bar_shape *b = &l->p->bars[i];
+        if (b->part < 0)
+            continue;
+        const char *words[2] = {"Bus: ", a->parts[b->part].label};
+        picture_group(l->p, words_join(l->memory, words, 2), b->x, b->y, b->width, b->height);
+    }
+}
+
 const picture *layout_make(const board *b, layout_options o) {
     layout l = {.memory = b->memory, .b = b, .t = b->topology, .o = o};
     l.columns = layout_columns(o.width);
@@ -89,6 +108,7 @@ const picture *layout_make(const board *b, layout_options o) {
     // A sheet of A4 on its side is 297 by 210 mm: a shorter drawing is given its height.
     int sheet = o.print ? o.width * 210 / 297 - 90 : 0;
     low = put_footer(&l, (low > sheet ? low : sheet) + 30);
+    name_symbols(&l);
     l.p->width = o.width;
     l.p->height = low + 10;
     return b->memory->failed ? NULL : l.p;

@@ -304,14 +304,7 @@ static void put_free(layout *l, int which) {
     place p = place_of(l, column, false);
     const strip *at = &l->t->strips[which];
     int y = (l->bottom[column] + 19) / 10 * 10;
-    bool fed = false;
-    for (int i = 0; i < l->t->cross_count; i++)
-        fed = fed || l->t->crosses[i].strip == which || l->t->crosses[i].from == which;
     int end = layout_strip(l, &p, which, at->first_row, at->row_count, y, true, true);
-    if (!fed && at->row_count == 0) {
-        layout_label(l, &p, 18, end + 10, style_note(TONE_QUIET), "Nothing on it");
-        end += 24;
-    }
     l->bottom[column] = end + 20;
 }
 

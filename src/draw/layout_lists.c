@@ -18,8 +18,7 @@ static int lines_at(const block_place *w, double dx, int y, double width, label_
 }
 
 static int heading(const block_place *w, const char *words) {
-    lines_at(w, 0, 18, w->width, style_section(), words);
-    return 30;
+    return 10 + LINE * lines_at(w, 0, 18, w->width, style_section(), words);
 }
 
 static void rule(const block_place *w, int y) {
@@ -284,12 +283,15 @@ static int also_block(const layout *l, const block_place *w) {
     int y = heading(w, "Also on board");
     text t = text_make(l->memory->memory);
     for (int i = 0; i < l->t->also_count; i++) {
-        text_all(&t, i ? "; " : "", words_part(l->b, l->t->also[i]), " (", NULL);
+        text_all(&t, i ? "; " : "", words_full(l->b, l->t->also[i]), " (", NULL);
         fed_words(l, l->t->also[i], &t);
         text_put(&t, ")");
     }
-    return y + LINE * lines_at(w, 0, y + 14, w->width, (label_style){.size = 16},
-                               words_keep(l->memory, &t)) + 6;
+    const char *all = words_keep(l->memory, &t);
+    int low = y + LINE * lines_at(w, 0, y + 14, w->width, (label_style){.size = 16}, all) + 6;
+    if (w->p)
+        picture_group(w->p, all, w->x, w->y, w->width, low);
+    return low;
 }
 
 // ---- key ------------------------------------------------------------------------------------------------

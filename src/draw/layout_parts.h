@@ -91,6 +91,17 @@ typedef struct landings {
 } landings;
 int layout_sources(layout *l, int y, const int limits[2], landings *out);
 
+// Words and figures beside a source or a part in line.
+const char *layout_source_says(layout *l, int which, tone *c);
+const char *layout_step_name(const layout *l, int edge);
+const char *layout_step_note(const layout *l, int edge);
+tone layout_step_tone(const layout *l, int edge);
+// Amps at shunts, breakers and limiters of the chain; "" elsewhere.
+const char *layout_chain_amps(layout *l, int edge);
+// Amps from the battery's side into the main bus; tenths that come over the tie, 0 if they go out.
+double layout_chain_flow(const layout *l);
+int layout_tie_tenths(const layout *l, int which_main);
+
 // What flows off a main bus, in tenths of an amp, as the picture shows it; `words`: the sum in words.
 int layout_main_sum(layout *l, int which_main, const char **words);
 // What a feeder's foot shows: the sum of its bus where that is the same but for rounding.

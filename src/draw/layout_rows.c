@@ -117,18 +117,27 @@ int layout_rows_height(layout *l, const place *s, int first, int count) {
 }
 
 // ---- drawing ------------------------------------------------------------------------------------------
-static void put_symbol(layout *l, const place *s, int edge, int dx, int y, power w) {
+// The point of an edge that is nearer to the row's strip.
+static int near_point(const layout *l, const row *r, int edge) {
+    const power_graph *g = l->t->graph;
+    if (edge == r->last && r->end != END_PATH)
+        return graph_far(g, edge, r->point);
+    int point = l->t->strips[r->strip].point;
+    if (edge != r->first && r->first >= 0)
+        point = graph_far(g, r->first, point);
+    if (edge == r->third)
+        point = graph_far(g, r->second, point);
+    return point;
+}
+
+static void put_symbol(layout *l, const place *s, const row *r, int edge, int dx, int y, power w) {
     symbol_shape shape = board_path_symbol(l->b, edge);
-    const graph_edge *e = &l->t->graph->edges[edge];
     shape.x = place_x(s, dx);
     shape.y = y;
-    if (shape.power == POWER_DEAD && w != POWER_DEAD && !shape.ink)
+    if (shape.power == POWER_DEAD && w != POWER_DEAD && !shape.ink && shape.id != SYMBOL_DIODE)
         shape.power = w;
-    // A diode conducts from its `a` end: away from the bar unless the bar is at `b`.
-    shape.mirror = s->mirror;
-    if (l->b->aircraft->parts[e->part].kind == KIND_DIODE &&
-        e->b == l->t->strips[l->t->rows[0].strip].point)
-        shape.mirror = !shape.mirror;
+    // Drawn from its `a` end to its `b` end: a diode points to `b`, a battery's plus is there.
+    shape.mirror = s->mirror != (l->t->graph->edges[edge].b == near_point(l, r, edge));
     // Terminals stand 10 from the middle in a row; the shunt's long ones don't fit there.
     if (shape.id == SYMBOL_SHUNT)
         shape.id = SYMBOL_RESISTOR;
@@ -138,7 +147,7 @@ static void put_symbol(layout *l, const place *s, int edge, int dx, int y, power
 static int put_first(layout *l, const place *s, const row *r, const row_view *v, int y) {
     int which = l->t->graph->edges[r->first].part;
     layout_wire(l, s, BAR_HALF, y, FIRST_X - 10, y, v->at_bar);
-    put_symbol(l, s, r->first, FIRST_X, y, v->at_bar);
+    put_symbol(l, s, r, r->first, FIRST_X, y, v->at_bar);
     label_style rating = {.size = 16, .bold = true, .anchor = ANCHOR_MIDDLE};
     if (v->at_bar == POWER_DEAD)
         rating.tone = TONE_QUIET;
@@ -175,7 +184,7 @@ static void put_line(layout *l, const place *s, const row *r, const row_view *v,
     }
     if (r->second >= 0 && r->joint != JOINT_SECOND) {
         layout_wire(l, s, pen, y, second - 10, y, w);
-        put_symbol(l, s, r->second, second, y, w);
+        put_symbol(l, s, r, r->second, second, y, w);
         pen = second + 10;
         w = v->after_second;
     }
@@ -186,7 +195,7 @@ static void put_line(layout *l, const place *s, const row *r, const row_view *v,
     }
     if (r->third >= 0) {
         layout_wire(l, s, pen, y, m->symbol_x - 10, y, w);
-        put_symbol(l, s, r->third, m->symbol_x, y, w);
+        put_symbol(l, s, r, r->third, m->symbol_x, y, w);
         pen = m->symbol_x + 10;
         end = m->name_x - 4;
         w = v->at_end;
@@ -203,7 +212,7 @@ static void put_line_under(layout *l, const place *s, const row *r, const row_vi
         return;
     }
     layout_wire(l, s, m->stub_x, y, m->symbol_x - 10, y, v->at_bar);
-    put_symbol(l, s, r->second, m->symbol_x, y, v->at_bar);
+    put_symbol(l, s, r, r->second, m->symbol_x, y, v->at_bar);
     layout_wire(l, s, m->symbol_x + 10, y, m->name_x - 4, y, v->after_first);
 }
 
@@ -277,14 +286,15 @@ int layout_strip_head(layout *l, const place *s, int which, int y) {
 
 int layout_strip_total(layout *l, const place *s, int which, int y) {
     const strip_view *v = &l->b->strips[which];
-    int left = place_x(s, l->t->strips[which].role == STRIP_MAIN ? 90 : NAME_X - s->shift), right = place_x(s, s->width);
+    bool all_rows = l->t->strips[which].role == STRIP_MAIN && s->width >= 290;
+    int left = place_x(s, all_rows ? 90 : NAME_X - s->shift), right = place_x(s, s->width);
     picture_rule(l->p, left, y, right, y, false, false);
     const char *words[2] = {words_tenths(l->memory, v->total), "\xC2\xA0" "A"};
     tone c = v->power == POWER_DEAD ? TONE_QUIET : TONE_INK;
     layout_label(l, s, s->width, y + 24, style_value(c, true),
                  v->power == POWER_DEAD ? "0\xC2\xA0" "A" : words_join(l->memory, words, 2));
-    layout_label(l, s, l->t->strips[which].role == STRIP_MAIN ? 90 : NAME_X - s->shift, y + 24,
-                 style_name(TONE_QUIET), l->t->strips[which].role == STRIP_MAIN ? "Sum of all rows" : "Sum");
+    layout_label(l, s, all_rows ? 90 : NAME_X - s->shift, y + 24,
+                 style_name(TONE_QUIET), all_rows ? "Sum of all rows" : "Sum");
     return y + 34;
 }
 
@@ -304,7 +314,8 @@ int layout_strip(layout *l, const place *given, int which, int first, int count,
     if (l->t->strips[which].row_count && !has_first(l, which))
         moved.shift = NO_FIRST_SHIFT;
     const strip *at = &l->t->strips[which];
-    bool bus = at->part >= 0 && l->b->aircraft->parts[at->part].kind == KIND_BUS;
+    bool bus = at->role == STRIP_MAIN ||
+               (at->part >= 0 && l->b->aircraft->parts[at->part].kind == KIND_BUS);
     power w = l->b->strips[which].power;
     int top = y, last = y + 16;
     y = head ? layout_strip_head(l, s, which, y) : y + 40;
@@ -322,6 +333,10 @@ int layout_strip(layout *l, const place *given, int which, int first, int count,
         picture_bar(l->p, s->x - BAR_HALF, top, 2 * BAR_HALF, last + 10 - top, w, at->part);
     else if (count > 0)
         picture_wire(l->p, s->x, top, s->x, last, w);
+    if (total && count == 0) {
+        layout_label(l, s, 18, y + 14, style_note(TONE_QUIET), "Nothing on it");
+        y += 20;
+    }
     if (total && count > 1)
         y = layout_strip_total(l, s, which, y + 6);
     return y > last + 12 ? y : last + 12;

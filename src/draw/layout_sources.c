@@ -11,129 +11,7 @@ static bool has_rows(const layout *l, int which) {
     return which >= 0 && l->t->strips[which].row_count > 0;
 }
 
-static const part_outcome *of(const layout *l, int which) {
-    return &l->b->outcome->parts[which];
-}
-
-static const source_outcome *source_of(const layout *l, int which) {
-    for (int i = 0; i < l->b->outcome->source_count; i++)
-        if (l->b->outcome->sources[i].part == which)
-            return &l->b->outcome->sources[i];
-    return NULL;
-}
-
-// The figure of a source that alone feeds its main bus is that bus's sum: both stand on the picture.
-static int shown_tenths(layout *l, int which, double amps) {
-    int tenths = board_tenths(amps < 0 ? -amps : amps), found = -1, into = 0;
-    for (int i = 0; i < l->t->source_count; i++) {
-        const run *r = &l->t->sources[i];
-        into += r->strips[r->count] == l->t->mains[0] && of(l, r->part)->amps > 0.05;
-        if (r->part == which && r->strips[r->count] == l->t->mains[0])
-            found = i;
-    }
-    const char *words;
-    int sum = found >= 0 && into == 1 && l->t->main_count == 1 ? layout_main_sum(l, 0, &words) : -9;
-    return sum - tenths <= 3 && tenths - sum <= 3 ? sum : tenths;
-}
-
-// "gives 22.4 of 60 A", "takes 1.3 A", "failed, 0 A".
-static const char *source_says(layout *l, int which, tone *c) {
-    const part *p = &l->b->aircraft->parts[which];
-    double amps = of(l, which)->amps;
-    int tenths = shown_tenths(l, which, amps);
-    *c = TONE_INK;
-    text t = text_make(l->memory->memory);
-    fault_kind wrong = board_fault(l->b, which);
-    if (wrong != FAULT_NONE) {
-        *c = TONE_WARN;
-        text_all(&t, wrong == FAULT_DEAD ? "failed" : fault_word(wrong), ", ", NULL);
-    }
-    const source_outcome *s = source_of(l, which);
-    if (p->kind == KIND_BATTERY) {
-        if (wrong == FAULT_NONE && of(l, which)->draining && amps > 0.05)
-            *c = TONE_DRAINING;
-        text_put(&t, amps < 0 && tenths ? "takes " : tenths ? "gives " : "");
-    } else if (wrong == FAULT_NONE) {
-        if (s && (s->mode == SOURCE_OFF || s->mode == SOURCE_NO_FIELD || s->mode == SOURCE_TRIPPED))
-            *c = TONE_QUIET;
-        text_put(&t, s && s->mode == SOURCE_OFF        ? "off, "
-                     : s && s->mode == SOURCE_NO_FIELD ? "no field, "
-                     : s && s->mode == SOURCE_TRIPPED  ? "tripped, " : tenths ? "gives " : "");
-    }
-    if (tenths || p->kind == KIND_BATTERY || wrong != FAULT_NONE ||
-        (s && s->mode != SOURCE_REGULATING))
-        text_put(&t, tenths ? words_tenths(l->memory, tenths) : "0");
-    else
-        text_put(&t, "0");
-    if (p->kind != KIND_BATTERY && tenths) {
-        text_put(&t, " of ");
-        text_put(&t, words_fixed(l->memory, part_number(p, KEY_VALUE, 0), 0, ""));
-    }
-    text_put(&t, "\xC2\xA0" "A");
-    if (s && s->mode == SOURCE_LIMITED)
-        text_put(&t, ", its limit");
-    return words_keep(l->memory, &t);
-}
-
-// ---- steps --------------------------------------------------------------------------------------------
-static const char *step_note(const layout *l, int edge) {
-    int which = l->t->graph->edges[edge].part;
-    const part *p = &l->b->aircraft->parts[which];
-    const char *word = board_path_word(l->b, edge);
-    bool moved = p->kind == KIND_RELAY || p->kind == KIND_CONTACTOR;
-    if (*word && !(moved && strcmp(word, "open") == 0))
-        return word;
-    if (!moved)
-        return "";
-    const char *rests = part_text(p, KEY_RESTS);
-    bool rests_closed = rests && strcmp(rests, "closed") == 0;
-    bool on = of(l, which)->energized;
-    if (rests_closed)
-        return on ? "open, coil powered" : "rests closed";
-    return on ? "closed, coil powered" : of(l, which)->closed ? "closed" : "open, no coil current";
-}
-
-static tone step_tone(const layout *l, int edge) {
-    int which = l->t->graph->edges[edge].part;
-    return board_path_symbol(l->b, edge).warn ? TONE_WARN
-           : l->b->aircraft->parts[which].kind == KIND_BREAKER && *board_path_word(l->b, edge)
-               ? TONE_INK : TONE_QUIET;
-}
-
-static const char *step_name(const layout *l, int edge) {
-    int which = l->t->graph->edges[edge].part;
-    const char *words[3] = {words_rating(l->b, which), " ", words_label(l->b, which)};
-    if (!*words[0])
-        words[1] = "";
-    const char *name = words_join(l->memory, words, 3);
-    // Ids are words: a capital to start with.
-    if (name[0] >= 'a' && name[0] <= 'z') {
-        char first[2] = {(char)(name[0] - 'a' + 'A'), 0};
-        return words_join(l->memory, (const char *const[]){first, name + 1}, 2);
-    }
-    return name;
-}
-
-int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int room,
-                const char *amps) {
-    symbol_shape shape = board_path_symbol(l->b, edge);
-    shape.x = s->x;
-    shape.y = y;
-    shape.turns = downwards ? 1 : 3;
-    layout_symbol(l, shape);
-    double wide = *amps ? text_width(amps, 17, true) + 10 : 0;
-    int lines = layout_lines(l, s, 24, y + 6, room - 24 - wide,
-                             style_name(shape.power == POWER_DEAD ? TONE_QUIET : TONE_INK),
-                             step_name(l, edge));
-    if (*amps)
-        layout_label(l, s, room, y + 6, style_value(TONE_INK, true), amps);
-    const char *note = step_note(l, edge);
-    int bottom = y + 10 + (lines - 1) * LINE;
-    if (*note)
-        bottom += LINE * layout_lines(l, s, 24, bottom + 16, room - 24, style_note(step_tone(l, edge)),
-                                      note);
-    return bottom;
-}
+static const part_outcome *of(const layout *l, int which) { return &l->b->outcome->parts[which]; }
 
 static int reach_of(const layout *l, int edge) {
     return symbol_form_of(board_path_symbol(l->b, edge).id)->reach;
@@ -165,7 +43,7 @@ static int put_machine(layout *l, const place *s, int which, int y, power w, boo
     }
     int lines = layout_lines(l, s, dx, y + 16, s->width - dx, name, words_part(l->b, which));
     tone c;
-    const char *says = source_says(l, which, &c);
+    const char *says = layout_source_says(l, which, &c);
     label_style told = {.size = 16, .tone = c, .bold = c == TONE_WARN || c == TONE_DRAINING};
     lines += layout_lines(l, s, 30, y + 16 + lines * LINE, s->width - 30, told, says);
     int low = (y + 16 + (lines - 1) * LINE + 4 + 9) / 10 * 10;
@@ -179,9 +57,9 @@ static int put_rectifier(layout *l, const place *s, int which, int y, power w, b
     if (l->b->aircraft->parts[which].kind != KIND_ALTERNATOR)
         return y;
     // Its output is live from the bus; what stands before the rectifier only while it gives.
-    if (of(l, which)->amps < 0.05)
-        w = POWER_DEAD;
-    picture_wire(l->p, s->x, y, s->x, y + 10, w);
+    power machine = of(l, which)->amps < 0.05 ? POWER_DEAD : w;
+    picture_wire(l->p, s->x, y, s->x, y + 10, hangs ? w : machine);
+    w = machine;
     symbol_shape d = {.id = SYMBOL_DIODE, .x = s->x, .y = y + 20, .turns = hangs ? 3 : 1, .power = w, .part = -1};
     picture_symbol(l->p, d);
     return y + 30;
@@ -250,23 +128,6 @@ static int put_hanging(layout *l, const place *s, const run *r, int y) {
 }
 
 // ---- the chain ------------------------------------------------------------------------------------------
-// Amps at a place of the chain where a pilot or technician looks for them: shunts and feeders.
-static const char *chain_amps(layout *l, int edge) {
-    const run *r = &l->t->chain;
-    part_kind k = l->b->aircraft->parts[l->t->graph->edges[edge].part].kind;
-    if (k != KIND_SHUNT && k != KIND_BREAKER && k != KIND_LIMITER)
-        return "";
-    double amps = of(l, l->t->graph->edges[edge].part)->amps;
-    int tenths = board_tenths(amps < 0 ? -amps : amps), sum = 0;
-    const char *words;
-    if (edge == r->edges[r->count - 1] && l->t->main_count == 1)
-        sum = layout_main_sum(l, 0, &words);
-    // Alone it feeds the bus, whose sum stands below: the two are one figure.
-    bool same = sum - tenths <= 3 && tenths - sum <= 3;
-    const char *all[2] = {words_tenths(l->memory, same ? sum : tenths), "\xC2\xA0" "A"};
-    return words_join(l->memory, all, 2);
-}
-
 // A symbol on the level wire with its words above. Returns nothing: the wire is drawn around it.
 static void put_chain_step(layout *l, int edge, int x, int y, bool rightwards) {
     symbol_shape shape = board_path_symbol(l->b, edge);
@@ -276,17 +137,17 @@ static void put_chain_step(layout *l, int edge, int x, int y, bool rightwards) {
     shape.mirror = !rightwards;
     layout_symbol(l, shape);
     place here = {.x = x, .width = CHAIN_STEP - 6};
-    const char *name = step_name(l, edge);
-    const char *note = step_note(l, edge);
+    const char *name = layout_step_name(l, edge);
+    const char *note = layout_step_note(l, edge);
     if (!*note)
-        note = chain_amps(l, edge);
+        note = layout_chain_amps(l, edge);
     int room = CHAIN_STEP - 6;
     int lines = picture_line_count(name, room, 16, false);
     int notes = *note ? picture_line_count(note, room, 15, false) : 0;
     double top = y - 20 - (lines + notes - 1) * 18;
     label_style style = {.size = 16, .anchor = ANCHOR_MIDDLE};
     picture_lines(l->p, here.x, top, room, 18, style, name);
-    label_style quiet = style_at(style_note(step_tone(l, edge)), ANCHOR_MIDDLE);
+    label_style quiet = style_at(style_note(layout_step_tone(l, edge)), ANCHOR_MIDDLE);
     if (notes)
         picture_lines(l->p, here.x, top + lines * 18, room, 18, quiet, note);
 }
@@ -305,7 +166,7 @@ static void put_battery(layout *l, int x, int y) {
     label_style name = {.size = 17, .bold = true};
     int lines = layout_lines(l, &here, 0, y + 42, BATTERY_ROOM - 8, name, words_part(l->b, which));
     tone c;
-    const char *says = source_says(l, which, &c);
+    const char *says = layout_source_says(l, which, &c);
     label_style told = {.size = 16, .tone = c, .bold = c == TONE_WARN};
     lines += layout_lines(l, &here, 0, y + 42 + lines * LINE, BATTERY_ROOM - 8, told, says);
     label_style quiet = style_note(TONE_QUIET);
@@ -364,8 +225,7 @@ static void put_chain_point(layout *l, chain_pen *c, int i, int *steps_from) {
             picture_bar(l->p, c->x - BAR_HALF, c->y - BAR_HALF, 2 * BAR_HALF, 2 * BAR_HALF,
                         c->power, at->part);
         if (!rows)
-            layout_label(l, &s, 0, c->y + 26, style_at(style_name(TONE_INK), ANCHOR_MIDDLE),
-                         l->b->strips[which].name);
+            layout_label(l, &s, 12, c->y + 26, style_name(TONE_INK), l->b->strips[which].name);
         if (rows && !bus)
             picture_dot(l->p, c->x, c->y, c->power);
         end = c->x + (rows ? c->slot : 30);
@@ -412,14 +272,32 @@ static int put_chain(layout *l, int y, int slot, int *low) {
     return c.x;
 }
 
+// Sources that hang at a point of the upright chain stand in the next column: the chain's wire is drawn
+// on until all of them have branched. Returns the y below; `*low`: below the sources.
+static int put_beside(layout *l, int point, int y, int *low) {
+    int list[16], count = hangers(l, point, list);
+    power w = l->b->points[point];
+    int x = l->x0 + l->pitch;
+    for (int k = 0; k < count && k < 16; k++) {
+        int from = y, at = max_of(y, *low) / 10 * 10 + 20;
+        place s = {.x = x, .width = l->usable};
+        picture_wire(l->p, l->x0, from, l->x0, at, w);
+        picture_dot(l->p, l->x0, at, w);
+        picture_wire(l->p, l->x0, at, x, at, w);
+        *low = put_hanging(l, &s, &l->t->sources[list[k]], at);
+        y = at;
+    }
+    return y;
+}
+
 // From the top down along x: the narrow form.
-static int put_chain_upright(layout *l, int y) {
+static int put_chain_upright(layout *l, int y, int *low) {
     const run *r = &l->t->chain;
     power w = l->b->points[r->points[0]];
     place s = {.x = l->x0, .width = l->usable};
-    picture_wire(l->p, s.x - 20, y, s.x, y, w);
-    picture_wire(l->p, s.x - 20, y, s.x - 20, y + 10, w);
-    symbol_shape ground = {.id = SYMBOL_CHASSIS, .x = s.x - 20, .y = y + 10, .power = w, .part = -1};
+    picture_wire(l->p, s.x - 30, y, s.x, y, w);
+    picture_wire(l->p, s.x - 30, y, s.x - 30, y + 10, w);
+    symbol_shape ground = {.id = SYMBOL_CHASSIS, .x = s.x - 30, .y = y + 10, .power = w, .part = -1};
     picture_symbol(l->p, ground);
     y = put_machine(l, &s, r->part, y, w, false);
     for (int i = 0; i < r->count; i++) {
@@ -431,6 +309,7 @@ static int put_chain_upright(layout *l, int y) {
             picture_wire(l->p, s.x, y, s.x, end, w);
             y = end;
         }
+        y = put_beside(l, r->points[i], y, low);
         power after = l->b->points[r->points[i + 1]];
         y = put_slot_step(l, &s, r->edges[i], y, w, after, forward(l, r, i));
         w = after;
@@ -531,8 +410,8 @@ static int chain_headroom(const layout *l) {
     int most = 0;
     for (int i = 0; i < l->t->chain.count; i++) {
         int edge = l->t->chain.edges[i];
-        const char *note = step_note(l, edge);
-        int lines = picture_line_count(step_name(l, edge), CHAIN_STEP - 6, 16, false) +
+        const char *note = layout_step_note(l, edge);
+        int lines = picture_line_count(layout_step_name(l, edge), CHAIN_STEP - 6, 16, false) +
                     picture_line_count(note, CHAIN_STEP - 6, 15, false);
         lines += !*note;
         most = max_of(most, lines);
@@ -540,19 +419,11 @@ static int chain_headroom(const layout *l) {
     return 24 + most * 18;
 }
 
-// Amps from the battery's side into the main bus.
-static double chain_flow(const layout *l) {
-    const run *r = &l->t->chain;
-    if (!r->count)
-        return of(l, r->part)->amps;
-    return -board_amps_from(l->b, r->edges[r->count - 1], r->points[r->count]);
-}
-
 static void chain_tail(layout *l, source_pen *pen, int x, int y, landings *out) {
     power w = l->b->points[l->t->chain.points[l->t->chain.count]];
     pen->tails[pen->tail_count].x = x;
     pen->tails[pen->tail_count].y = y;
-    pen->tails[pen->tail_count].flow = chain_flow(l);
+    pen->tails[pen->tail_count].flow = layout_chain_flow(l);
     pen->tails[pen->tail_count++].power = w;
     land(out, 0, x, w, false);
 }
@@ -570,14 +441,14 @@ int layout_sources(layout *l, int y, const int limits[2], landings *out) {
         bool level = l->columns > 1 && alone >= SLOT_LEAST;
         bool one_band = level && (beside >= SLOT_LEAST || !own);
         if (!level) {
-            int low = put_chain_upright(l, y + 10);
+            int beside_low = 0, low = put_chain_upright(l, y + 10, &beside_low);
             chain_tail(l, &pen, l->x0, low, out);
-            pen.low = low + 10;
-            // The other sources stand beside the battery's column if there is one.
-            if (l->columns > 1 && end - l->x0 - l->pitch >= own * 2 / 3)
+            pen.low = max_of(low, beside_low) + 10;
+            // The other sources stand beside the battery's column if that is free.
+            if (!beside_low && l->columns > 1 && end - l->x0 - l->pitch >= own * 2 / 3)
                 left = l->x0 + l->pitch - 20;
             else if (own)
-                pen.y = low + 20;
+                pen.y = pen.low + 10;
         } else {
             int each = one_band ? beside : alone, low;
             each = (each > SLOT_MOST ? SLOT_MOST : each) / 10 * 10;

@@ -14,6 +14,27 @@ static int charging(const layout *l, int which) {
     return tenths > 0 ? tenths : 0;
 }
 
+double layout_chain_flow(const layout *l) {
+    const run *r = &l->t->chain;
+    if (!r->count)
+        return l->b->outcome->parts[r->part].amps;
+    return -board_amps_from(l->b, r->edges[r->count - 1], r->points[r->count]);
+}
+
+// Positive: out of the bus.
+static int tie_out(const layout *l, int which_main) {
+    const run *r = &l->t->tie;
+    if (!l->t->has_tie)
+        return 0;
+    int edge = which_main ? r->edges[r->count - 1] : r->edges[0];
+    return board_tenths(board_amps_from(l->b, edge, l->t->strips[l->t->mains[which_main]].point));
+}
+
+int layout_tie_tenths(const layout *l, int which_main) {
+    int out = tie_out(l, which_main);
+    return out < 0 ? -out : 0;
+}
+
 int layout_main_sum(layout *l, int which_main, const char **words) {
     int which = l->t->mains[which_main], sum = l->b->strips[which].total, terms = 1;
     text t = text_make(l->memory->memory);
@@ -31,15 +52,11 @@ int layout_main_sum(layout *l, int which_main, const char **words) {
             add_term(l, &t, tenths, words_join(l->memory, name, 2));
         }
     }
-    if (l->t->has_tie) {
-        const run *r = &l->t->tie;
-        int edge = which_main ? r->edges[r->count - 1] : r->edges[0];
-        int tenths = board_tenths(board_amps_from(l->b, edge, l->t->strips[which].point));
-        if (tenths > 0) {
-            sum += tenths;
-            terms++;
-            add_term(l, &t, tenths, " over the tie");
-        }
+    int over = tie_out(l, which_main);
+    if (over > 0) {
+        sum += over;
+        terms++;
+        add_term(l, &t, over, " over the tie");
     }
     int up = charging(l, which);
     if (up) {

@@ -4,17 +4,18 @@
 
 #include "draw/text_width.h"
 
-// Room for one more of `items`; false: no memory.
+// Room for one more of `items`; false: no memory, and what was there stays.
 #define ROOM(p, items, count, room)                                                               \
-    ((items) = grow((p)->memory, (items), &(room), (count) + 1, sizeof *(items)), (items) != NULL)
+    room_for((p)->memory, (void **)&(items), &(room), (count) + 1, sizeof *(items))
 
-static void *grow(arena *a, void *items, int *room, int wanted, size_t size) {
-    if (a->failed)
-        return NULL;
-    void *moved = arena_grow(a, items, room, wanted, size);
-    if (!moved)
+static bool room_for(arena *a, void **items, int *room, int wanted, size_t size) {
+    void *moved = a->failed ? NULL : arena_grow(a, *items, room, wanted, size);
+    if (!moved) {
         a->failed = true;
-    return moved;
+        return false;
+    }
+    *items = moved;
+    return true;
 }
 
 void picture_wire(picture *p, int x1, int y1, int x2, int y2, power w) {

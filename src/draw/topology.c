@@ -112,6 +112,11 @@ static bool find_mains(topology_builder *b, int columns) {
         first = topology_add_strip(b, STRIP_MAIN, best);
         if (first < 0)
             return false;
+        for (int i = 0; i < b->a->part_count; i++)
+            if (b->g->own[i] == best) {
+                t->strips[first].part = part_is_source(&b->a->parts[i]) ? i : -1;
+                t->strips[first].after = i;
+            }
     }
     make_main(b, first);
     if (columns < 2 || !sources_of(b, first))

@@ -1,0 +1,167 @@
+// Words beside sources and beside the parts in line below them.
+#include <string.h>
+
+#include "draw/layout_parts.h"
+#include "draw/text_width.h"
+
+static const part_outcome *of(const layout *l, int which) {
+    return &l->b->outcome->parts[which];
+}
+
+static const source_outcome *source_of(const layout *l, int which) {
+    for (int i = 0; i < l->b->outcome->source_count; i++)
+        if (l->b->outcome->sources[i].part == which)
+            return &l->b->outcome->sources[i];
+    return NULL;
+}
+
+// What comes into a main bus, rounded so that it makes the sum that stands at the bus. `source`: its part,
+// or -1 for the chain. Without a common sum each figure is rounded by itself.
+static int inflow_tenths(layout *l, int which_main, int source, double amps) {
+    double values[LANDINGS_MOST];
+    int tenths[LANDINGS_MOST], count = 0, found = -1;
+    const char *words;
+    int bus = l->t->mains[which_main], sum = layout_main_sum(l, which_main, &words), plain = 0;
+    for (int i = 0; i < l->t->source_count && count < LANDINGS_MOST - 1; i++) {
+        const run *r = &l->t->sources[i];
+        if (r->strips[r->count] != bus || of(l, r->part)->amps <= 0)
+            continue;
+        found = r->part == source ? count : found;
+        values[count++] = of(l, r->part)->amps;
+    }
+    double chain = which_main == 0 && l->t->has_chain ? layout_chain_flow(l) : 0;
+    if (chain > 0) {
+        found = source < 0 ? count : found;
+        values[count++] = chain;
+    }
+    sum -= layout_tie_tenths(l, which_main);
+    for (int i = 0; i < count; i++)
+        plain += (int)(values[i] * 10);
+    if (found < 0 || sum < plain || sum > plain + count)
+        return board_tenths(amps < 0 ? -amps : amps);
+    board_apportion(values, count, sum, tenths);
+    return tenths[found];
+}
+
+static int shown_tenths(layout *l, int which, double amps) {
+    for (int i = 0; i < l->t->source_count; i++) {
+        const run *r = &l->t->sources[i];
+        for (int m = 0; m < l->t->main_count; m++)
+            if (r->part == which && r->strips[r->count] == l->t->mains[m])
+                return inflow_tenths(l, m, which, amps);
+    }
+    return board_tenths(amps < 0 ? -amps : amps);
+}
+
+// "gives 22.4 of 60 A", "takes 1.3 A", "failed, 0 A".
+const char *layout_source_says(layout *l, int which, tone *c) {
+    const part *p = &l->b->aircraft->parts[which];
+    double amps = of(l, which)->amps;
+    int tenths = shown_tenths(l, which, amps);
+    *c = TONE_INK;
+    text t = text_make(l->memory->memory);
+    fault_kind wrong = board_fault(l->b, which);
+    if (wrong != FAULT_NONE) {
+        *c = TONE_WARN;
+        text_all(&t, wrong == FAULT_DEAD ? "failed" : fault_word(wrong), ", ", NULL);
+    }
+    const source_outcome *s = source_of(l, which);
+    if (p->kind == KIND_BATTERY) {
+        if (wrong == FAULT_NONE && of(l, which)->draining && amps > 0.05)
+            *c = TONE_DRAINING;
+        text_put(&t, amps < 0 && tenths ? "takes " : tenths ? "gives " : "");
+    } else if (wrong == FAULT_NONE) {
+        if (s && (s->mode == SOURCE_OFF || s->mode == SOURCE_NO_FIELD || s->mode == SOURCE_TRIPPED))
+            *c = TONE_QUIET;
+        text_put(&t, s && s->mode == SOURCE_OFF        ? "off, "
+                     : s && s->mode == SOURCE_NO_FIELD ? "no field, "
+                     : s && s->mode == SOURCE_TRIPPED  ? "tripped, " : tenths ? "gives " : "");
+    }
+    if (tenths || p->kind == KIND_BATTERY || wrong != FAULT_NONE ||
+        (s && s->mode != SOURCE_REGULATING))
+        text_put(&t, tenths ? words_tenths(l->memory, tenths) : "0");
+    else
+        text_put(&t, "0");
+    if (p->kind != KIND_BATTERY && tenths) {
+        text_put(&t, " of ");
+        text_put(&t, words_fixed(l->memory, part_number(p, KEY_VALUE, 0), 0, ""));
+    }
+    text_put(&t, "\xC2\xA0" "A");
+    if (s && s->mode == SOURCE_LIMITED)
+        text_put(&t, ", its limit");
+    return words_keep(l->memory, &t);
+}
+
+// ---- steps --------------------------------------------------------------------------------------------
+const char *layout_step_note(const layout *l, int edge) {
+    int which = l->t->graph->edges[edge].part;
+    const part *p = &l->b->aircraft->parts[which];
+    const char *word = board_path_word(l->b, edge);
+    bool moved = p->kind == KIND_RELAY || p->kind == KIND_CONTACTOR;
+    if (*word && !(moved && strcmp(word, "open") == 0))
+        return word;
+    if (!moved)
+        return "";
+    const char *rests = part_text(p, KEY_RESTS);
+    bool rests_closed = rests && strcmp(rests, "closed") == 0;
+    bool on = of(l, which)->energized;
+    if (rests_closed)
+        return on ? "open, coil powered" : "rests closed";
+    return on ? "closed, coil powered" : of(l, which)->closed ? "closed" : "open, no coil current";
+}
+
+tone layout_step_tone(const layout *l, int edge) {
+    int which = l->t->graph->edges[edge].part;
+    return board_path_symbol(l->b, edge).warn ? TONE_WARN
+           : l->b->aircraft->parts[which].kind == KIND_BREAKER && *board_path_word(l->b, edge)
+               ? TONE_INK : TONE_QUIET;
+}
+
+const char *layout_step_name(const layout *l, int edge) {
+    int which = l->t->graph->edges[edge].part;
+    const char *words[3] = {words_rating(l->b, which), " ", words_label(l->b, which)};
+    if (!*words[0])
+        words[1] = "";
+    const char *name = words_join(l->memory, words, 3);
+    // Ids are words: a capital to start with.
+    if (name[0] >= 'a' && name[0] <= 'z') {
+        char first[2] = {(char)(name[0] - 'a' + 'A'), 0};
+        return words_join(l->memory, (const char *const[]){first, name + 1}, 2);
+    }
+    return name;
+}
+
+int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int room,
+                const char *amps) {
+    symbol_shape shape = board_path_symbol(l->b, edge);
+    shape.x = s->x;
+    shape.y = y;
+    shape.turns = downwards ? 1 : 3;
+    layout_symbol(l, shape);
+    double wide = *amps ? text_width(amps, 17, true) + 10 : 0;
+    int lines = layout_lines(l, s, 24, y + 6, room - 24 - wide,
+                             style_name(shape.power == POWER_DEAD ? TONE_QUIET : TONE_INK),
+                             layout_step_name(l, edge));
+    if (*amps)
+        layout_label(l, s, room, y + 6, style_value(TONE_INK, true), amps);
+    const char *note = layout_step_note(l, edge);
+    int bottom = y + 10 + (lines - 1) * LINE;
+    if (*note)
+        bottom += LINE * layout_lines(l, s, 24, bottom + 16, room - 24, style_note(layout_step_tone(l, edge)),
+                                      note);
+    return bottom;
+}
+
+// Amps at a place of the chain where a pilot or technician looks for them: shunts and feeders.
+const char *layout_chain_amps(layout *l, int edge) {
+    const run *r = &l->t->chain;
+    part_kind k = l->b->aircraft->parts[l->t->graph->edges[edge].part].kind;
+    if (k != KIND_SHUNT && k != KIND_BREAKER && k != KIND_LIMITER)
+        return "";
+    double amps = of(l, l->t->graph->edges[edge].part)->amps;
+    // At the foot of the chain the figure is part of the bus's sum.
+    bool foot = edge == r->edges[r->count - 1];
+    int tenths = foot ? inflow_tenths(l, 0, -1, amps) : board_tenths(amps < 0 ? -amps : amps);
+    const char *all[2] = {words_tenths(l->memory, tenths), "\xC2\xA0" "A"};
+    return words_join(l->memory, all, 2);
+}
