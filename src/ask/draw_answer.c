@@ -18,12 +18,12 @@ static status solve_and_draw(const aircraft *a, const ask_options *o, const stat
     outcome *now = NULL;
     status result = solver_make(o->memory.memory, a, f, &s);
     if (result == STATUS_OK)
-        result = solver_outcome(s, asked,
-                                (outcome_options){.before_trip = o->before_trip, .explain = true},
-                                &now);
+        result = solver_outcome(
+            s, asked, (outcome_options){.before_trip = o->before_trip, .explain = true}, &now);
     if (result == STATUS_OK)
         result = columns_write(now,
-                               (columns_options){.width = o->width, .theme = theme_asked(o->theme),
+                               (columns_options){.width = o->width,
+                                                 .theme = theme_asked(o->theme),
                                                  .caution = draw_caution},
                                out);
     outcome_free(now);

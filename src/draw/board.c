@@ -48,9 +48,7 @@ double board_amps_from(const board *b, int edge, int point) {
     return e->a == point ? amps : -amps;
 }
 
-int board_tenths(double amps) {
-    return (int)(amps < 0 ? amps * 10 - 0.5 : amps * 10 + 0.5);
-}
+int board_tenths(double amps) { return (int)(amps < 0 ? amps * 10 - 0.5 : amps * 10 + 0.5); }
 
 void board_apportion(const double *values, int count, int sum, int *tenths) {
     int given = 0;
@@ -75,14 +73,12 @@ void board_apportion(const double *values, int count, int sum, int *tenths) {
     }
 }
 
-// ---- what is live -----------------------------------------------------------------------------------
+// ---- what is live ----------------------------------------
 static power power_of(const part_outcome *o) {
     return !o->live ? POWER_DEAD : o->draining ? POWER_DRAINING : POWER_LIVE;
 }
 
-static bool stronger(power a, power b) {
-    return a < b;
-}
+static bool stronger(power a, power b) { return a < b; }
 
 static void spread_power(board *b, bool *fixed) {
     const power_graph *g = b->topology->graph;
@@ -128,10 +124,8 @@ static bool find_power(board *b) {
     return true;
 }
 
-// ---- words of paths -----------------------------------------------------------------------------------
-static bool pulled(const board *b, int which) {
-    return b->outcome->state.setting[which] < 0.5;
-}
+// ---- words of paths ----------------------------------------
+static bool pulled(const board *b, int which) { return b->outcome->state.setting[which] < 0.5; }
 
 const char *board_path_word(const board *b, int edge) {
     int which = b->topology->graph->edges[edge].part;
@@ -147,7 +141,8 @@ const char *board_path_word(const board *b, int edge) {
         if (closed)
             return outcome_of(b, which)->may_trip ? "may trip" : "";
         return p->fitted & FITTED_COLLARED ? "out, collared"
-               : pulled(b, which)          ? "out, pulled" : "out";
+               : pulled(b, which)          ? "out, pulled"
+                                           : "out";
     case KIND_FUSE:
     case KIND_LIMITER: return closed ? "" : pulled(b, which) ? "out" : "blown";
     default: break;
@@ -158,7 +153,8 @@ const char *board_path_word(const board *b, int edge) {
         return wrong == FAULT_STUCK_OPEN     ? "stuck open"
                : wrong == FAULT_STUCK_CLOSED ? "stuck closed"
                : wrong == FAULT_COIL_OPEN    ? "coil open"
-               : wrong == FAULT_RESISTIVE    ? "poor contact" : fault_word(wrong);
+               : wrong == FAULT_RESISTIVE    ? "poor contact"
+                                             : fault_word(wrong);
     if (closed)
         return "";
     if (p->kind == KIND_RELAY || p->kind == KIND_CONTACTOR)
@@ -193,15 +189,16 @@ symbol_shape board_path_symbol(const board *b, int edge) {
     if (kind == KIND_DIODE && !closed)
         s.power = POWER_DEAD;
     // What a hand or a fault has opened stands out in ink, whatever is live around it.
-    s.ink = !closed && (kind == KIND_BREAKER || kind == KIND_SWITCH || kind == KIND_FUSE ||
-                        kind == KIND_LIMITER || kind == KIND_CONTACTOR || kind == KIND_RELAY) &&
+    s.ink = !closed &&
+            (kind == KIND_BREAKER || kind == KIND_SWITCH || kind == KIND_FUSE ||
+             kind == KIND_LIMITER || kind == KIND_CONTACTOR || kind == KIND_RELAY) &&
             s.power != POWER_DEAD;
     fault_kind wrong = board_fault(b, e->part);
     s.warn = wrong != FAULT_NONE && wrong != FAULT_TRIPPED;
     return s;
 }
 
-// ---- figures of rows ------------------------------------------------------------------------------------
+// ---- figures of rows ----------------------------------------
 // Current into a stop of which the outcome keeps no figure (coil, field, sense wire, one of several
 // feeds): what the point leaves over, shared by what each would draw.
 static double share_of(const board *b, const graph_stop *s) {
@@ -324,8 +321,10 @@ static void item_value(const board *b, const row *r, row_view *v) {
     v->wire_open = wire == FAULT_OPEN;
     v->failed = wrong != FAULT_NONE;
     if (wire != FAULT_NONE) {
-        word_value(v, wire == FAULT_OPEN ? "wire open" : wire == FAULT_SHORT ? "wire shorted"
-                                                                             : "poor joint",
+        word_value(v,
+                   wire == FAULT_OPEN    ? "wire open"
+                   : wire == FAULT_SHORT ? "wire shorted"
+                                         : "poor joint",
                    true, TONE_WARN);
         v->amps = o->amps;
     } else if (wrong != FAULT_NONE) {
@@ -336,8 +335,11 @@ static void item_value(const board *b, const row *r, row_view *v) {
     } else if (p->kind == KIND_OUTLET) {
         word_value(v, "", false, TONE_QUIET);
     } else if (behind_converter(b, r)) {
-        word_value(v, o->works ? "on" : o->status == ITEM_OFF ? "\xE2\x80\x93" : "off", false,
-                   TONE_QUIET);
+        word_value(v,
+                   o->works                ? "on"
+                   : o->status == ITEM_OFF ? "\xE2\x80\x93"
+                                           : "off",
+                   false, TONE_QUIET);
     } else if (o->amps >= SMALLEST_AMPS || o->amps <= -SMALLEST_AMPS) {
         number_value(b, v, o->amps);
         if (r->last >= 0 && r->alone && o->amps < 0)
@@ -348,7 +350,10 @@ static void item_value(const board *b, const row *r, row_view *v) {
         word_value(v, o->wanted && o->base_status != ITEM_UNUSED ? "\xE2\x80\x93" : "off", false,
                    TONE_QUIET);
     } else {
-        word_value(v, p->kind == KIND_LIGHT ? "out" : p->kind == KIND_SOUNDER ? "silent" : "idle",
+        word_value(v,
+                   p->kind == KIND_LIGHT     ? "out"
+                   : p->kind == KIND_SOUNDER ? "silent"
+                                             : "idle",
                    false, TONE_QUIET);
     }
 }
@@ -367,9 +372,9 @@ static void source_value(const board *b, const row *r, row_view *v) {
     } else if (o->amps < 0.05 && o->amps > -0.05) {
         word_value(v, "gives 0", false, TONE_QUIET);
     } else {
-        const char *words[2] = {o->amps < 0 ? "takes " : "gives ",
-                                words_tenths(b->memory,
-                                             board_tenths(o->amps < 0 ? -o->amps : o->amps))};
+        const char *words[2] = {
+            o->amps < 0 ? "takes " : "gives ",
+            words_tenths(b->memory, board_tenths(o->amps < 0 ? -o->amps : o->amps))};
         word_value(v, words_join(b->memory, words, 2), true, TONE_INK);
     }
 }
@@ -411,36 +416,40 @@ static void row_value(const board *b, const row *r, row_view *v) {
     else if (r->end == END_SOURCE)
         source_value(b, r, v);
     else if (r->end == END_NOTHING)
-        word_value(v, r->part >= 0 && (b->aircraft->parts[r->part].fitted & FITTED_SPARE) ? "spare"
-                                                                                    : "no load",
+        word_value(v,
+                   r->part >= 0 && (b->aircraft->parts[r->part].fitted & FITTED_SPARE) ? "spare"
+                                                                                       : "no load",
                    false, TONE_QUIET);
     else if (r->end != END_PATH) {
         double amps = row_amps(b, r);
         if (amps < SMALLEST_AMPS && amps > -SMALLEST_AMPS)
             word_value(v, v->at_end == POWER_DEAD ? "\xE2\x80\x93" : "0", false, TONE_QUIET);
         else if (r->end == END_JOIN)
-            word_value(v, words_join(b->memory, (const char *const[]){"(", words_tenths(b->memory, board_tenths(amps)), ")"}, 3), false, TONE_INK);
+            word_value(v,
+                       words_join(b->memory,
+                                  (const char *const[]){
+                                      "(", words_tenths(b->memory, board_tenths(amps)), ")"},
+                                  3),
+                       false, TONE_INK);
         else
             number_value(b, v, amps);
     }
     // A breaker that is out is said where it stands, in ink; so is a failed switch.
-    if (own && !v->failed && !v->wire_open && strcmp(word, "off") != 0 && strcmp(word, "open") != 0 &&
-        strcmp(word, "blocks") != 0 && r->end != END_NOTHING)
+    if (own && !v->failed && !v->wire_open && strcmp(word, "off") != 0 &&
+        strcmp(word, "open") != 0 && strcmp(word, "blocks") != 0 && r->end != END_NOTHING)
         word_value(v, word, true, TONE_INK);
     else if (!v->numeric && (strcmp(word, "off") == 0 || strcmp(word, "open") == 0) && own &&
              r->end != END_ITEM && r->end != END_SOURCE)
         word_value(v, "off", false, TONE_QUIET);
-    bool quiet = v->at_end == POWER_DEAD || (!v->numeric && v->value_tone == TONE_QUIET &&
-                                             r->end == END_ITEM && *v->value &&
-                                             strcmp(v->value, "off") == 0);
+    bool quiet = v->at_end == POWER_DEAD ||
+                 (!v->numeric && v->value_tone == TONE_QUIET && r->end == END_ITEM && *v->value &&
+                  strcmp(v->value, "off") == 0);
     if (quiet)
         v->name_tone = TONE_QUIET;
 }
 
-// ---- columns --------------------------------------------------------------------------------------------
-static bool counts(const row_view *v) {
-    return v->numeric && v->amps > 0;
-}
+// ---- columns ----------------------------------------
+static bool counts(const row_view *v) { return v->numeric && v->amps > 0; }
 
 static void round_strip(board *b, int which) {
     const strip *s = &b->topology->strips[which];
@@ -466,8 +475,8 @@ static void round_strip(board *b, int which) {
         if (!v->numeric)
             continue;
         v->tenths = counts(v) ? tenths[i] : board_tenths(v->amps);
-        v->value = v->tenths ? words_tenths(b->memory, v->tenths)
-                             : words_small_amps(b->memory, v->amps);
+        v->value =
+            v->tenths ? words_tenths(b->memory, v->tenths) : words_small_amps(b->memory, v->amps);
     }
 }
 
@@ -489,8 +498,9 @@ static void view_strip(board *b, int which) {
     } else {
         v->volts = words_volts(b->memory, o->volts);
     }
-    v->volts_tone = v->power == POWER_DEAD ? TONE_QUIET
-                    : v->power == POWER_DRAINING ? TONE_DRAINING : TONE_INK;
+    v->volts_tone = v->power == POWER_DEAD       ? TONE_QUIET
+                    : v->power == POWER_DRAINING ? TONE_DRAINING
+                                                 : TONE_INK;
 }
 
 const board *board_make(arena *memory, const topology *t, const outcome *o) {

@@ -1,5 +1,6 @@
-// The topology seen in one state: what is live at each point, what flows over each part, and the words
-// and figures of each row. Figures of a column are rounded together, so that it adds up on paper.
+// The topology seen in one state: what is live at each point, what flows over each part, and the
+// words and figures of each row. Figures of a column are rounded together, so that it adds up on
+// paper.
 #ifndef DEADBUS_DRAW_BOARD_H
 #define DEADBUS_DRAW_BOARD_H
 
@@ -13,12 +14,12 @@ typedef struct row_view {
     const char *title;        // the whole row in one line, with every label in it
     tone name_tone, value_tone;
     bool value_bold, note_warn;
-    bool numeric;             // value is amps that count in the sum
+    bool numeric;  // value is amps that count in the sum
     double amps;
     int tenths;
     power at_bar, after_first, after_second, at_end;
-    bool wire_open;           // the end's own wire is open
-    bool failed;              // the end itself has failed
+    bool wire_open;  // the end's own wire is open
+    bool failed;     // the end itself has failed
 } row_view;
 
 typedef struct strip_view {
@@ -26,7 +27,7 @@ typedef struct strip_view {
     const char *volts;  // "28.0 V", "dead, 0 V"
     tone volts_tone;
     power power;
-    int total;          // tenths of an amp of its rows
+    int total;  // tenths of an amp of its rows
     bool has_total;
 } strip_view;
 
@@ -35,7 +36,7 @@ typedef struct board {
     const aircraft *aircraft;
     const topology *topology;
     const outcome *outcome;
-    power *points;       // by point
+    power *points;  // by point
     row_view *rows;
     strip_view *strips;
 } board;

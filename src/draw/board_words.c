@@ -111,13 +111,9 @@ const char *words_rating(const board *b, int which) {
     return words_join(b->memory, (const char *const[]){digits}, 1);
 }
 
-static char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
+static char lower(char c) { return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c; }
 
-static bool breaks(char c) {
-    return c == ' ' || c == '-' || c == 0;
-}
+static bool breaks(char c) { return c == ' ' || c == '-' || c == 0; }
 
 // One word as an abbreviation of another: same first letter, its letters in the other's order.
 static bool shortens(const char *word, const char *of) {
@@ -151,16 +147,15 @@ bool words_alike(const char *label, const char *name) {
     return *label != 0;
 }
 
-// ---- rows -----------------------------------------------------------------------------------------
+// ---- rows ----------------------------------------
 static const char *join_name(const board *b, const row *r) {
     const power_graph *g = b->topology->graph;
     for (int i = g->first[r->point]; i < g->first[r->point + 1]; i++) {
         int k = g->at[i];
         if (graph_is_edge(g, k) && k != r->last)
-            return words_join(b->memory,
-                              (const char *const[]){"Joins the line of ",
-                                                    words_label(b, g->edges[k].part)},
-                              2);
+            return words_join(
+                b->memory,
+                (const char *const[]){"Joins the line of ", words_label(b, g->edges[k].part)}, 2);
     }
     return "Joins the line above";
 }
@@ -203,10 +198,10 @@ static void note_edge(const board *b, const row_view *v, int edge, text *note) {
     const char *word = "by ";
     switch (p->kind) {
     case KIND_BREAKER: word = "on "; break;
-    case KIND_FUSE: word = strstr(p->label, "fuse") ? "on " : "on fuse "; break;
-    case KIND_LIMITER: word = "on limiter "; break;
+    case KIND_FUSE: word = strstr(label, "fuse") ? "on " : "on fuse "; break;
+    case KIND_LIMITER: word = strstr(label, "limiter") ? "on " : "on limiter "; break;
     case KIND_DIODE: word = strstr(label, "diode") ? "through " : "through diode "; break;
-    case KIND_WIRE: word = "on wire "; break;
+    case KIND_WIRE: word = "over "; break;
     case KIND_SHUNT:
     case KIND_RESISTOR: word = "through "; break;
     case KIND_SWITCH: word = "by "; break;
@@ -219,7 +214,9 @@ static void note_edge(const board *b, const row_view *v, int edge, text *note) {
         text_all(note, " at ", at->labels[contact], NULL);
     if (p->kind != KIND_BREAKER && *words_rating(b, b->topology->graph->edges[edge].part) &&
         edge != r->first)
-        text_all(note, " ", words_rating(b, b->topology->graph->edges[edge].part), "\xC2\xA0" "A",
+        text_all(note, " ", words_rating(b, b->topology->graph->edges[edge].part),
+                 "\xC2\xA0"
+                 "A",
                  NULL);
 }
 
@@ -271,8 +268,7 @@ void words_row(const board *b, int which, row_view *v) {
     if (r->end == END_ITEM && b->outcome->parts[r->part].status == ITEM_NO_DATA)
         add_note(&note, "on, but no data", "");
     if (r->end == END_ITEM && b->outcome->parts[r->part].status == ITEM_WEAK)
-        add_note(&note, "weak at ",
-                 words_volts(b->memory, b->outcome->parts[r->part].volts));
+        add_note(&note, "weak at ", words_volts(b->memory, b->outcome->parts[r->part].volts));
     v->note = words_keep(b->memory, &note);
     write_title(b, r, v);
 }

@@ -8,14 +8,14 @@
 const char *words_keep(arena *memory, text *t);
 const char *words_join(arena *memory, const char *const parts[], int count);
 
-const char *words_part(const board *b, int which);        // "Pitot heat", "PITOT HT breaker"
+const char *words_part(const board *b, int which);  // "Pitot heat", "PITOT HT breaker"
 // The same with the printed label where the name leaves it out.
 const char *words_full(const board *b, int which);
-const char *words_label(const board *b, int which);       // as printed, or the id in words
-const char *words_strip(const board *b, int which);       // "Main bus"
-const char *words_tenths(arena *memory, int tenths);      // "2.1", "−0.4"
-const char *words_small_amps(arena *memory, double amps); // "6 mA"
-const char *words_volts(arena *memory, double volts);     // "28.0 V"
+const char *words_label(const board *b, int which);        // as printed, or the id in words
+const char *words_strip(const board *b, int which);        // "Main bus"
+const char *words_tenths(arena *memory, int tenths);       // "2.1", "−0.4"
+const char *words_small_amps(arena *memory, double amps);  // "6 mA"
+const char *words_volts(arena *memory, double volts);      // "28.0 V"
 const char *words_fixed(arena *memory, double value, int decimals, const char *sign);
 // Rating of a breaker, fuse or limiter: "5", "7.5"; "" for others.
 const char *words_rating(const board *b, int which);

@@ -16,7 +16,7 @@ static void number_pair(text *out, const char *before, double x, double y) {
     svg_number(out, y);
 }
 
-// ---- wires ------------------------------------------------------------------------------------------
+// ---- wires ----------------------------------------
 // One path for all wires of a power: fewer bytes, and no seams where wires meet.
 static void wire_path(const picture *p, power w, const char *classes, text *out) {
     bool any = false;
@@ -42,7 +42,7 @@ static void write_wires(const picture *p, text *out) {
     wire_path(p, POWER_DRAINING, "gap s-paper", out);
 }
 
-// ---- bars -------------------------------------------------------------------------------------------
+// ---- bars ----------------------------------------
 static void rectangle(text *out, const char *classes, double x, double y, double width,
                       double height) {
     text_all(out, "<rect class=\"", classes, "\"", NULL);
@@ -81,7 +81,7 @@ static void write_bars(const picture *p, text *out) {
     }
 }
 
-// ---- symbols ------------------------------------------------------------------------------------------
+// ---- symbols ----------------------------------------
 static void symbol_path(text *out, const char *classes, const char *data) {
     if (data)
         text_all(out, "<path class=\"", classes, "\" d=\"", data, "\"/>", NULL);
@@ -109,9 +109,11 @@ static void write_symbol(const symbol_shape *s, text *out) {
         text_put(out, ")");
     }
     text_put(out, "\">");
-    symbol_path(out, hollow, s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC ||
-                                     s->id == SYMBOL_LAMP || s->id == SYMBOL_GROUND_POWER
-                                 ? f->hollow : NULL);
+    symbol_path(out, hollow,
+                s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC || s->id == SYMBOL_LAMP ||
+                        s->id == SYMBOL_GROUND_POWER
+                    ? f->hollow
+                    : NULL);
     symbol_path(out, stroke, f->stroke);
     symbol_path(out, fill, f->fill);
     if (!(s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC || s->id == SYMBOL_LAMP ||
@@ -129,7 +131,7 @@ static void write_symbol(const symbol_shape *s, text *out) {
     text_all(out, ">", f->letter, "</text>\n", NULL);
 }
 
-// ---- words --------------------------------------------------------------------------------------------
+// ---- words ----------------------------------------
 static bool has_digit(const char *s, size_t length) {
     for (size_t i = 0; i < length; i++)
         if (s[i] >= '0' && s[i] <= '9')
@@ -139,8 +141,8 @@ static bool has_digit(const char *s, size_t length) {
 
 // True for a word that belongs to the figure before it.
 static bool is_unit(const char *s, size_t length) {
-    static const char *const units[] = {"V", "A", "mA", "%", "V.", "A.", "V,", "A,", "%.", "items",
-                                        "item", "lost.", "lost"};
+    static const char *const units[] = {"V",  "A",  "mA",    "%",    "V.",    "A.",  "V,",
+                                        "A,", "%.", "items", "item", "lost.", "lost"};
     for (size_t i = 0; i < sizeof units / sizeof *units; i++)
         if (strlen(units[i]) == length && memcmp(units[i], s, length) == 0)
             return true;
@@ -194,7 +196,10 @@ static void write_label(const label_shape *s, text *out) {
 }
 
 static void write_rule(const rule_shape *s, text *out) {
-    text_all(out, "<path class=\"", s->dotted ? "dot s-ink" : s->heavy ? "rule heavy s-ink" : "rule s-hair",
+    text_all(out, "<path class=\"",
+             s->dotted  ? "dot s-ink"
+             : s->heavy ? "rule heavy s-ink"
+                        : "rule s-hair",
              "\" d=\"", NULL);
     number_pair(out, "M", s->x1, s->y1);
     number_pair(out, "L", s->x2, s->y2);
@@ -258,7 +263,7 @@ void picture_write(const picture *p, theme_id colors, text *out) {
     text_put(out, "</svg>\n");
 }
 
-// ---- from an outcome ------------------------------------------------------------------------------------
+// ---- from an outcome ----------------------------------------
 static const char *equipment_date(const aircraft *a) {
     for (int i = 0; i < a->paper_count; i++)
         if (strcmp(a->papers[i].key, "equipment-list") == 0)
@@ -275,9 +280,9 @@ static const char *foot_note(arena *memory, const aircraft *a) {
         shown[i] = i == 4 ? ' ' : digits[hash >> (60 - 4 * (i > 4 ? i - 1 : i)) & 15];
     const char *date = equipment_date(a);
     text t = text_make(memory->memory);
-    text_all(&t, date ? "Equipment list " : "No equipment list date", date ? date : "", ", file ",
-             shown, ". Void after any equipment change. Amps are rounded so that each column adds up.",
-             NULL);
+    text_all(
+        &t, date ? "Equipment list " : "No equipment list date", date ? date : "", ", file ", shown,
+        ". Void after any equipment change. Amps are rounded so that each column adds up.", NULL);
     char *copy = t.failed ? NULL : arena_text(memory, text_get(&t), t.length);
     if (!copy)
         memory->failed = true;
@@ -292,7 +297,8 @@ const picture *columns_picture(arena *memory, const outcome *o, columns_options 
     const board *b = t ? board_make(memory, t, o) : NULL;
     if (!b)
         return NULL;
-    return layout_make(b, (layout_options){.width = width, .print = print,
+    return layout_make(b, (layout_options){.width = width,
+                                           .print = print,
                                            .caution = options.caution,
                                            .base_note = foot_note(memory, o->aircraft)});
 }

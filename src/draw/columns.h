@@ -7,9 +7,9 @@
 #include "draw/theme.h"
 
 typedef struct columns_options {
-    int width;             // pixels; 0: 1120, for print 1750
+    int width;  // pixels; 0: 1120, for print 1750
     theme_id theme;
-    const char *caution;   // stands at the foot of every drawing
+    const char *caution;  // stands at the foot of every drawing
 } columns_options;
 
 // STATUS_OK or STATUS_NO_MEMORY.

@@ -59,8 +59,8 @@ static void describe(layout *l) {
     const char *title[4] = {a->name ? a->name : "", a->tail && *a->tail ? ", " : "",
                             a->tail ? a->tail : "", ": electrical diagram"};
     l->p->title = words_join(l->memory, title, 4);
-    const char *said[4] = {l->b->outcome->sentence ? l->b->outcome->sentence : "", " Phase: ",
-                           a->phases[l->b->outcome->state.phase].name, "."};
+    const char *said[4] = {l->b->outcome->sentence ? l->b->outcome->sentence : "",
+                           " Phase: ", a->phases[l->b->outcome->state.phase].name, "."};
     l->p->description = words_join(l->memory, said, 4);
 }
 

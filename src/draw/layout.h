@@ -8,9 +8,9 @@ enum { COLUMNS_MOST = 5 };
 
 typedef struct layout_options {
     int width;
-    bool print;            // never smaller than A4 landscape's proportions
-    const char *caution;   // sentence at the foot
-    const char *base_note; // "" or what else the foot says (equipment date, file)
+    bool print;             // never smaller than A4 landscape's proportions
+    const char *caution;    // sentence at the foot
+    const char *base_note;  // "" or what else the foot says (equipment date, file)
 } layout_options;
 
 // Columns of a drawing this wide, and how many sources may stand beside each other on the bars.

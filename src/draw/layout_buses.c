@@ -4,11 +4,11 @@
 enum { HEAD_ROOM = 26, SPLIT_ROWS = 14 };
 
 typedef struct side {
-    int which;           // index into topology.mains
+    int which;  // index into topology.mains
     int strokes;
     int columns[COLUMNS_MOST];  // outwards from the first stroke
     int column_count;
-    int low_x, high_x;   // of the bar
+    int low_x, high_x;  // of the bar
     bool mirror;
 } side;
 
@@ -48,16 +48,18 @@ static void make_sides(const layout *l, side sides[2]) {
     // Two mains: the middle columns go to the side that has more to place.
     int left = 1, right = 1;
     for (int extra = n - 2; extra > 0; extra--) {
-        int more_left = members_of(l, 0) + l->t->strips[main_strip(l, 0)].row_count / SPLIT_ROWS - left;
-        int more_right = members_of(l, 1) + l->t->strips[main_strip(l, 1)].row_count / SPLIT_ROWS - right;
+        int more_left =
+            members_of(l, 0) + l->t->strips[main_strip(l, 0)].row_count / SPLIT_ROWS - left;
+        int more_right =
+            members_of(l, 1) + l->t->strips[main_strip(l, 1)].row_count / SPLIT_ROWS - right;
         if (more_left >= more_right)
             left++;
         else
             right++;
     }
     sides[0] = (side){.which = 0, .strokes = strokes_of(l, 0, left + 1), .column_count = left};
-    sides[1] = (side){.which = 1, .strokes = strokes_of(l, 1, right + 1), .column_count = right,
-                      .mirror = true};
+    sides[1] = (side){
+        .which = 1, .strokes = strokes_of(l, 1, right + 1), .column_count = right, .mirror = true};
     for (int i = 0; i < 2; i++)
         if (sides[i].strokes > sides[i].column_count)
             sides[i].strokes = sides[i].column_count;
@@ -87,7 +89,7 @@ static void reach_to(side *s, int x) {
         s->high_x = x;
 }
 
-// ---- strokes ------------------------------------------------------------------------------------------
+// ---- strokes ----------------------------------------
 // Rows of a stroke: as many whole breakers as make up its share of the height.
 static int stroke_rows(layout *l, const place *s, int first, int left, int strokes) {
     if (strokes <= 1)
@@ -122,7 +124,7 @@ static void put_strokes(layout *l, side *s, int y) {
     }
 }
 
-// ---- feeders --------------------------------------------------------------------------------------------
+// ---- feeders ----------------------------------------
 int layout_run_tenths(const layout *l, const run *r) {
     if (!r->count)
         return 0;
@@ -134,7 +136,8 @@ int layout_run_tenths(const layout *l, const run *r) {
 }
 
 static const char *amps_of(layout *l, const run *r) {
-    const char *words[2] = {words_tenths(l->memory, layout_run_tenths(l, r)), "\xC2\xA0" "A"};
+    const char *words[2] = {words_tenths(l->memory, layout_run_tenths(l, r)), "\xC2\xA0"
+                                                                              "A"};
     return r->count ? words_join(l->memory, words, 2) : "";
 }
 
@@ -167,11 +170,15 @@ static int put_member(layout *l, const place *s, const run *r, int y) {
 
 static power power_at(const layout *l, const run *r) { return l->b->points[r->points[0]]; }
 
-// Arrow just under the bar, where the amps go down.
-static int put_drop(layout *l, const place *s, int y, power w) {
+// Arrow just under the bar, where amps go down.
+static int put_drop(layout *l, const place *s, const feed_group *g, int y, power w) {
+    int tenths = 0;
+    for (int i = 0; i < g->count; i++)
+        tenths += layout_run_tenths(l, &g->members[i]);
     picture_wire(l->p, s->x, y, s->x, y + 20, w);
-    if (w != POWER_DEAD) {
-        symbol_shape arrow = {.id = SYMBOL_ARROW, .x = s->x, .y = y + 12, .turns = 1, .power = w, .part = -1};
+    if (tenths > 0) {
+        symbol_shape arrow = {
+            .id = SYMBOL_ARROW, .x = s->x, .y = y + 12, .turns = 1, .power = w, .part = -1};
         picture_symbol(l->p, arrow);
     }
     return y + 20;
@@ -186,12 +193,13 @@ static void put_trunk(layout *l, side *s, const place *p, int bar, int y, power 
 }
 
 // All of a group in one column, one bus under the other.
-static void put_group_stacked(layout *l, side *s, const feed_group *g, int column, int bar, bool top) {
+static void put_group_stacked(layout *l, side *s, const feed_group *g, int column, int bar,
+                              bool top) {
     place p = place_of(l, column, s->mirror);
     power w = power_at(l, g->stem.count ? &g->stem : &g->members[0]);
     int y;
     if (top) {
-        y = put_drop(l, &p, bar + BAR_HALF, w);
+        y = put_drop(l, &p, g, bar + BAR_HALF, w);
         reach_to(s, p.x);
     } else {
         y = (l->bottom[column] + 19) / 10 * 10;
@@ -218,10 +226,11 @@ static void put_group_stacked(layout *l, side *s, const feed_group *g, int colum
 }
 
 // A group with a column for each of its buses: a rail joins them behind the stem.
-static void put_group_abreast(layout *l, side *s, const feed_group *g, const int *columns, int bar) {
+static void put_group_abreast(layout *l, side *s, const feed_group *g, const int *columns,
+                              int bar) {
     place first = place_of(l, columns[0], s->mirror);
     power w = power_at(l, g->stem.count ? &g->stem : &g->members[0]);
-    int y = put_drop(l, &first, bar + BAR_HALF, w);
+    int y = put_drop(l, &first, g, bar + BAR_HALF, w);
     reach_to(s, first.x);
     y = put_run(l, &first, &g->stem, y, "");
     power behind = power_at(l, &g->members[0]);
@@ -265,7 +274,7 @@ static void put_groups(layout *l, side *s, int bar) {
     }
 }
 
-// ---- the tie, and buses without a feeder ------------------------------------------------------------------
+// ---- the tie, and buses without a feeder ----------------------------------------
 static void put_tie(layout *l, const side sides[2], int bar) {
     const run *r = &l->t->tie;
     int x = sides[0].high_x + BAR_HALF, end = sides[1].low_x - BAR_HALF;
@@ -286,7 +295,8 @@ static void put_tie(layout *l, const side sides[2], int bar) {
         double amps = l->b->outcome->parts[l->t->graph->edges[edge].part].amps;
         const char *word = board_edge_closed(l->b, edge) ? "closed, " : "open, ";
         const char *words[3] = {word, words_fixed(l->memory, amps < 0 ? -amps : amps, 1, ""),
-                                "\xC2\xA0" "A"};
+                                "\xC2\xA0"
+                                "A"};
         label_style name = style_at(style_name(TONE_INK), ANCHOR_MIDDLE);
         const char *called = words_part(l->b, l->t->graph->edges[edge].part);
         int lines = picture_line_count(called, each, 17, false);

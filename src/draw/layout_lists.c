@@ -1,12 +1,13 @@
-// What is lost, reduced and kept, what the seat shows, and what has no place in the columns: set into the
-// room that the columns leave.
+// What is lost, reduced and kept, what the seat shows, and what has no place in the columns: set
+// into the room that the columns leave.
 #include <string.h>
 
 #include "draw/layout_parts.h"
 #include "draw/text_width.h"
 #include "model/part_words.h"
 
-// A block writes itself at (x, y) into `p`, or only measures itself where `p` is NULL. Returns its height.
+// A block writes itself at (x, y) into `p`, or only measures itself where `p` is NULL. Returns
+// its height.
 typedef struct block_place {
     picture *p;
     int x, y, width;
@@ -34,7 +35,7 @@ static void symbol(const block_place *w, symbol_shape s, int dx, int y) {
         picture_symbol(w->p, s);
 }
 
-// ---- what the seat shows ------------------------------------------------------------------------------
+// ---- what the seat shows ----------------------------------------
 // The label with a capital in front.
 static const char *words_raised(const layout *l, int which) {
     const char *label = words_label(l->b, which);
@@ -49,9 +50,9 @@ static int indication_line(const layout *l, const block_place *w, const indicati
     const part *p = &l->b->aircraft->parts[in->part];
     bool light = p->kind == KIND_LIGHT || p->kind == KIND_SOUNDER;
     symbol_shape s = {.id = light ? (in->figure > 0 && in->valid ? SYMBOL_LAMP_LIT : SYMBOL_LAMP)
-                            : p->kind == KIND_VOLTMETER ? SYMBOL_METER_V
+                            : p->kind == KIND_VOLTMETER                            ? SYMBOL_METER_V
                             : p->kind == KIND_AMMETER || p->kind == KIND_LOADMETER ? SYMBOL_METER_A
-                                                                                 : SYMBOL_FAILED};
+                                                                                   : SYMBOL_FAILED};
     bool lit = light && in->valid && in->figure > 0;
     s.power = lit ? POWER_DRAINING : POWER_DEAD;
     s.ink = !light;
@@ -60,7 +61,9 @@ static int indication_line(const layout *l, const block_place *w, const indicati
     double room = text_width(shown, 17, true) + 10;
     if (room > w->width * 0.55)
         room = 0;
-    label_style value = style_value(lit ? TONE_DRAINING : light ? TONE_QUIET : TONE_INK,
+    label_style value = style_value(lit     ? TONE_DRAINING
+                                    : light ? TONE_QUIET
+                                            : TONE_INK,
                                     lit || !light);
     int lines = lines_at(w, 34, y + 18, w->width - 34 - room, style_name(TONE_INK),
                          words_raised(l, in->part));
@@ -72,8 +75,8 @@ static int indication_line(const layout *l, const block_place *w, const indicati
     // On paper a light that is out needs no explaining.
     bool told = !(l->o.print && light && !lit);
     if (told && in->says && *in->says && strcmp(in->says, shown) != 0)
-        lines += lines_at(w, 34, y + 18 + lines * LINE, w->width - 34, style_note(TONE_QUIET),
-                          in->says);
+        lines +=
+            lines_at(w, 34, y + 18 + lines * LINE, w->width - 34, style_note(TONE_QUIET), in->says);
     return y + lines * LINE + 8;
 }
 
@@ -87,7 +90,7 @@ static int seat_block(const layout *l, const block_place *w) {
     return y;
 }
 
-// ---- lost, reduced, kept --------------------------------------------------------------------------------
+// ---- lost, reduced, kept ----------------------------------------
 static const char *words_of_function(const layout *l, int f) {
     text t = text_make(l->memory->memory);
     words_of_id(l->b->aircraft->functions[f].name, &t);
@@ -154,38 +157,45 @@ static int count_lost(const layout *l) {
     return count;
 }
 
-// Items with the same reason stand together.
-static int lost_items(const layout *l, const block_place *w, int y) {
+// What went, functions first, then the items that give none: what has the same reason stands
+// together.
+typedef struct loss {
+    const char *name, *reason;
+} loss;
+
+static int gather_losses(const layout *l, loss *list) {
     const aircraft *a = l->b->aircraft;
-    for (int i = 0; i < a->part_count; i++) {
-        const char *reason = l->b->outcome->parts[i].reason;
-        if (!item_lost(l, i) || gives_lost_function(l, i))
-            continue;
-        bool told = false;
-        for (int k = 0; k < i && !told; k++)
-            told = item_lost(l, k) && !gives_lost_function(l, k) && *reason &&
-                   strcmp(l->b->outcome->parts[k].reason, reason) == 0;
-        if (told)
-            continue;
-        text t = text_make(l->memory->memory);
-        text_put(&t, words_part(l->b, i));
-        for (int k = i + 1; k < a->part_count; k++)
-            if (item_lost(l, k) && !gives_lost_function(l, k) && *reason &&
-                strcmp(l->b->outcome->parts[k].reason, reason) == 0)
-                text_all(&t, ", ", words_part(l->b, k), NULL);
-        y = entry(w, y, words_keep(l->memory, &t), reason);
-    }
-    return y;
+    int count = 0;
+    for (int f = 0; f < a->function_count; f++)
+        if (function_went(l, f, FUNCTION_LOST))
+            list[count++] = (loss){words_of_function(l, f), reason_of_function(l, f)};
+    for (int i = 0; i < a->part_count; i++)
+        if (item_lost(l, i) && !gives_lost_function(l, i))
+            list[count++] = (loss){words_part(l->b, i), l->b->outcome->parts[i].reason};
+    return count;
 }
 
 static int lost_block(const layout *l, const block_place *w) {
     if (!count_lost(l))
         return 0;
-    int y = heading(w, "Lost");
-    for (int f = 0; f < l->b->aircraft->function_count; f++)
-        if (function_went(l, f, FUNCTION_LOST))
-            y = entry(w, y, words_of_function(l, f), reason_of_function(l, f));
-    return lost_items(l, w, y);
+    size_t room = (size_t)(l->b->aircraft->function_count + l->b->aircraft->part_count) + 1;
+    loss *list = arena_new(l->memory, room, sizeof *list);
+    if (!list)
+        return 0;
+    int y = heading(w, "Lost"), count = gather_losses(l, list);
+    for (int i = 0; i < count; i++) {
+        if (!list[i].name)
+            continue;
+        text t = text_make(l->memory->memory);
+        text_put(&t, list[i].name);
+        for (int k = i + 1; k < count; k++)
+            if (list[k].name && *list[i].reason && strcmp(list[k].reason, list[i].reason) == 0) {
+                text_all(&t, ", ", list[k].name, NULL);
+                list[k].name = NULL;
+            }
+        y = entry(w, y, words_keep(l->memory, &t), list[i].reason);
+    }
+    return y;
 }
 
 static const char *by_words(const layout *l, int f) {
@@ -205,7 +215,7 @@ static int reduced_block(const layout *l, const block_place *w) {
             y = heading(w, "Reduced");
         const char *by = by_words(l, f);
         const char *reason = reason_of_function(l, f);
-        const char *words[3] = {by, *by && *reason ? ". " : "", reason};
+        const char *words[3] = {by, *by && *reason ? ": " : "", reason};
         y = entry(w, y, words_of_function(l, f), words_join(l->memory, words, 3));
     }
     return y;
@@ -222,9 +232,11 @@ static bool needs_no_volts(const layout *l, int f) {
 static int kept_list(const layout *l, const block_place *w, const char *title, bool electric) {
     text t = text_make(l->memory->memory);
     for (int f = 0; f < l->b->aircraft->function_count; f++)
-        if (l->b->outcome->functions[f].status == FUNCTION_KEPT && needs_no_volts(l, f) != electric) {
+        if (l->b->outcome->functions[f].status == FUNCTION_KEPT &&
+            needs_no_volts(l, f) != electric) {
             const char *name = words_of_function(l, f);
-            char first = t.length && *name >= 'A' && *name <= 'Z' ? (char)(*name - 'A' + 'a') : *name;
+            char first =
+                t.length && *name >= 'A' && *name <= 'Z' ? (char)(*name - 'A' + 'a') : *name;
             bool capitals = name[0] && name[1] >= 'A' && name[1] <= 'Z';
             text_put(&t, t.length ? ", " : "");
             text_char(&t, capitals ? *name : first);
@@ -244,8 +256,9 @@ static int kept_block(const layout *l, const block_place *w) {
         draining = draining || (l->b->outcome->sources[i].battery &&
                                 l->b->outcome->parts[l->b->outcome->sources[i].part].draining &&
                                 l->b->outcome->sources[i].amps > 0.5);
-    const char *title = draining ? "Kept, while the battery lasts"
-                        : count_lost(l) ? "Kept" : "Nothing lost. You have";
+    const char *title = draining        ? "Kept, while the battery lasts"
+                        : count_lost(l) ? "Kept"
+                                        : "Nothing lost. You have";
     return kept_list(l, w, title, true);
 }
 
@@ -253,7 +266,7 @@ static int dry_block(const layout *l, const block_place *w) {
     return kept_list(l, w, "Needs no volts", false);
 }
 
-// ---- what has no place ----------------------------------------------------------------------------------
+// ---- what has no place ----------------------------------------
 static void fed_words(const layout *l, int which, text *t) {
     const part *p = &l->b->aircraft->parts[which];
     if (part_value_of(p, KEY_OWN_BATTERY)) {
@@ -266,8 +279,9 @@ static void fed_words(const layout *l, int which, text *t) {
         const reference *r = &from->items[i];
         text_put(t, any ? ", " : "from ");
         any = true;
-        text_put(t, r->part >= 0 ? words_label(l->b, r->part)
-                    : r->part == PART_AIRFRAME ? "the airframe" : "a point not known yet");
+        text_put(t, r->part >= 0               ? words_label(l->b, r->part)
+                    : r->part == PART_AIRFRAME ? "the airframe"
+                                               : "a point not known yet");
     }
     if (any)
         return;
@@ -294,7 +308,7 @@ static int also_block(const layout *l, const block_place *w) {
     return low;
 }
 
-// ---- key ------------------------------------------------------------------------------------------------
+// ---- key ----------------------------------------
 static void key_line(const block_place *w, int y, power c, const char *words) {
     if (w->p)
         picture_wire(w->p, w->x + 4, w->y + y, w->x + 46, w->y + y, c);

@@ -15,9 +15,10 @@ enum {
     SECOND_X = 110,
     SECOND_BRANCH_X = 130,
     NAME_X = 142,
-    LINE = 20,      // between lines of one label
-    GUTTER = 40,    // between columns
-    TRUNK_LANE = 30, STEM_LANE = 20,  // wires that go down beside a bar
+    LINE = 20,    // between lines of one label
+    GUTTER = 40,  // between columns
+    TRUNK_LANE = 30,
+    STEM_LANE = 20,  // wires that go down beside a bar
     NO_FIRST_SHIFT = 50,
 };
 
@@ -29,8 +30,8 @@ typedef struct layout {
     layout_options o;
     int columns, x0, pitch, usable;
     int bottom[COLUMNS_MOST];  // where each column is free from
-    int *row_y;        // by row: its wire
-    int *row_bottom;   // by row: below its text
+    int *row_y;                // by row: its wire
+    int *row_bottom;           // by row: below its text
 } layout;
 
 // A bar's middle and the room beside it; mirrored, the room is to the left.
@@ -43,10 +44,10 @@ typedef struct place {
 static inline int place_x(const place *s, int dx) { return s->mirror ? s->x - dx : s->x + dx; }
 
 // Labels as the design names them.
-label_style style_name(tone c);     // item
+label_style style_name(tone c);  // item
 label_style style_value(tone c, bool bold);
-label_style style_note(tone c);     // secondary
-label_style style_head(tone c);     // bus
+label_style style_note(tone c);  // secondary
+label_style style_head(tone c);  // bus
 label_style style_section(void);
 label_style style_at(label_style s, anchor a);
 
@@ -72,14 +73,14 @@ int layout_strip(layout *l, const place *s, int which, int first, int count, int
 // The rule and the sum of all rows of a strip.
 int layout_strip_total(layout *l, const place *s, int which, int y);
 
-// A symbol on an upright wire, centered at y, with its words beside it. `down`: towards the far end.
-// Returns the lowest y of its label.
+// A symbol on an upright wire, centered at y, with its words beside it. `down`: towards the far
+// end. Returns the lowest y of its label.
 int layout_step(layout *l, const place *s, int edge, int y, bool turned, int room,
                 const char *amps);
 
 // Battery chain and other sources, from `y` down; drops[] of the main bars. Returns the bars' y.
 typedef struct landing {
-    int main;    // index into topology.mains
+    int main;  // index into topology.mains
     int x;
     power power;
     bool arrow_up;
@@ -102,7 +103,8 @@ const char *layout_chain_amps(layout *l, int edge);
 double layout_chain_flow(const layout *l);
 int layout_tie_tenths(const layout *l, int which_main);
 
-// What flows off a main bus, in tenths of an amp, as the picture shows it; `words`: the sum in words.
+// What flows off a main bus, in tenths of an amp, as the picture shows it; `words`: the sum in
+// words.
 int layout_main_sum(layout *l, int which_main, const char **words);
 // What a feeder's foot shows: the sum of its bus where that is the same but for rounding.
 int layout_run_tenths(const layout *l, const run *r);

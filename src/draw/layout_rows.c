@@ -53,12 +53,12 @@ void layout_symbol(layout *l, symbol_shape s) {
     picture_wire(l->p, s.x - dx, s.y - dy, s.x + dx, s.y + dy, s.power);
 }
 
-// ---- measures ---------------------------------------------------------------------------------------
+// ---- measures ----------------------------------------
 typedef struct row_measure {
     int name_x, note_x;  // from the bar
-    int stub_x;        // where the branch under another row goes down
-    int symbol_x;      // of a symbol right before the name, 0 without
-    bool value_below;  // no room for the value beside the name
+    int stub_x;          // where the branch under another row goes down
+    int symbol_x;        // of a symbol right before the name, 0 without
+    bool value_below;    // no room for the value beside the name
     double name_width, note_width, value_width;
     int name_lines, note_lines, height, text_bottom;  // from the row's wire
 } row_measure;
@@ -116,7 +116,7 @@ int layout_rows_height(layout *l, const place *s, int first, int count) {
     return sum;
 }
 
-// ---- drawing ------------------------------------------------------------------------------------------
+// ---- drawing ----------------------------------------
 // The point of an edge that is nearer to the row's strip.
 static int near_point(const layout *l, const row *r, int edge) {
     const power_graph *g = l->t->graph;
@@ -152,7 +152,8 @@ static int put_first(layout *l, const place *s, const row *r, const row_view *v,
     if (v->at_bar == POWER_DEAD)
         rating.tone = TONE_QUIET;
     layout_label(l, s, RATING_X, y + 6, rating, words_rating(l->b, which));
-    return 86;
+    // Three figures take a little more.
+    return strlen(words_rating(l->b, which)) > 2 ? 88 : 86;
 }
 
 static void end_wire(layout *l, const place *s, int from, int to, int y, const row_view *v,
@@ -161,11 +162,12 @@ static void end_wire(layout *l, const place *s, int from, int to, int y, const r
         layout_wire(l, s, from, y, to, y, w);
         return;
     }
-    int gap = to - 12;
-    layout_wire(l, s, from, y, gap - 8, y, w);
-    symbol_shape cut = {.id = SYMBOL_WIRE_OPEN, .x = place_x(s, gap), .y = y, .warn = true, .part = -1};
+    int gap = to - 8;
+    if (gap - 8 > from)
+        layout_wire(l, s, from, y, gap - 8, y, w);
+    symbol_shape cut = {
+        .id = SYMBOL_WIRE_OPEN, .x = place_x(s, gap), .y = y, .warn = true, .part = -1};
     picture_symbol(l->p, cut);
-    layout_wire(l, s, gap + 8, y, to, y, POWER_DEAD);
 }
 
 static void put_line(layout *l, const place *s, const row *r, const row_view *v,
@@ -225,7 +227,10 @@ static void put_words(layout *l, const place *s, const row_view *v, const row_me
                      style_note(v->note_warn ? TONE_WARN : TONE_QUIET), v->note);
     layout_label(l, s, s->width, value_y, style_value(v->value_tone, v->value_bold), v->value);
     if (v->failed) {
-        symbol_shape mark = {.id = SYMBOL_FAILED, .x = place_x(s, (int)(s->width - m->value_width + 20)), .y = value_y - 6, .warn = true,
+        symbol_shape mark = {.id = SYMBOL_FAILED,
+                             .x = place_x(s, (int)(s->width - m->value_width + 20)),
+                             .y = value_y - 6,
+                             .warn = true,
                              .part = -1};
         picture_symbol(l->p, mark);
     }
@@ -250,7 +255,7 @@ int layout_rows(layout *l, const place *s, int first, int count, int y) {
     return y;
 }
 
-// ---- strips --------------------------------------------------------------------------------------------
+// ---- strips ----------------------------------------
 static const char *also_fed(const layout *l, int which) {
     text t = text_make(l->memory->memory);
     for (int i = 0; i < l->t->cross_count; i++) {
@@ -272,9 +277,15 @@ int layout_strip_head(layout *l, const place *s, int which, int y) {
     int lines = layout_lines(l, s, 18, y + 32, s->width - 18 - volts, name, v->name);
     layout_label(l, s, s->width, y + 32, style_at(style_head(v->volts_tone), ANCHOR_END), v->volts);
     y += 32 + (lines - 1) * LINE;
+    const strip *at = &l->t->strips[which];
+    fault_kind wrong = at->part >= 0 ? board_fault(l->b, at->part) : FAULT_NONE;
+    if (wrong != FAULT_NONE && l->b->aircraft->parts[at->part].kind == KIND_BUS)
+        y += LINE *
+             layout_lines(l, s, 18, y + LINE, s->width - 18, style_note(TONE_WARN),
+                          wrong == FAULT_SHORT ? "shorted to the airframe" : fault_word(wrong));
     const char *sum = "";
     for (int i = 0; i < l->t->main_count; i++)
-        if (l->t->mains[i] == which && v->power != POWER_DEAD)
+        if (l->t->mains[i] == which && v->power != POWER_DEAD && wrong == FAULT_NONE)
             layout_main_sum(l, i, &sum);
     if (*sum)
         y += LINE * layout_lines(l, s, 18, y + LINE, s->width - 18, style_note(TONE_INK), sum);
@@ -289,12 +300,15 @@ int layout_strip_total(layout *l, const place *s, int which, int y) {
     bool all_rows = l->t->strips[which].role == STRIP_MAIN && s->width >= 290;
     int left = place_x(s, all_rows ? 90 : NAME_X - s->shift), right = place_x(s, s->width);
     picture_rule(l->p, left, y, right, y, false, false);
-    const char *words[2] = {words_tenths(l->memory, v->total), "\xC2\xA0" "A"};
+    const char *words[2] = {words_tenths(l->memory, v->total), "\xC2\xA0"
+                                                               "A"};
     tone c = v->power == POWER_DEAD ? TONE_QUIET : TONE_INK;
     layout_label(l, s, s->width, y + 24, style_value(c, true),
-                 v->power == POWER_DEAD ? "0\xC2\xA0" "A" : words_join(l->memory, words, 2));
-    layout_label(l, s, all_rows ? 90 : NAME_X - s->shift, y + 24,
-                 style_name(TONE_QUIET), all_rows ? "Sum of all rows" : "Sum");
+                 v->power == POWER_DEAD ? "0\xC2\xA0"
+                                          "A"
+                                        : words_join(l->memory, words, 2));
+    layout_label(l, s, all_rows ? 90 : NAME_X - s->shift, y + 24, style_name(TONE_QUIET),
+                 all_rows ? "Sum of all rows" : "Sum");
     return y + 34;
 }
 

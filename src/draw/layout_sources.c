@@ -1,5 +1,5 @@
-// What stands above the main bars: the battery's chain from left to right with what is tapped where, and
-// the other sources on their way down.
+// What stands above the main bars: the battery's chain from left to right with what is tapped
+// where, and the other sources on their way down.
 #include <string.h>
 
 #include "draw/layout_parts.h"
@@ -19,7 +19,8 @@ static int reach_of(const layout *l, int edge) {
 
 // An arrow in the direction of positive amps along the wire.
 static void put_arrow(layout *l, int x, int y, int turns, power w) {
-    symbol_shape arrow = {.id = SYMBOL_ARROW, .x = x, .y = y, .turns = turns, .power = w, .part = -1};
+    symbol_shape arrow = {
+        .id = SYMBOL_ARROW, .x = x, .y = y, .turns = turns, .power = w, .part = -1};
     picture_symbol(l->p, arrow);
 }
 
@@ -27,29 +28,41 @@ static void put_arrow(layout *l, int x, int y, int turns, power w) {
 static int put_machine(layout *l, const place *s, int which, int y, power w, bool hangs) {
     const part *p = &l->b->aircraft->parts[which];
     bool battery = p->kind == KIND_BATTERY;
-    symbol_shape m = {.id = battery ? SYMBOL_BATTERY : p->kind == KIND_GENERATOR ? SYMBOL_MACHINE_DC : SYMBOL_MACHINE_AC,
-                      .x = s->x, .y = y + 20, .turns = battery ? (hangs ? 3 : 1) : 0, .power = w,
+    symbol_shape m = {.id = battery                     ? SYMBOL_BATTERY
+                            : p->kind == KIND_GENERATOR ? SYMBOL_MACHINE_DC
+                                                        : SYMBOL_MACHINE_AC,
+                      .x = s->x,
+                      .y = y + 20,
+                      .turns = battery ? (hangs ? 3 : 1) : 0,
+                      .power = w,
                       .part = which};
     if (board_fault(l->b, which) != FAULT_NONE || of(l, which)->amps < 0.05)
-        m.power = of(l, which)->works && battery ? w : of(l, which)->amps < 0.05 && !battery ? POWER_DEAD : w;
+        m.power = of(l, which)->works && battery          ? w
+                  : of(l, which)->amps < 0.05 && !battery ? POWER_DEAD
+                                                          : w;
     m.warn = board_fault(l->b, which) != FAULT_NONE;
     picture_symbol(l->p, m);
     label_style name = {.size = 18, .bold = true};
-    double dx = 30;
-    if (m.warn) {
-        symbol_shape mark = {.id = SYMBOL_FAILED, .x = place_x(s, 40), .y = y + 10, .warn = true, .part = -1};
-        picture_symbol(l->p, mark);
-        dx = 58;
-    }
-    int lines = layout_lines(l, s, dx, y + 16, s->width - dx, name, words_part(l->b, which));
+    int lines = layout_lines(l, s, 30, y + 16, s->width - 30, name, words_part(l->b, which));
     tone c;
     const char *says = layout_source_says(l, which, &c);
     label_style told = {.size = 16, .tone = c, .bold = c == TONE_WARN || c == TONE_DRAINING};
-    lines += layout_lines(l, s, 30, y + 16 + lines * LINE, s->width - 30, told, says);
+    double dx = 30;
+    if (m.warn) {
+        symbol_shape mark = {.id = SYMBOL_FAILED,
+                             .x = place_x(s, 40),
+                             .y = y + 10 + lines * LINE,
+                             .warn = true,
+                             .part = -1};
+        picture_symbol(l->p, mark);
+        dx = 58;
+    }
+    lines += layout_lines(l, s, dx, y + 16 + lines * LINE, s->width - dx, told, says);
     int low = (y + 16 + (lines - 1) * LINE + 4 + 9) / 10 * 10;
     if (low < y + 40)
         return y + 40;
-    picture_wire(l->p, s->x, y + 40, s->x, low, of(l, which)->amps < 0.05 && !battery ? POWER_DEAD : w);
+    picture_wire(l->p, s->x, y + 40, s->x, low,
+                 of(l, which)->amps < 0.05 && !battery ? POWER_DEAD : w);
     return low;
 }
 
@@ -60,7 +73,8 @@ static int put_rectifier(layout *l, const place *s, int which, int y, power w, b
     power machine = of(l, which)->amps < 0.05 ? POWER_DEAD : w;
     picture_wire(l->p, s->x, y, s->x, y + 10, hangs ? w : machine);
     w = machine;
-    symbol_shape d = {.id = SYMBOL_DIODE, .x = s->x, .y = y + 20, .turns = hangs ? 3 : 1, .power = w, .part = -1};
+    symbol_shape d = {
+        .id = SYMBOL_DIODE, .x = s->x, .y = y + 20, .turns = hangs ? 3 : 1, .power = w, .part = -1};
     picture_symbol(l->p, d);
     return y + 30;
 }
@@ -91,7 +105,8 @@ static bool forward(const layout *l, const run *r, int i) {
     return l->t->graph->edges[r->edges[i]].a == r->points[i];
 }
 
-// Standing on a main bar: source at the top. Returns the lowest y; the wire is drawn on by the caller.
+// Standing on a main bar: source at the top. Returns the lowest y; the wire is drawn on by the
+// caller.
 static int put_standing(layout *l, const place *s, const run *r, int y) {
     power w = l->b->points[r->points[0]];
     y = put_machine(l, s, r->part, y, w, false);
@@ -127,7 +142,7 @@ static int put_hanging(layout *l, const place *s, const run *r, int y) {
     return put_machine(l, s, r->part, y, w, true);
 }
 
-// ---- the chain ------------------------------------------------------------------------------------------
+// ---- the chain ----------------------------------------
 // A symbol on the level wire with its words above. Returns nothing: the wire is drawn around it.
 static void put_chain_step(layout *l, int edge, int x, int y, bool rightwards) {
     symbol_shape shape = board_path_symbol(l->b, edge);
@@ -159,7 +174,11 @@ static void put_battery(layout *l, int x, int y) {
     picture_symbol(l->p, ground);
     picture_wire(l->p, x, y, x, y + 10, w);
     picture_wire(l->p, x, y, x + 20, y, w);
-    symbol_shape cells = {.id = SYMBOL_BATTERY, .x = x + 40, .y = y, .power = w, .part = which,
+    symbol_shape cells = {.id = SYMBOL_BATTERY,
+                          .x = x + 40,
+                          .y = y,
+                          .power = w,
+                          .part = which,
                           .warn = board_fault(l->b, which) != FAULT_NONE};
     picture_symbol(l->p, cells);
     place here = {.x = x - 12, .width = BATTERY_ROOM};
@@ -246,8 +265,12 @@ static int put_chain(layout *l, int y, int slot, int *low) {
     const run *r = &l->t->chain;
     power w = l->b->points[r->points[0]];
     put_battery(l, l->x0, y);
-    chain_pen c = {.x = l->x0 + BATTERY_ROOM, .y = y, .slot = slot, .low = y + 90,
-                   .wired = l->x0 + 60, .power = w};
+    chain_pen c = {.x = l->x0 + BATTERY_ROOM,
+                   .y = y,
+                   .slot = slot,
+                   .low = y + 90,
+                   .wired = l->x0 + 60,
+                   .power = w};
     for (int i = 0; i < r->count;) {
         int from;
         put_chain_point(l, &c, i, &from);
@@ -272,8 +295,8 @@ static int put_chain(layout *l, int y, int slot, int *low) {
     return c.x;
 }
 
-// Sources that hang at a point of the upright chain stand in the next column: the chain's wire is drawn
-// on until all of them have branched. Returns the y below; `*low`: below the sources.
+// Sources that hang at a point of the upright chain stand in the next column: the chain's wire
+// is drawn on until all of them have branched. Returns the y below; `*low`: below the sources.
 static int put_beside(layout *l, int point, int y, int *low) {
     int list[16], count = hangers(l, point, list);
     power w = l->b->points[point];
@@ -295,9 +318,10 @@ static int put_chain_upright(layout *l, int y, int *low) {
     const run *r = &l->t->chain;
     power w = l->b->points[r->points[0]];
     place s = {.x = l->x0, .width = l->usable};
-    picture_wire(l->p, s.x - 30, y, s.x, y, w);
-    picture_wire(l->p, s.x - 30, y, s.x - 30, y + 10, w);
-    symbol_shape ground = {.id = SYMBOL_CHASSIS, .x = s.x - 30, .y = y + 10, .power = w, .part = -1};
+    picture_wire(l->p, s.x - 26, y, s.x, y, w);
+    picture_wire(l->p, s.x - 26, y, s.x - 26, y + 10, w);
+    symbol_shape ground = {
+        .id = SYMBOL_CHASSIS, .x = s.x - 26, .y = y + 10, .power = w, .part = -1};
     picture_symbol(l->p, ground);
     y = put_machine(l, &s, r->part, y, w, false);
     for (int i = 0; i < r->count; i++) {
@@ -317,7 +341,7 @@ static int put_chain_upright(layout *l, int y, int *low) {
     return y;
 }
 
-// ---- all of it --------------------------------------------------------------------------------------------
+// ---- all of it ----------------------------------------
 static void land(landings *out, int which_main, int x, power w, bool up) {
     if (out->count < LANDINGS_MOST)
         out->at[out->count++] = (landing){which_main, x, w, up};
@@ -333,7 +357,11 @@ static int main_of(const layout *l, const run *r) {
 typedef struct source_pen {
     int y, low;
     int tail_count;
-    struct { int x, y; power power; double flow; } tails[LANDINGS_MOST];
+    struct {
+        int x, y;
+        power power;
+        double flow;
+    } tails[LANDINGS_MOST];
 } source_pen;
 
 static int slot_width(const layout *l, const run *r) {
@@ -368,7 +396,7 @@ static void put_sources_of(layout *l, int which_main, int left, int right, sourc
         int each = slot_width(l, r);
         if (wanted > right - x + 20)
             each = each * (right - left) / wanted / 10 * 10;
-        place s = {.x = x, .width = each - 30};
+        place s = {.x = x, .width = each - 20};
         // Near its bar where the battery's side is the taller.
         int top = (pen->low - standing_height(l, &s, r)) / 10 * 10;
         int end = put_standing(l, &s, r, top > pen->y ? top : pen->y);
@@ -439,7 +467,7 @@ int layout_sources(layout *l, int y, const int limits[2], landings *out) {
         int beside = slots ? (room - own) / slots : SLOT_MOST;
         int alone = slots ? room / slots : SLOT_MOST;
         bool level = l->columns > 1 && alone >= SLOT_LEAST;
-        bool one_band = level && (beside >= SLOT_LEAST || !own);
+        bool one_band = level && (beside >= SLOT_LEAST - 30 || !own);
         if (!level) {
             int beside_low = 0, low = put_chain_upright(l, y + 10, &beside_low);
             chain_tail(l, &pen, l->x0, low, out);

@@ -4,9 +4,7 @@
 #include "draw/layout_parts.h"
 #include "draw/text_width.h"
 
-static const part_outcome *of(const layout *l, int which) {
-    return &l->b->outcome->parts[which];
-}
+static const part_outcome *of(const layout *l, int which) { return &l->b->outcome->parts[which]; }
 
 static const source_outcome *source_of(const layout *l, int which) {
     for (int i = 0; i < l->b->outcome->source_count; i++)
@@ -15,8 +13,8 @@ static const source_outcome *source_of(const layout *l, int which) {
     return NULL;
 }
 
-// What comes into a main bus, rounded so that it makes the sum that stands at the bus. `source`: its part,
-// or -1 for the chain. Without a common sum each figure is rounded by itself.
+// What comes into a main bus, rounded so that it makes the sum that stands at the bus. `source`:
+// its part, or -1 for the chain. Without a common sum each figure is rounded by itself.
 static int inflow_tenths(layout *l, int which_main, int source, double amps) {
     double values[LANDINGS_MOST];
     int tenths[LANDINGS_MOST], count = 0, found = -1;
@@ -75,7 +73,9 @@ const char *layout_source_says(layout *l, int which, tone *c) {
             *c = TONE_QUIET;
         text_put(&t, s && s->mode == SOURCE_OFF        ? "off, "
                      : s && s->mode == SOURCE_NO_FIELD ? "no field, "
-                     : s && s->mode == SOURCE_TRIPPED  ? "tripped, " : tenths ? "gives " : "");
+                     : s && s->mode == SOURCE_TRIPPED  ? "tripped, "
+                     : tenths                          ? "gives "
+                                                       : "");
     }
     if (tenths || p->kind == KIND_BATTERY || wrong != FAULT_NONE ||
         (s && s->mode != SOURCE_REGULATING))
@@ -86,13 +86,14 @@ const char *layout_source_says(layout *l, int which, tone *c) {
         text_put(&t, " of ");
         text_put(&t, words_fixed(l->memory, part_number(p, KEY_VALUE, 0), 0, ""));
     }
-    text_put(&t, "\xC2\xA0" "A");
+    text_put(&t, "\xC2\xA0"
+                 "A");
     if (s && s->mode == SOURCE_LIMITED)
         text_put(&t, ", its limit");
     return words_keep(l->memory, &t);
 }
 
-// ---- steps --------------------------------------------------------------------------------------------
+// ---- steps ----------------------------------------
 const char *layout_step_note(const layout *l, int edge) {
     int which = l->t->graph->edges[edge].part;
     const part *p = &l->b->aircraft->parts[which];
@@ -104,17 +105,22 @@ const char *layout_step_note(const layout *l, int edge) {
         return "";
     const char *rests = part_text(p, KEY_RESTS);
     bool rests_closed = rests && strcmp(rests, "closed") == 0;
-    bool on = of(l, which)->energized;
-    if (rests_closed)
-        return on ? "open, coil powered" : "rests closed";
-    return on ? "closed, coil powered" : of(l, which)->closed ? "closed" : "open, no coil current";
+    bool on = of(l, which)->energized, coil = part_references(p, KEY_COIL_FROM) != NULL;
+    if (board_edge_closed(l->b, edge))
+        return !coil || on == rests_closed ? "closed"
+               : on                        ? "closed, coil powered"
+                                           : "rests closed";
+    if (!coil || on != rests_closed)
+        return "open";
+    return on ? "open, coil powered" : "open, no coil current";
 }
 
 tone layout_step_tone(const layout *l, int edge) {
     int which = l->t->graph->edges[edge].part;
     return board_path_symbol(l->b, edge).warn ? TONE_WARN
            : l->b->aircraft->parts[which].kind == KIND_BREAKER && *board_path_word(l->b, edge)
-               ? TONE_INK : TONE_QUIET;
+               ? TONE_INK
+               : TONE_QUIET;
 }
 
 const char *layout_step_name(const layout *l, int edge) {
@@ -143,12 +149,13 @@ int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int 
                              style_name(shape.power == POWER_DEAD ? TONE_QUIET : TONE_INK),
                              layout_step_name(l, edge));
     if (*amps)
-        layout_label(l, s, room, y + 6, style_value(TONE_INK, true), amps);
+        layout_label(l, s, room, y + 6,
+                     style_value(shape.power == POWER_DEAD ? TONE_QUIET : TONE_INK, true), amps);
     const char *note = layout_step_note(l, edge);
     int bottom = y + 10 + (lines - 1) * LINE;
     if (*note)
-        bottom += LINE * layout_lines(l, s, 24, bottom + 16, room - 24, style_note(layout_step_tone(l, edge)),
-                                      note);
+        bottom += LINE * layout_lines(l, s, 24, bottom + 16, room - 24,
+                                      style_note(layout_step_tone(l, edge)), note);
     return bottom;
 }
 
@@ -162,6 +169,7 @@ const char *layout_chain_amps(layout *l, int edge) {
     // At the foot of the chain the figure is part of the bus's sum.
     bool foot = edge == r->edges[r->count - 1];
     int tenths = foot ? inflow_tenths(l, 0, -1, amps) : board_tenths(amps < 0 ? -amps : amps);
-    const char *all[2] = {words_tenths(l->memory, tenths), "\xC2\xA0" "A"};
+    const char *all[2] = {words_tenths(l->memory, tenths), "\xC2\xA0"
+                                                           "A"};
     return words_join(l->memory, all, 2);
 }

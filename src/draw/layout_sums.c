@@ -65,7 +65,10 @@ int layout_main_sum(layout *l, int which_main, const char **words) {
         add_term(l, &t, up, " to the battery's side");
     }
     const char *list = words_keep(l->memory, &t);
-    const char *all[3] = {words_tenths(l->memory, sum), "\xC2\xA0" "A = ", list};
+    const char *all[3] = {words_tenths(l->memory, sum),
+                          "\xC2\xA0"
+                          "A = ",
+                          list};
     *words = terms > 1 ? words_join(l->memory, all, 3) : "";
     return sum;
 }

@@ -5,7 +5,7 @@
 #include "draw/text_width.h"
 
 // Room for one more of `items`; false: no memory, and what was there stays.
-#define ROOM(p, items, count, room)                                                               \
+#define ROOM(p, items, count, room)                                                                \
     room_for((p)->memory, (void **)&(items), &(room), (count) + 1, sizeof *(items))
 
 static bool room_for(arena *a, void **items, int *room, int wanted, size_t size) {
@@ -63,10 +63,18 @@ static void put_label(picture *p, double x, double y, label_style s, const char 
     // A sentence in the serif is set with bold figures in it: measured as if all bold.
     double width = text_width_n(text, length, s.size, s.bold || s.serif) * (s.serif ? 1.03 : 1);
     double left = s.anchor == ANCHOR_START ? x : s.anchor == ANCHOR_END ? x - width : x - width / 2;
-    p->labels[p->label_count++] = (label_shape){
-        .x = x, .y = y, .left = left, .right = left + width, .top = y - 0.74 * s.size,
-        .bottom = y + 0.22 * s.size, .anchor = s.anchor, .size = s.size, .bold = s.bold,
-        .serif = s.serif, .tone = s.tone, .text = copy};
+    p->labels[p->label_count++] = (label_shape){.x = x,
+                                                .y = y,
+                                                .left = left,
+                                                .right = left + width,
+                                                .top = y - 0.74 * s.size,
+                                                .bottom = y + 0.22 * s.size,
+                                                .anchor = s.anchor,
+                                                .size = s.size,
+                                                .bold = s.bold,
+                                                .serif = s.serif,
+                                                .tone = s.tone,
+                                                .text = copy};
 }
 
 void picture_label(picture *p, double x, double y, label_style s, const char *text) {

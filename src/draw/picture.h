@@ -1,5 +1,6 @@
-// A diagram before it is written: plain shapes with places and states, in the order in which they came.
-// The writer turns it into SVG; tests look at it to see that nothing touches what it mustn't.
+// A diagram before it is written: plain shapes with places and states, in the order in which
+// they came. The writer turns it into SVG; tests look at it to see that nothing touches what it
+// mustn't.
 #ifndef DEADBUS_DRAW_PICTURE_H
 #define DEADBUS_DRAW_PICTURE_H
 

@@ -19,9 +19,7 @@ typedef struct maker {
     int stop_room;
 } maker;
 
-bool part_is_source(const part *p) {
-    return kind_class(p->kind) == CLASS_SOURCE;
-}
+bool part_is_source(const part *p) { return kind_class(p->kind) == CLASS_SOURCE; }
 
 static bool has_contacts(const part *p) {
     const positions *at = part_positions(p);
@@ -203,7 +201,7 @@ static void mark_used(maker *m) {
         }
 }
 
-// ---- order of the panel --------------------------------------------------------------------------
+// ---- order of the panel ----------------------------------------
 static const part *part_at(const power_graph *g, int k) {
     int which = graph_is_edge(g, k) ? g->edges[k].part : graph_stop_at(g, k)->part;
     return &g->aircraft->parts[which];
@@ -248,7 +246,8 @@ static bool sort_points(maker *m) {
     g->first = first;
     g->at = at;
     for (int i = 0; i < g->point_count; i++)
-        stable_sort(at + first[i], (size_t)(first[i + 1] - first[i]), sizeof *at, NULL, by_place, g);
+        stable_sort(at + first[i], (size_t)(first[i + 1] - first[i]), sizeof *at, NULL, by_place,
+                    g);
     return true;
 }
 

@@ -1,5 +1,5 @@
-// Where power can go in an aircraft, as points and the parts between them: drawn from the file alone,
-// without volts or amps.
+// Where power can go in an aircraft, as points and the parts between them: drawn from the file
+// alone, without volts or amps.
 #ifndef DEADBUS_DRAW_POWER_GRAPH_H
 #define DEADBUS_DRAW_POWER_GRAPH_H
 

@@ -28,9 +28,7 @@ void svg_attribute_number(text *out, const char *name, double value) {
     text_put(out, "\"");
 }
 
-void svg_open(text *out, const char *element) {
-    text_all(out, "<", element, NULL);
-}
+void svg_open(text *out, const char *element) { text_all(out, "<", element, NULL); }
 
 void svg_element_text(text *out, const char *element, const char *content) {
     text_all(out, "<", element, ">", NULL);

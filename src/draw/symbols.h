@@ -7,26 +7,29 @@
 
 #include "base/text.h"
 
-#define SYMBOL_LIST(X)                                                                            \
-    X(BREAKER) X(BREAKER_OUT) X(FUSE) X(FUSE_BLOWN) X(LIMITER) X(SWITCH) X(SWITCH_OPEN)           \
-    X(CONTACT) X(CONTACT_OPEN) X(DIODE) X(SHUNT) X(RESISTOR) X(DIMMER) X(DIMMER_OPEN) X(JOINT)    \
-    X(BATTERY) X(MACHINE_AC) X(MACHINE_DC) X(GROUND_POWER) X(CHASSIS) X(ARROW) X(LAMP) X(LAMP_LIT)\
-    X(METER_A) X(METER_V) X(WIRE_OPEN) X(FAILED)
+// clang-format off
+#define SYMBOL_LIST(X)                                                                             \
+    X(BREAKER)                                                                                     \
+    X(BREAKER_OUT) X(FUSE) X(FUSE_BLOWN) X(LIMITER) X(SWITCH) X(SWITCH_OPEN) X(CONTACT)            \
+        X(CONTACT_OPEN) X(DIODE) X(SHUNT) X(RESISTOR) X(DIMMER) X(DIMMER_OPEN) X(JOINT) X(BATTERY) \
+            X(MACHINE_AC) X(MACHINE_DC) X(GROUND_POWER) X(CHASSIS) X(ARROW) X(LAMP) X(LAMP_LIT)    \
+                X(METER_A) X(METER_V) X(WIRE_OPEN) X(FAILED)
+// clang-format on
 
 typedef enum symbol_id {
 #define X(name) SYMBOL_##name,
     SYMBOL_LIST(X)
 #undef X
-    SYMBOL_COUNT
+        SYMBOL_COUNT
 } symbol_id;
 
 typedef struct symbol_form {
-    int reach;            // terminals at -reach and reach; 0: at the origin or none
-    int above, below;     // how far ink goes from the axis
-    const char *stroke;   // path data, drawn with the symbol's line
-    const char *fill;     // path data, filled with the line's color
-    const char *hollow;   // path data, filled with paper and drawn with the line, over the rest
-    const char *letter;   // a letter in it, upright however the symbol is turned
+    int reach;           // terminals at -reach and reach; 0: at the origin or none
+    int above, below;    // how far ink goes from the axis
+    const char *stroke;  // path data, drawn with the symbol's line
+    const char *fill;    // path data, filled with the line's color
+    const char *hollow;  // path data, filled with paper and drawn with the line, over the rest
+    const char *letter;  // a letter in it, upright however the symbol is turned
 } symbol_form;
 
 const symbol_form *symbol_form_of(symbol_id id);

@@ -3,8 +3,8 @@
 #include <stdint.h>
 #include <string.h>
 
-// Advance widths of ASCII 32 to 126 in thousandths of the size, measured on an open humanist sans (Noto
-// Sans, SIL OFL), regular and bold.
+// Advance widths of ASCII 32 to 126 in thousandths of the size, measured on an open humanist
+// sans (Noto Sans, SIL OFL), regular and bold.
 static const uint16_t regular[95] = {
     260, 269, 408, 646, 572, 831, 732, 225, 300, 300, 551, 572, 268, 322, 268, 372, 572, 572, 572,
     572, 572, 572, 572, 572, 572, 572, 268, 268, 572, 572, 572, 434, 899, 639, 650, 632, 730, 556,

@@ -52,7 +52,7 @@ static bool add_buses(topology_builder *b) {
     return true;
 }
 
-// ---- mains ------------------------------------------------------------------------------------------
+// ---- mains ----------------------------------------
 static int busiest(const topology_builder *b, int but) {
     int best = -1, most = -1;
     for (int i = 0; i < b->t->strip_count; i++) {
@@ -65,13 +65,9 @@ static int busiest(const topology_builder *b, int but) {
     return best;
 }
 
-static bool passes_joint(const topology_builder *b, int point) {
-    return b->strip_of[point] < 0;
-}
+static bool passes_joint(const topology_builder *b, int point) { return b->strip_of[point] < 0; }
 
-static bool ends_any_strip(const topology_builder *b, int point) {
-    return b->strip_of[point] >= 0;
-}
+static bool ends_any_strip(const topology_builder *b, int point) { return b->strip_of[point] >= 0; }
 
 static bool rotates(const topology_builder *b, int which) {
     part_kind k = b->a->parts[which].kind;
@@ -139,7 +135,7 @@ static bool find_mains(topology_builder *b, int columns) {
     return true;
 }
 
-// ---- the battery's chain and the other sources --------------------------------------------------------
+// ---- the battery's chain and the other sources ----------------------------------------
 static bool passes_chain(const topology_builder *b, int point) {
     return b->strip_of[point] < 0 || b->t->strips[b->strip_of[point]].role != STRIP_MAIN;
 }
@@ -186,9 +182,7 @@ static bool run_strips(topology_builder *b, run *r, strip_role role) {
     return true;
 }
 
-static int run_cost(const run *r) {
-    return r->count;
-}
+static int run_cost(const run *r) { return r->count; }
 
 static bool find_chain(topology_builder *b) {
     topology *t = b->t;
@@ -213,8 +207,8 @@ static bool find_chain(topology_builder *b) {
 
 static bool ends_main_or_chain(const topology_builder *b, int point) {
     int which = b->strip_of[point];
-    return which >= 0 && (b->t->strips[which].role == STRIP_MAIN ||
-                          b->t->strips[which].role == STRIP_CHAIN);
+    return which >= 0 &&
+           (b->t->strips[which].role == STRIP_MAIN || b->t->strips[which].role == STRIP_CHAIN);
 }
 
 static bool find_sources(topology_builder *b) {
@@ -263,10 +257,10 @@ static void find_tie(topology_builder *b) {
     topology_own_run(b, &t->tie);
 }
 
-// ---- rows, and what is left ---------------------------------------------------------------------------
+// ---- rows, and what is left ----------------------------------------
 static bool add_free(topology_builder *b, int which) {
-    int *list = arena_grow(b->memory, b->t->free_strips, &b->free_room, b->t->free_count + 1,
-                           sizeof *list);
+    int *list =
+        arena_grow(b->memory, b->t->free_strips, &b->free_room, b->t->free_count + 1, sizeof *list);
     if (!list)
         return false;
     b->t->free_strips = list;

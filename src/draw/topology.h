@@ -1,8 +1,8 @@
 // What stands where in the drawing, before any measure is taken: which points are bars and columns,
 // which runs of parts join them, and the rows that hang from each.
 //
-// Every part between two points is owned by exactly one run, feeder or row, so that nothing is drawn
-// twice and nothing is left out; what no place is found for is in `also`.
+// Every part between two points is owned by exactly one run, feeder or row, so that nothing is
+// drawn twice and nothing is left out; what no place is found for is in `also`.
 #ifndef DEADBUS_DRAW_TOPOLOGY_H
 #define DEADBUS_DRAW_TOPOLOGY_H
 
@@ -21,13 +21,18 @@ typedef enum strip_role {
 typedef struct strip {
     strip_role role;
     int point;
-    int part;  // bus or source; -1: a mere joint
-    int after; // a mere joint: the part before it, -1
+    int part;   // bus or source; -1: a mere joint
+    int after;  // a mere joint: the part before it, -1
     int first_row, row_count;
 } strip;
 
 typedef enum row_end {
-    END_ITEM, END_SECOND, END_COIL, END_FIELD, END_SENSE, END_SOURCE,
+    END_ITEM,
+    END_SECOND,
+    END_COIL,
+    END_FIELD,
+    END_SENSE,
+    END_SOURCE,
     END_STRIP,    // goes on to another strip: `part` is that strip's index
     END_PATH,     // a part with more behind it, named and followed by rows under it
     END_JOIN,     // meets a point that is already drawn
@@ -36,10 +41,10 @@ typedef enum row_end {
 } row_end;
 
 typedef enum row_joint {
-    JOINT_BAR,    // starts at the strip
-    JOINT_FIRST,  // branches behind the first symbol of row `from`
-    JOINT_SECOND, // branches behind the second symbol of row `from`
-    JOINT_UNDER,  // hangs under row `from`
+    JOINT_BAR,     // starts at the strip
+    JOINT_FIRST,   // branches behind the first symbol of row `from`
+    JOINT_SECOND,  // branches behind the second symbol of row `from`
+    JOINT_UNDER,   // hangs under row `from`
 } row_joint;
 
 typedef struct row {
@@ -62,11 +67,11 @@ typedef struct row {
 
 // Parts in line, from a source or bus to another.
 typedef struct run {
-    int part;                     // the source, -1
+    int part;  // the source, -1
     int count;
     int edges[RUN_MOST];
-    int points[RUN_MOST + 1];     // points[0] is the source's or bus's
-    int strips[RUN_MOST + 1];     // strip at each point, -1
+    int points[RUN_MOST + 1];  // points[0] is the source's or bus's
+    int strips[RUN_MOST + 1];  // strip at each point, -1
 } run;
 
 // A feeder, or one that parts into several behind its stem.
@@ -91,18 +96,18 @@ typedef struct topology {
     int row_count;
     int mains[MAINS_MOST], main_count;  // strips
     bool has_chain;
-    run chain;       // from the battery to mains[0]
-    run *sources;    // the others that stand on a main bus or hang on the chain
+    run chain;     // from the battery to mains[0]
+    run *sources;  // the others that stand on a main bus or hang on the chain
     int source_count;
     bool has_tie;
-    run tie;         // from mains[0] to mains[1]
+    run tie;  // from mains[0] to mains[1]
     feed_group *groups;
     int group_count;
     int *free_strips;  // buses that no feeder leads to from a main bus
     int free_count;
     cross_feed *crosses;
     int cross_count;
-    int *also;       // parts on board that have no place above
+    int *also;  // parts on board that have no place above
     int also_count;
 } topology;
 

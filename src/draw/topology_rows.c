@@ -16,8 +16,8 @@ static bool open_child(const topology_builder *b, int k, int point) {
 }
 
 static children children_of(const topology_builder *b, int point) {
-    return (children){.at = b->g->at + b->g->first[point], .count = graph_degree(b->g, point),
-                      .point = point};
+    return (children){
+        .at = b->g->at + b->g->first[point], .count = graph_degree(b->g, point), .point = point};
 }
 
 // The next child that is still to be drawn, -1: none.
@@ -106,8 +106,13 @@ static int single_field(topology_builder *b, int point) {
 }
 
 static row under(const row *parent, int index) {
-    return (row){.strip = parent->strip, .joint = JOINT_UNDER, .from = index,
-                 .level = parent->level + 1, .first = -1, .second = -1, .third = -1,
+    return (row){.strip = parent->strip,
+                 .joint = JOINT_UNDER,
+                 .from = index,
+                 .level = parent->level + 1,
+                 .first = -1,
+                 .second = -1,
+                 .third = -1,
                  .last = parent->last,
                  .field = -1};
 }
@@ -162,8 +167,8 @@ static bool ends_simply(const topology_builder *b, int point) {
     return k < 0 || (count_children(b, point) == 1 && !graph_is_edge(b->g, k));
 }
 
-// An edge that can be a symbol of the row itself or, with both places taken, a row of its own with the
-// rest under it.
+// An edge that can be a symbol of the row itself or, with both places taken, a row of its own
+// with the rest under it.
 static void put_edge(topology_builder *b, row r, int edge, int point) {
     own_edge(b, edge);
     int far = graph_far(b->g, edge, point);
@@ -207,8 +212,8 @@ static bool ends_here(topology_builder *b, const row *like, int point) {
     return true;
 }
 
-// Draws all that hangs at `point`; `like` says how the first of it is reached: over an edge (arrived),
-// or from a part that stands at the point itself.
+// Draws all that hangs at `point`; `like` says how the first of it is reached: over an edge
+// (arrived), or from a part that stands at the point itself.
 static void walk(topology_builder *b, row like, int point, bool arrived) {
     if (b->memory->failed || (arrived && ends_here(b, &like, point)))
         return;
@@ -226,8 +231,9 @@ static void walk(topology_builder *b, row like, int point, bool arrived) {
     for (int k, nth = 0; (k = next_child(b, &c)) >= 0 && !b->memory->failed; nth++) {
         if (nth == 1 && symbols) {
             next.from = start;
-            next.joint = like.level > 0 ? JOINT_UNDER
-                         : like.second >= 0 ? JOINT_SECOND : JOINT_FIRST;
+            next.joint = like.level > 0     ? JOINT_UNDER
+                         : like.second >= 0 ? JOINT_SECOND
+                                            : JOINT_FIRST;
             if (like.level > 0) {
                 // Under another row there is one place for a symbol: the rest goes a step deeper.
                 next = under(&b->t->rows[start], start);
@@ -246,8 +252,14 @@ void topology_rows(topology_builder *b, int which) {
     topology *t = b->t;
     int start = t->row_count, point = t->strips[which].point;
     b->home = point;
-    row like = {.strip = which, .joint = JOINT_BAR, .from = -1, .first = -1, .second = -1,
-                .third = -1, .last = -1, .field = -1};
+    row like = {.strip = which,
+                .joint = JOINT_BAR,
+                .from = -1,
+                .first = -1,
+                .second = -1,
+                .third = -1,
+                .last = -1,
+                .field = -1};
     b->visited[point] = true;
     children c = children_of(b, point);
     for (int k; (k = next_child(b, &c)) >= 0 && !b->memory->failed;) {

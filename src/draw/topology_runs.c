@@ -1,11 +1,11 @@
-// Ways over parts in line: from the battery to the main bus, from a source to its bus, from a main bus
-// to the buses that it feeds.
+// Ways over parts in line: from the battery to the main bus, from a source to its bus, from a
+// main bus to the buses that it feeds.
 #include <string.h>
 
 #include "draw/topology_build.h"
 
-// What a part costs on the way of a source: heavy leads before fuses, so that the battery's chain is the
-// one that the current takes.
+// What a part costs on the way of a source: heavy leads before fuses, so that the battery's
+// chain is the one that the current takes.
 static int step_cost(part_kind k) {
     switch (k) {
     case KIND_FUSE:
@@ -90,14 +90,14 @@ void topology_own_run(topology_builder *b, run *r) {
         b->visited[r->points[i]] = true;
 }
 
-// ---- feeders from a main bus ----------------------------------------------------------------------
+// ---- feeders from a main bus ----------------------------------------
 static bool is_unplaced_bus(const topology_builder *b, int point) {
     int which = b->strip_of[point];
     return which >= 0 && b->t->strips[which].role == STRIP_BUS && !b->placed[which];
 }
 
-// Follows parts in line from `point` over `edge`: to a bus that isn't placed yet (true), or to a point
-// that parts (true, `*parts`). False: something hangs on the way.
+// Follows parts in line from `point` over `edge`: to a bus that isn't placed yet (true), or to a
+// point that parts (true, `*parts`). False: something hangs on the way.
 static bool follow(const topology_builder *b, int point, int edge, run *r, bool *parts) {
     *parts = false;
     for (;;) {
@@ -160,8 +160,7 @@ static bool find_group(topology_builder *b, int point, int edge, feed_group *g) 
         if (!follow(b, middle, k, member, &parts) || parts)
             return false;
         for (int other = 0; other < g->count; other++)
-            if (g->members[other].strips[g->members[other].count] ==
-                member->strips[member->count])
+            if (g->members[other].strips[g->members[other].count] == member->strips[member->count])
                 return false;
         g->count++;
     }

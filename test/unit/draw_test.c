@@ -1,5 +1,5 @@
-// Every aircraft that a person can write is drawn whole: valid XML, every electric part named, no label on
-// another, no wire through a bar or a label, and the same bytes twice.
+// Every aircraft that a person can write is drawn whole: valid XML, every electric part named,
+// no label on another, no wire through a bar or a label, and the same bytes twice.
 #include <dirent.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -13,8 +13,8 @@
 
 #include "base/text.h"
 #include "circuit/solver.h"
-#include "draw/columns.h"
 #include "draw/board_words.h"
+#include "draw/columns.h"
 #include "draw/text_width.h"
 #include "unit/failing_memory.h"
 
@@ -56,8 +56,9 @@ static solved solve(const char *path, const char *fail, fault_kind kind) {
     int failed = fail ? aircraft_part(s.aircraft, fail) : -1;
     if (failed >= 0)
         asked.faults[asked.fault_count++] = (fault){failed, kind};
-    assert_int_equal(solver_outcome(s.solver, &asked, (outcome_options){.explain = true}, &s.outcome),
-                     STATUS_OK);
+    assert_int_equal(
+        solver_outcome(s.solver, &asked, (outcome_options){.explain = true}, &s.outcome),
+        STATUS_OK);
     findings_free(&found);
     free(bytes);
     return s;
@@ -88,7 +89,7 @@ static int all_files(char paths[FILES_MOST][WORDS]) {
     return count;
 }
 
-// ---- XML ----------------------------------------------------------------------------------------------
+// ---- XML ----------------------------------------
 // Elements nest and close, attributes are quoted, nothing stands unescaped.
 static void check_tag(const char **at, char stack[64][32], int *depth, const char *where) {
     const char *s = *at + 1;
@@ -156,7 +157,7 @@ static void assert_no_outside(const char *svg) {
     assert_null(strstr(svg, "href"));
 }
 
-// ---- geometry -------------------------------------------------------------------------------------------
+// ---- geometry ----------------------------------------
 static bool overlap(double a1, double a2, double b1, double b2) {
     return a1 < b2 - 0.5 && b1 < a2 - 0.5;
 }
@@ -247,8 +248,9 @@ static int check_symbols(const picture *p, const char *where) {
     return wrong;
 }
 
-// ---- whole ------------------------------------------------------------------------------------------------
-// The label as it may stand: escaped, its first letter raised, wrapped (then the row's title has it whole).
+// ---- whole ----------------------------------------
+// The label as it may stand: escaped, its first letter raised, wrapped (then the row's title has
+// it whole).
 static bool named(const char *svg, const char *label) {
     text t = text_make(allocator_default());
     xml_text(&t, label);
