@@ -32,7 +32,8 @@ target_compile_options(deadbus_options INTERFACE ${same_bits}
     # its -Wpsabi minds vectors in signatures, of which there are only inlined ones.
     "$<$<C_COMPILER_ID:GNU>:-Wshadow=local;-Wno-psabi>"
     "$<$<C_COMPILER_ID:Clang>:-Wshadow;-Wno-psabi>"
-    "-ffile-prefix-map=${PROJECT_SOURCE_DIR}/=")
+    # No path of this machine in what is shipped.
+    "$<$<CONFIG:Release>:-ffile-prefix-map=${PROJECT_SOURCE_DIR}/=>")
 if(DEADBUS_WERROR)
     target_compile_options(deadbus_options INTERFACE -Werror)
 endif()
