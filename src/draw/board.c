@@ -459,12 +459,10 @@ static void round_strip(board *b, int which) {
     if (!values || !tenths)
         return;
     double sum = 0;
-    int numbers = 0;
     for (int i = 0; i < s->row_count; i++) {
         const row_view *v = &b->rows[s->first_row + i];
         values[i] = counts(v) ? v->amps : 0;
         sum += values[i];
-        numbers += counts(v);
     }
     if (!view->has_total)
         view->total = board_tenths(sum);

@@ -238,6 +238,9 @@ static int kept_list(const layout *l, const block_place *w, const char *title, b
             char first =
                 t.length && *name >= 'A' && *name <= 'Z' ? (char)(*name - 'A' + 'a') : *name;
             bool capitals = name[0] && name[1] >= 'A' && name[1] <= 'Z';
+            // Without memory a name is empty.
+            if (!*name)
+                break;
             text_put(&t, t.length ? ", " : "");
             text_char(&t, capitals ? *name : first);
             text_put(&t, name + 1);

@@ -24,7 +24,7 @@ static void put_arrow(layout *l, int x, int y, int turns, power w) {
     picture_symbol(l->p, arrow);
 }
 
-// ---- a source on its way down (or hanging from the chain's wire, on its way up) -------------------------
+// ---- a source on its way down, or hanging from the chain's wire -----------------------------
 static int put_machine(layout *l, const place *s, int which, int y, power w, bool hangs) {
     const part *p = &l->b->aircraft->parts[which];
     bool battery = p->kind == KIND_BATTERY;
@@ -475,8 +475,10 @@ int layout_sources(layout *l, int y, const int limits[2], landings *out) {
             // The other sources stand beside the battery's column if that is free.
             if (!beside_low && l->columns > 1 && end - l->x0 - l->pitch >= own * 2 / 3)
                 left = l->x0 + l->pitch - 20;
-            else if (own)
+            else if (own) {
                 pen.y = pen.low + 10;
+                left += 30;
+            }
         } else {
             int each = one_band ? beside : alone, low;
             each = (each > SLOT_MOST ? SLOT_MOST : each) / 10 * 10;
