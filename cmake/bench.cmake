@@ -9,7 +9,8 @@ foreach(source IN LISTS bench_sources)
     add_executable(${name} "${source}" ${bench_support})
     set_target_properties(${name} PROPERTIES RUNTIME_OUTPUT_DIRECTORY "${PROJECT_BINARY_DIR}/bench")
     target_include_directories(${name} PRIVATE src bench test "${PROJECT_SOURCE_DIR}")
-    target_compile_definitions(${name} PRIVATE DEADBUS_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
+    target_compile_definitions(${name} PRIVATE _POSIX_C_SOURCE=200809L
+        DEADBUS_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
     target_link_libraries(${name} PRIVATE
         deadbus deadbus_options deadbus_yaml_header klu_peer ngspice_peer m)
 endforeach()

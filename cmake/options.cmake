@@ -26,7 +26,7 @@ set(same_bits -ffp-contract=off -fno-math-errno)
 add_library(deadbus_options INTERFACE)
 target_compile_options(deadbus_options INTERFACE ${same_bits}
     -Wall -Wextra -Wpedantic -Wstrict-prototypes -Wmissing-prototypes -Wold-style-definition
-    -Wvla -Wundef -Wcast-qual -Wformat=2 -Wwrite-strings -Wpointer-arith
+    -Wvla -Wundef -Wcast-qual -Wformat=2 -Wpointer-arith
     -Wnull-dereference -Wimplicit-fallthrough
     # gcc's -Wshadow minds a parameter named like a type, which is how `part *part` is best called;
     # its -Wpsabi minds vectors in signatures, of which there are only inlined ones.

@@ -16,7 +16,7 @@ if(NOT DEADBUS_WASM)
             set_target_properties(${name} PROPERTIES
                 RUNTIME_OUTPUT_DIRECTORY "${PROJECT_BINARY_DIR}/test")
             target_include_directories(${name} PRIVATE src test "${PROJECT_SOURCE_DIR}")
-            target_compile_definitions(${name} PRIVATE
+            target_compile_definitions(${name} PRIVATE _POSIX_C_SOURCE=200809L
                 DEADBUS_SOURCE_DIR="${PROJECT_SOURCE_DIR}" DEADBUS_TEST_DIR="${PROJECT_SOURCE_DIR}/test")
             target_link_libraries(${name} PRIVATE
                 deadbus deadbus_options deadbus_yaml_header "${CMOCKA_LIBRARY}" m ${ARGN})
