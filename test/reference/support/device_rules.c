@@ -11,7 +11,11 @@
 static void rule(rule_report *r, const rule_context *x, bool kept, int part, const char *what,
                  double value) {
     r->checked++;
-    if (kept || r->broken++ > 0)
+    if (kept)
+        return;
+    if (r->broken < BROKEN_MOST)
+        r->list[r->broken] = r->now;
+    if (r->broken++ > 0)
         return;
     snprintf(r->first, sizeof r->first, "%s: %s at %.9g", part >= 0 ? x->n->aircraft->parts[part].id : "-",
              what, value);
@@ -106,6 +110,8 @@ static void walk_latch(walk *w, const condition *c, bool on) {
 static void walk_condition(walk *w, int index) {
     const condition *c = &w->x->n->aircraft->conditions[index];
     const uint8_t *truth = w->x->m->condition;
+    bool compares = c->op == CONDITION_VOLTS || c->op == CONDITION_AMPS || c->op == CONDITION_DIFFER;
+    w->r->now = (broken_rule){compares ? 2 : c->op == CONDITION_LATCH ? 3 : 0, w->part, index};
     bool on = truth[index], was = w->in_latch;
     switch (c->op) {
     case CONDITION_VOLTS:
@@ -230,6 +236,10 @@ rule_report device_rules(const rule_context *x) {
     const aircraft *a = x->n->aircraft;
     for (int i = 0; i < a->part_count; i++) {
         const part *p = &a->parts[i];
+        int level = kind_class(p->kind) == CLASS_ITEM || p->kind == KIND_CONVERTER ? 1
+                    : p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER ? 4
+                                                                                                 : 2;
+        r.now = (broken_rule){level, i, -1};
         switch (p->kind) {
         case KIND_RELAY:
         case KIND_CONTACTOR: relay(&r, x, i); break;
@@ -251,6 +261,7 @@ rule_report device_rules(const rule_context *x) {
                 walk_condition(&w, c);
         }
     }
+    r.now = (broken_rule){0, -1, -1};
     pieces(&r, x);
     return r;
 }

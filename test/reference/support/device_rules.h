@@ -5,9 +5,19 @@
 
 #include "reference/support/spice_peer.h"
 
+enum { BROKEN_MOST = 64 };
+
+// A device that can't be as it is said to be. Level 1: constant power; 2: relays, excitation, comparisons;
+// 3: latches; 4: breakers; 0: what only follows from others.
+typedef struct broken_rule {
+    int level, part, condition;  // condition: -1 if it isn't about one
+} broken_rule;
+
 typedef struct rule_report {
     int checked;
     int broken;
+    broken_rule now;                // what is being looked at
+    broken_rule list[BROKEN_MOST];  // the first of the `broken`
     char first[256];
 } rule_report;
 

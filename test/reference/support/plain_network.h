@@ -52,6 +52,7 @@ typedef struct plain_element {
     int part, detail;  // detail: which position or list entry
     int a, b;          // points; the current is positive from a to b
     double ohms, siemens, volts, out, in, watts, amps, knee;
+    int piece;       // LAW_CLAMP held on one piece: -1 at -out, 1 on the slope, 2 at in; 0: free
 } plain_element;
 
 typedef struct plain_network {

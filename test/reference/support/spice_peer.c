@@ -75,7 +75,11 @@ static void say_clamp(deck *d, int i, const plain_element *e) {
     char law[200];
     snprintf(law, sizeof law, "(v(n%d,n%d)-(%.17g))*%.17g", e->a, e->b, e->volts, e->siemens);
     bool out = isfinite(e->out), in = isfinite(e->in);
-    if (out && in)
+    if (e->piece == -1 || e->piece == 2)
+        say(d, "b%d n%d n%d i=%.17g", i, e->a, e->b, e->piece == 2 ? e->in : -e->out);
+    else if (e->piece == 1)
+        say(d, "b%d n%d n%d i=%s", i, e->a, e->b, law);
+    else if (out && in)
         say(d, "b%d n%d n%d i=min(max(%s,%.17g),%.17g)", i, e->a, e->b, law, -e->out, e->in);
     else if (out)
         say(d, "b%d n%d n%d i=max(%s,%.17g)", i, e->a, e->b, law, -e->out);
@@ -190,4 +194,47 @@ bool spice_solve(const plain_network *n, const double *guess, spice_answer *answ
     free(d.lines);
     free(used);
     return solved;
+}
+
+enum { PIECE_MOVES = 60 };
+
+// Whether any clamp's volts ask for a neighbor of the piece that it is held on; moves those.
+static bool move_pieces(plain_network *n, const spice_answer *answer) {
+    bool moved = false;
+    for (int i = 0; i < n->element_count; i++) {
+        plain_element *e = &n->elements[i];
+        if (e->law != LAW_CLAMP)
+            continue;
+        double amps = (answer->volts[e->a] - answer->volts[e->b] - e->volts) * e->siemens;
+        double slack = 1e-9 * (1 + fabs(amps));
+        int was = e->piece;
+        if (was == 1)
+            e->piece = amps < -e->out - slack ? -1 : amps > e->in + slack ? 2 : 1;
+        else if (was == -1 ? amps > -e->out + slack : amps < e->in - slack)
+            e->piece = 1;
+        moved = moved || e->piece != was;
+    }
+    return moved;
+}
+
+bool spice_solve_anyhow(const plain_network *n, spice_answer *answer) {
+    if (spice_solve(n, NULL, answer))
+        return true;
+    plain_network held = *n;
+    size_t size = (size_t)n->element_count * sizeof *n->elements;
+    held.elements = malloc(size);
+    if (!held.elements)
+        abort();
+    memcpy(held.elements, n->elements, size);
+    for (int i = 0; i < held.element_count; i++)
+        held.elements[i].piece = held.elements[i].law == LAW_CLAMP;
+    bool solved = false, moved = true;
+    for (int move = 0; move < PIECE_MOVES && moved; move++) {
+        solved = spice_solve(&held, NULL, answer);
+        if (!solved)
+            break;
+        moved = move_pieces(&held, answer);
+    }
+    free(held.elements);
+    return solved && !moved;
 }
