@@ -1,11 +1,11 @@
-// Thousands of random states of the five demo aircraft: the current law, the power balance, each device's
-// own rule, positive pivots; and the same bits whatever the number of lanes.
+// Thousands of random states of the five demo aircraft: the current law, the power balance, each
+// device's own rule, positive pivots; and the same bits whatever the number of lanes.
+#include <inttypes.h>
+#include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
-#include <inttypes.h>
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -16,8 +16,9 @@
 #include "support/fleet_states.h"
 #include "support/settled_check.h"
 
-// The last bit of a voltage of 16 to 32 V is 3.6e-15 V; through the smallest resistance, 0.1 mohm, that is
-// 3.6e-11 A. Where less than 36 mA flows in all, a sum of currents can't be told closer than that.
+// The last bit of a voltage of 16 to 32 V is 3.6e-15 V; through the smallest resistance, 0.1 mohm,
+// that is 3.6e-11 A. Where less than 36 mA flows in all, a sum of currents can't be told closer
+// than that.
 #define ROUNDING_AMPS 3.6e-11
 #define MOST_VOLTS    34.0
 
@@ -59,8 +60,9 @@ static void every_state_obeys_the_laws(void **ignored) {
             bad += !check_state(&s, &residual, &imbalance);
         }
         print_message("%s: %d states, %d chattering, %d collapsed; current law %.1e, power %.1e, "
-                      "pivots not positive: %ld\n", fleet_names[n], STATES, chattering, collapsed,
-                      residual, imbalance, s.solver->work->bad_pivots);
+                      "pivots not positive: %ld\n",
+                      fleet_names[n], STATES, chattering, collapsed, residual, imbalance,
+                      s.solver->work->bad_pivots);
         assert_int_equal(s.solver->work->bad_pivots, 0);
         subject_close(&s);
     }

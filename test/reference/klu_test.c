@@ -1,11 +1,11 @@
-// KLU (SuiteSparse, Debian package libsuitesparse-dev) on the linear systems of settled states: assembled
-// here from the circuit's arrays, each device by its tangent at the settled volts, factored with KLU's own
-// ordering and pivoting. Its volts must be ours within 1e-9 V.
+// KLU (SuiteSparse, Debian package libsuitesparse-dev) on the linear systems of settled states:
+// assembled here from the circuit's arrays, each device by its tangent at the settled volts,
+// factored with KLU's own ordering and pivoting. Its volts must be ours within 1e-9 V.
+#include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -20,8 +20,8 @@ enum { STATES = 600 };
 
 // A dense square first, by columns: small, and nothing can be stamped into the wrong place.
 typedef struct system {
-    int size;         // nodes without the airframe
-    double *matrix;   // size x size
+    int size;        // nodes without the airframe
+    double *matrix;  // size x size
     double *right;
 } system_of;
 

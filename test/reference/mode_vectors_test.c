@@ -1,8 +1,8 @@
-// Small networks, all mode vectors: every relay, excitation, drop-out, comparison and latch in either mode,
-// each vector solved by ngspice and judged by each device's own rule. The settled modes must be among the
-// consistent ones; where there are several (hysteresis: a contactor that holds itself, an alternator that
-// feeds its own field), they must be those that the start leads to: ngspice's own volts, the lowest level
-// that breaks its rule moving first.
+// Small networks, all mode vectors: every relay, excitation, drop-out, comparison and latch in
+// either mode, each vector solved by ngspice and judged by each device's own rule. The settled
+// modes must be among the consistent ones; where there are several (hysteresis: a contactor that
+// holds itself, an alternator that feeds its own field), they must be those that the start leads
+// to: ngspice's own volts, the lowest level that breaks its rule moving first.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -153,7 +153,8 @@ static int consistent(search *x, bool *settled_is) {
     return count;
 }
 
-// ---- what the start leads to -----------------------------------------------------------------------
+// ---- what the start leads to
+// -----------------------------------------------------------------------
 static void flip(const aircraft *a, device_modes *m, const broken_rule *b, uint8_t *dropped_now) {
     if (b->condition >= 0) {
         m->condition[b->condition] = !m->condition[b->condition];
@@ -181,7 +182,8 @@ static bool same_modes(const search *x) {
     return true;
 }
 
-// From the base's modes with the facts of this state, all violators of the lowest level move together.
+// From the base's modes with the facts of this state, all violators of the lowest level move
+// together.
 static bool follows_from_start(search *x, const device_modes *base) {
     const aircraft *a = x->s->aircraft;
     uint8_t *dropped_now = calloc((size_t)a->part_count + 1, 1);
@@ -249,7 +251,8 @@ static void check_small(const char *name, tally *t) {
     snprintf(path, sizeof path, "test/case/small/%s.yaml", name);
     subject s;
     assert_true(subject_open(&s, path));
-    search x = {.s = &s, .settled = modes_make(s.aircraft), .trial = modes_make(s.aircraft), .t = t};
+    search x = {
+        .s = &s, .settled = modes_make(s.aircraft), .trial = modes_make(s.aircraft), .t = t};
     for (int i = 0; i < s.aircraft->phase_count + STATES; i++) {
         subject_draw(&s, 5u, i, 1);
         if (i < s.aircraft->phase_count) {  // each phase as it is, then random states
@@ -274,7 +277,8 @@ static void settled_modes_are_the_only_ones(void **ignored) {
         check_small(SMALL[i], &t);
         print_message("%s: %d states (%d left out: chattering, collapsed or a breaker opened), "
                       "%ld vectors (%d unsolved); unique %d, several %d, wrong %d\n",
-                      SMALL[i], t.states, t.left_out, t.vectors, t.unsolved, t.unique, t.several, t.wrong);
+                      SMALL[i], t.states, t.left_out, t.vectors, t.unsolved, t.unique, t.several,
+                      t.wrong);
         wrong += t.wrong + t.unsolved;
     }
     assert_int_equal(wrong, 0);

@@ -1,5 +1,6 @@
-// Facts of the trade, each on at least one aircraft of the fleet. Common practice, no source, unless one
-// is named beside the check. They say what an instructor knows to be so; the circuit must agree.
+// Facts of the trade, each on at least one aircraft of the fleet. Common practice, no source,
+// unless one is named beside the check. They say what an instructor knows to be so; the circuit
+// must agree.
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -64,8 +65,8 @@ static void isolated_battery_reads_zero(void **x) {
     (void)x;
     const char *const LOADS[] = {"landing-light.switch=off", "landing-light.switch=on"};
     for (int i = 0; i < 2; i++) {
-        outcome *o = ASK(BOWLINE, "--phase", "cruise", "--fail", "battery-contactor=stuck-open", "--set",
-                         LOADS[i]);
+        outcome *o = ASK(BOWLINE, "--phase", "cruise", "--fail", "battery-contactor=stuck-open",
+                         "--set", LOADS[i]);
         assert_true(fabs(amps(o, "ammeter-shunt")) < 1e-3);
         assert_true(volts(o, "main-bus") > 27.0);
         assert_int_equal(asked_source(o, "alternator")->mode, SOURCE_REGULATING);
@@ -89,7 +90,8 @@ static void master_off_survivors(void **x) {
     outcome_free(o);
 }
 
-// 3. An engine that fails in flight windmills: alternator and vacuum pump keep turning; stopped, they don't.
+// 3. An engine that fails in flight windmills: alternator and vacuum pump keep turning; stopped,
+// they don't.
 static void windmilling_supplies(void **x) {
     (void)x;
     outcome *o = ASK(BOWLINE, "--phase", "cruise", "--fail", "engine=failed");
@@ -134,8 +136,8 @@ static void breaker_holds_and_trips(void **x) {
     outcome_free(o);
 }
 
-// 5. Source off: the ammeter in the battery lead shows the load downstream of its sensing point, as a
-// discharge: not the hot line, not the contactor coil, not the starter. The needle is the load.
+// 5. Source off: the ammeter in the battery lead shows the load downstream of its sensing point, as
+// a discharge: not the hot line, not the contactor coil, not the starter. The needle is the load.
 static void needle_shows_the_load(void **x) {
     (void)x;
     outcome *o = ASK(BOWLINE, "--phase", "cruise", "--fail", "alternator=dead");
@@ -158,7 +160,8 @@ static void four_zeros_and_full_right(void **x) {
     assert_true(asked_indication(o, "ammeter")->figure > 40.0);
     outcome_free(o);
     o = ASK(REEF, "--phase", "cruise", "--fail", "ammeter-fuse-a=blown");
-    assert_true(fabs(amps(o, "ammeter-shunt")) > 1.0);  // current flows, and the needle doesn't tell
+    assert_true(fabs(amps(o, "ammeter-shunt")) >
+                1.0);  // current flows, and the needle doesn't tell
     const indication *i = asked_indication(o, "ammeter");
     assert_true(!i->valid || fabs(i->figure) < 0.5);
     outcome_free(o);
@@ -192,7 +195,8 @@ static void feeder_pulled(void **x) {
     assert_int_equal(is(o, "com-1"), ITEM_ON);
     blames(o, "gps", "radio-2-feeder");
     outcome_free(o);
-    o = ASK(HALYARD, "--phase", "cruise", "--set", "engine-feeder=out");  // its engine bus has a second way in
+    o = ASK(HALYARD, "--phase", "cruise", "--set",
+            "engine-feeder=out");  // its engine bus has a second way in
     assert_true(volts(o, "engine-bus") > 10.0);
     assert_true(asked_part(o, "engine")->works);
     outcome_free(o);
@@ -220,7 +224,8 @@ static void avionics_relay_rests_closed(void **x) {
     outcome *o = ASK(BOWLINE, "--phase", "cruise", "--set", "avionics-master=off");
     assert_int_equal(is(o, "gps"), ITEM_OFF);
     outcome_free(o);
-    o = ASK(BOWLINE, "--phase", "cruise", "--set", "avionics-master=off", "--fail", "avionics-breaker=tripped");
+    o = ASK(BOWLINE, "--phase", "cruise", "--set", "avionics-master=off", "--fail",
+            "avionics-breaker=tripped");
     assert_int_equal(is(o, "gps"), ITEM_ON);
     outcome_free(o);
 }
@@ -267,18 +272,21 @@ static void popped_is_pulled(void **x) {
     outcome_free(b);
 }
 
-// Over-voltage trip: full field passes the trip, the latch holds the alternator off until ALT off-on.
+// Over-voltage trip: full field passes the trip, the latch holds the alternator off until ALT
+// off-on.
 static void over_voltage_latches(void **x) {
     (void)x;
     outcome *o = ASK(BOWLINE, "--phase", "cruise", "--fail", "control-unit=full-field");
     assert_int_equal(asked_source(o, "alternator")->mode, SOURCE_TRIPPED);
     outcome_free(o);
-    o = ASK(HALYARD, "--phase", "cruise", "--fail", "voltage-unit=full-field");  // here a breaker opens
+    o = ASK(HALYARD, "--phase", "cruise", "--fail",
+            "voltage-unit=full-field");  // here a breaker opens
     assert_true(asked_part(o, "field-breaker")->tripped);
     outcome_free(o);
 }
 
-// A generator excites itself; nothing comes at idle; the reverse-current relay holds the battery back.
+// A generator excites itself; nothing comes at idle; the reverse-current relay holds the battery
+// back.
 static void generator_and_cut_out(void **x) {
     (void)x;
     outcome *o = ASK(REEF, "--phase", "hand-start");
@@ -297,7 +305,8 @@ static void engine_that_needs_volts(void **x) {
     outcome *o = ASK(HALYARD, "--phase", "cruise");
     assert_true(asked_part(o, "engine")->works);
     outcome_free(o);
-    o = ASK(HALYARD, "--phase", "cruise", "--set", "battery-switch=off", "--set", "engine-switch=off");
+    o = ASK(HALYARD, "--phase", "cruise", "--set", "battery-switch=off", "--set",
+            "engine-switch=off");
     assert_false(asked_part(o, "engine")->works);
     assert_int_equal(asked_function(o, "power")->status, FUNCTION_LOST);
     outcome_free(o);
@@ -306,12 +315,14 @@ static void engine_that_needs_volts(void **x) {
 // Twin: one alternator off, the survivor carries both buses through the tie.
 static void twin_survivor(void **x) {
     (void)x;
-    outcome *o = ASK(CLOVE, "--phase", "cruise", "--set", "tie-switch=AUTO", "--fail", "left-alternator=dead");
+    outcome *o = ASK(CLOVE, "--phase", "cruise", "--set", "tie-switch=AUTO", "--fail",
+                     "left-alternator=dead");
     assert_true(asked_part(o, "tie-contactor")->closed);
     assert_true(volts(o, "left-bus") > 25.5);
     assert_true(amps(o, "right-alternator") > 25.0);
     outcome_free(o);
-    o = ASK(CLOVE, "--phase", "cruise", "--set", "tie-switch=OPEN", "--fail", "left-alternator=dead");
+    o = ASK(CLOVE, "--phase", "cruise", "--set", "tie-switch=OPEN", "--fail",
+            "left-alternator=dead");
     assert_false(asked_part(o, "tie-contactor")->closed);
     assert_true(volts(o, "left-bus") < 25.5);
     outcome_free(o);

@@ -34,7 +34,8 @@ bool subject_open(subject *s, const char *path) {
     s->memory = arena_make(memory);
     size_t length = 0;
     char *bytes = file_bytes(path, &length);
-    bool open = bytes && aircraft_read(memory, bytes, length, &s->aircraft, &s->findings) == STATUS_OK &&
+    bool open = bytes &&
+                aircraft_read(memory, bytes, length, &s->aircraft, &s->findings) == STATUS_OK &&
                 solver_make(memory, s->aircraft, &s->findings, &s->solver) == STATUS_OK &&
                 view_make(&s->view, s->solver->made, &s->memory);
     free(bytes);
@@ -169,9 +170,9 @@ const char *subject_words(const subject *s) {
     const aircraft *a = s->aircraft;
     const state *now = &s->view.asked;
     const double *phase = a->phases[now->phase].setting;
-    size_t used = (size_t)snprintf(words, sizeof words, "%s, phase %s, charge %.3f, %.1f C:",
-                                   a->name, a->phases[now->phase].name, now->charge,
-                                   now->temperature);
+    size_t used =
+        (size_t)snprintf(words, sizeof words, "%s, phase %s, charge %.3f, %.1f C:", a->name,
+                         a->phases[now->phase].name, now->charge, now->temperature);
     for (int i = 0; i < a->part_count && used < sizeof words; i++) {
         if (now->setting[i] != phase[i])
             used += (size_t)snprintf(words + used, sizeof words - used, " %s=%g", a->parts[i].id,

@@ -15,7 +15,7 @@ typedef struct subject {
     findings findings;
     arena memory;
     view view;
-    const solution *start;   // of the state last drawn: the base of its phase
+    const solution *start;  // of the state last drawn: the base of its phase
     const double *base_amps;
 } subject;
 
@@ -25,7 +25,8 @@ bool subject_open_fleet(subject *s, int index);
 void subject_close(subject *s);
 
 // State number `index` of the stream `seed`, into view.asked: a phase, some positions moved, up to
-// `faults_most` faults. The first fault goes through all kinds of faults of all kinds of parts in turn.
+// `faults_most` faults. The first fault goes through all kinds of faults of all kinds of parts in
+// turn.
 void subject_draw(subject *s, uint64_t seed, int index, int faults_most);
 // Settles view.asked from the base of its phase.
 void subject_settle(subject *s);

@@ -17,8 +17,8 @@ static void rule(rule_report *r, const rule_context *x, bool kept, int part, con
         r->list[r->broken] = r->now;
     if (r->broken++ > 0)
         return;
-    snprintf(r->first, sizeof r->first, "%s: %s at %.9g", part >= 0 ? x->n->aircraft->parts[part].id : "-",
-             what, value);
+    snprintf(r->first, sizeof r->first, "%s: %s at %.9g",
+             part >= 0 ? x->n->aircraft->parts[part].id : "-", what, value);
 }
 
 static double volts_at(const rule_context *x, int point) {
@@ -46,9 +46,11 @@ static double part_current(const rule_context *x, int part) {
     case CLASS_SOURCE: return -amps_of(x, part, USE_SOURCE);
     case CLASS_ITEM: return amps_of(x, part, USE_WIRE);
     case CLASS_UNIT:
-        return amps_of(x, part, x->n->aircraft->parts[part].kind == KIND_REGULATOR ? USE_PATH : USE_WIRE);
+        return amps_of(x, part,
+                       x->n->aircraft->parts[part].kind == KIND_REGULATOR ? USE_PATH : USE_WIRE);
     default:
-        return amps_of(x, part, x->n->aircraft->parts[part].kind == KIND_DIODE ? USE_DIODE : USE_PATH);
+        return amps_of(x, part,
+                       x->n->aircraft->parts[part].kind == KIND_DIODE ? USE_DIODE : USE_PATH);
     }
 }
 
@@ -110,7 +112,8 @@ static void walk_latch(walk *w, const condition *c, bool on) {
 static void walk_condition(walk *w, int index) {
     const condition *c = &w->x->n->aircraft->conditions[index];
     const uint8_t *truth = w->x->m->condition;
-    bool compares = c->op == CONDITION_VOLTS || c->op == CONDITION_AMPS || c->op == CONDITION_DIFFER;
+    bool compares =
+        c->op == CONDITION_VOLTS || c->op == CONDITION_AMPS || c->op == CONDITION_DIFFER;
     w->r->now = (broken_rule){compares ? 2 : c->op == CONDITION_LATCH ? 3 : 0, w->part, index};
     bool on = truth[index], was = w->in_latch;
     switch (c->op) {
@@ -130,7 +133,9 @@ static void walk_condition(walk *w, int index) {
         walk_latch(w, c, on);
         w->in_latch = true;
         break;
-    case CONDITION_AIRBORNE: rule(w->r, w->x, on == w->x->s->airborne, w->part, "airborne", on); return;
+    case CONDITION_AIRBORNE:
+        rule(w->r, w->x, on == w->x->s->airborne, w->part, "airborne", on);
+        return;
     case CONDITION_STALL_NEAR:
         rule(w->r, w->x, on == w->x->s->stall_near, w->part, "stall-near", on);
         return;
@@ -179,7 +184,8 @@ static void machine(rule_report *r, const rule_context *x, int part) {
     const char *without = part_text(p, KEY_WITHOUT_FIELD);
     bool goes_on = without && strcmp(without, "goes on") == 0;
     double v = across(x, part, POINT_FIELD, POINT_FIELD_END);
-    double starts = generator ? 0.5 : usual_volts(x, 12, 6), stays = generator ? 0.3 : usual_volts(x, 6, 3);
+    double starts = generator ? 0.5 : usual_volts(x, 12, 6),
+           stays = generator ? 0.3 : usual_volts(x, 6, 3);
     int by = part_id(p, KEY_TURNED_BY);
     bool turning = by < 0 || x->n->aircraft->parts[by].kind != KIND_ENGINE || x->m->of[by].turning;
     bool dead = plain_faulted(x->n->aircraft, x->s, part, FAULT_DEAD) ||
@@ -237,8 +243,9 @@ rule_report device_rules(const rule_context *x) {
     for (int i = 0; i < a->part_count; i++) {
         const part *p = &a->parts[i];
         int level = kind_class(p->kind) == CLASS_ITEM || p->kind == KIND_CONVERTER ? 1
-                    : p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER ? 4
-                                                                                                 : 2;
+                    : p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER
+                        ? 4
+                        : 2;
         r.now = (broken_rule){level, i, -1};
         switch (p->kind) {
         case KIND_RELAY:
@@ -252,8 +259,8 @@ rule_report device_rules(const rule_context *x) {
             if (kind_class(p->kind) == CLASS_ITEM || p->kind == KIND_CONVERTER)
                 watts(&r, x, i);
         }
-        const part_key KEYS[] = {KEY_CLOSES_WHEN, KEY_OPENS_WHEN, KEY_TRIPS_WHEN, KEY_RUNS_WHEN,
-                                 KEY_LIT_WHEN, KEY_FLASHES_WHEN, KEY_SOUNDS_WHEN};
+        const part_key KEYS[] = {KEY_CLOSES_WHEN, KEY_OPENS_WHEN,   KEY_TRIPS_WHEN, KEY_RUNS_WHEN,
+                                 KEY_LIT_WHEN,    KEY_FLASHES_WHEN, KEY_SOUNDS_WHEN};
         for (int k = 0; k < 7; k++) {
             walk w = {.r = &r, .x = x, .part = i};
             int c = part_condition(p, KEYS[k]);

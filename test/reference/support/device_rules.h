@@ -1,5 +1,5 @@
-// Each device's own rule, judged on an outside solver's volts and amps: may it be in the mode it is said
-// to be in? With hysteresis more than one mode may be allowed.
+// Each device's own rule, judged on an outside solver's volts and amps: may it be in the mode it is
+// said to be in? With hysteresis more than one mode may be allowed.
 #ifndef DEADBUS_TEST_DEVICE_RULES_H
 #define DEADBUS_TEST_DEVICE_RULES_H
 
@@ -7,8 +7,8 @@
 
 enum { BROKEN_MOST = 64 };
 
-// A device that can't be as it is said to be. Level 1: constant power; 2: relays, excitation, comparisons;
-// 3: latches; 4: breakers; 0: what only follows from others.
+// A device that can't be as it is said to be. Level 1: constant power; 2: relays, excitation,
+// comparisons; 3: latches; 4: breakers; 0: what only follows from others.
 typedef struct broken_rule {
     int level, part, condition;  // condition: -1 if it isn't about one
 } broken_rule;

@@ -3,14 +3,14 @@
 #include <math.h>
 #include <string.h>
 
-#define LEAST_OHMS 1e-4
-#define SHORT_OHMS 5e-3       // choice
-#define CONTACT_OHMS 10e-3    // switch, dimmer, regulator, sense pin: choice
-#define RELAY_OHMS 5e-3       // choice
+#define LEAST_OHMS     1e-4
+#define SHORT_OHMS     5e-3   // choice
+#define CONTACT_OHMS   10e-3  // switch, dimmer, regulator, sense pin: choice
+#define RELAY_OHMS     5e-3   // choice
 #define CONTACTOR_OHMS 1e-3   // choice
-#define STRAP_OHMS 1e-3       // choice
-#define SILICON_KNEE 0.70     // choice
-#define DIODE_RISE 0.2        // volts at its rating: choice
+#define STRAP_OHMS     1e-3   // choice
+#define SILICON_KNEE   0.70   // choice
+#define DIODE_RISE     0.2    // volts at its rating: choice
 
 // ---- faults -------------------------------------------------------------------------------------
 static bool carried_fault(const aircraft *a, const fault *f, int part) {
@@ -42,8 +42,13 @@ bool plain_fault(const plain_context *x, int part, fault_kind f) {
 // ---- resistors ----------------------------------------------------------------------------------
 void plain_resistor(const plain_context *x, element_use use, int part, int detail, int a, int b,
                     double ohms) {
-    plain_add(x->n, (plain_element){.law = LAW_RESISTOR, .use = use, .part = part, .detail = detail,
-                                    .a = a, .b = b, .ohms = fmax(ohms, LEAST_OHMS)});
+    plain_add(x->n, (plain_element){.law = LAW_RESISTOR,
+                                    .use = use,
+                                    .part = part,
+                                    .detail = detail,
+                                    .a = a,
+                                    .b = b,
+                                    .ohms = fmax(ohms, LEAST_OHMS)});
 }
 
 // Ohms per 1000 ft at 20 C: FAA AC 43.13-1B Chg 1, table 11-9. AWG 8 from its voltage-drop example
@@ -90,7 +95,8 @@ static double amps_below(const aircraft *a, int path) {
     return amps;
 }
 
-// "Its current": the larger of that in the base and that of its items; else half of its rating or 1 A.
+// "Its current": the larger of that in the base and that of its items; else half of its rating or 1
+// A.
 static double usual_amps(const plain_context *x, int part) {
     const struct part *p = &x->a->parts[part];
     double amps = fmax(fabs(x->base_amps[part]), amps_below(x->a, part));
@@ -125,11 +131,16 @@ void plain_list_diodes(const plain_context *x, int part, part_key key, point_nam
     for (int i = 0; list && list->diodes && i < list->count; i++) {
         int from = plain_reference(x->n, &list->items[i]);
         if (from >= 0)
-            plain_add(x->n, (plain_element){.law = LAW_CLAMP, .use = USE_LIST, .part = part,
-                                            .detail = i, .a = from,
+            plain_add(x->n, (plain_element){.law = LAW_CLAMP,
+                                            .use = USE_LIST,
+                                            .part = part,
+                                            .detail = i,
+                                            .a = from,
                                             .b = plain_point(x->n, part, to, 0),
-                                            .volts = SILICON_KNEE, .siemens = 3.0 / DIODE_RISE,
-                                            .out = 0, .in = INFINITY});
+                                            .volts = SILICON_KNEE,
+                                            .siemens = 3.0 / DIODE_RISE,
+                                            .out = 0,
+                                            .in = INFINITY});
     }
 }
 
@@ -160,7 +171,8 @@ static bool contact_closed(const plain_context *x, int part) {
         if (plain_fault(x, part, FAULT_STUCK_CLOSED))
             return true;
         const char *rests = part_text(p, KEY_RESTS);
-        bool closed = part_condition(p, KEY_OPENS_WHEN) >= 0 || (rests && strcmp(rests, "closed") == 0);
+        bool closed =
+            part_condition(p, KEY_OPENS_WHEN) >= 0 || (rests && strcmp(rests, "closed") == 0);
         return m->energized != closed;
     }
     case KIND_DIMMER: return x->s->setting[part] > 0 || plain_fault(x, part, FAULT_STUCK_CLOSED);
@@ -234,9 +246,15 @@ static void diode(const plain_context *x, int part) {
     if (plain_fault(x, part, FAULT_SHORTED))
         plain_resistor(x, USE_DIODE, part, 0, a, b, CONTACT_OHMS);
     else if (!plain_fault(x, part, FAULT_OPEN))
-        plain_add(x->n, (plain_element){.law = LAW_CLAMP, .use = USE_DIODE, .part = part, .a = a,
-                                        .b = b, .volts = SILICON_KNEE,
-                                        .siemens = rating / DIODE_RISE, .out = 0, .in = INFINITY});
+        plain_add(x->n, (plain_element){.law = LAW_CLAMP,
+                                        .use = USE_DIODE,
+                                        .part = part,
+                                        .a = a,
+                                        .b = b,
+                                        .volts = SILICON_KNEE,
+                                        .siemens = rating / DIODE_RISE,
+                                        .out = 0,
+                                        .in = INFINITY});
 }
 
 static double wire_amps(const plain_context *x, int part) {
@@ -289,7 +307,8 @@ static void point(const plain_context *x, int part) {
     const reference_list *from = part_references(p, KEY_FROM);
     if (!from || from->count == 0 || plain_fault(x, p->wire, FAULT_OPEN))
         return;
-    double bad = plain_fault(x, p->wire, FAULT_RESISTIVE) ? 0.1 * x->a->nominal / usual_amps(x, part) : 0;
+    double bad =
+        plain_fault(x, p->wire, FAULT_RESISTIVE) ? 0.1 * x->a->nominal / usual_amps(x, part) : 0;
     plain_resistor(x, USE_PATH, part, 0, plain_reference(x->n, &from->items[0]), here,
                    STRAP_OHMS + bad);
 }

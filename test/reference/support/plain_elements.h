@@ -1,5 +1,6 @@
-// What each kind of part becomes, by the format's table of kinds and the words with numbers. Figures that
-// the file leaves out are the aircraft's assumed ones; choices of the design are marked "choice".
+// What each kind of part becomes, by the format's table of kinds and the words with numbers.
+// Figures that the file leaves out are the aircraft's assumed ones; choices of the design are
+// marked "choice".
 #ifndef DEADBUS_TEST_PLAIN_ELEMENTS_H
 #define DEADBUS_TEST_PLAIN_ELEMENTS_H
 

@@ -22,8 +22,9 @@ static int fed_by(const aircraft *a, int part, part_kind kind) {
     return a->parts[feeder].kind == kind ? feeder : -1;
 }
 
-// ---- how much of its draw counts ------------------------------------------------------------------
-// A thing with places is under way when it isn't where its selector stands.
+// ---- how much of its draw counts
+// ------------------------------------------------------------------ A thing with places is under
+// way when it isn't where its selector stands.
 static bool under_way(const plain_context *x, int part, int selector) {
     const positions *places = part_positions(&x->a->parts[selector]);
     int at = (int)x->s->setting[selector];
@@ -109,7 +110,8 @@ static bool may_draw(const plain_context *x, int part) {
     return asked || (gated && flashes >= 0 && x->m->condition[flashes]);
 }
 
-// ---- draws ----------------------------------------------------------------------------------------
+// ---- draws
+// ----------------------------------------------------------------------------------------
 double plain_item_amps(const aircraft *a, const part *p) {
     if (is_meter(p->kind))
         return 10e-3;  // choice
@@ -143,7 +145,9 @@ static double converter_watts(const plain_context *x, int part) {
     const figure *limit = part_figure(p, KEY_LIMIT);
     if (limit && sum > limit->value * volts)
         return 0;
-    double own = plain_fault(x, part, FAULT_OPEN) ? 0 : plain_fault(x, part, FAULT_OVERLOAD) ? 2.5 : 1;
+    double own = plain_fault(x, part, FAULT_OPEN)       ? 0
+                 : plain_fault(x, part, FAULT_OVERLOAD) ? 2.5
+                                                        : 1;
     return own * sum / part_number(p, KEY_EFFICIENCY, 0.85);
 }
 
@@ -186,7 +190,8 @@ void plain_items_of(const plain_context *x, int part) {
     bool electric = part_references(p, KEY_FROM) && fed_by(x->a, part, KIND_CONVERTER) < 0;
     if (!electric)
         return;
-    int in = plain_point(x->n, part, POINT_NEAR, 0), inside = plain_point(x->n, part, POINT_INSIDE, 0);
+    int in = plain_point(x->n, part, POINT_NEAR, 0),
+        inside = plain_point(x->n, part, POINT_INSIDE, 0);
     int out = plain_point(x->n, part, POINT_FAR, 0);
     plain_list_diodes(x, part, KEY_FROM, POINT_NEAR);
     plain_own_wire(x, part, in, inside, plain_item_amps(x->a, p));

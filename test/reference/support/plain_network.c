@@ -68,7 +68,8 @@ int plain_reference(const plain_network *n, const reference *r) {
     }
 }
 
-// One reference is the same point; a list gives it diodes later; none: it is joined with `otherwise`.
+// One reference is the same point; a list gives it diodes later; none: it is joined with
+// `otherwise`.
 static void join_key(plain_network *n, int part, point_name name, part_key key, int otherwise) {
     const reference_list *list = part_references(&n->aircraft->parts[part], key);
     int to = otherwise;
@@ -90,8 +91,7 @@ int plain_on_position(const part *p) {
 bool plain_is_selector(const part *p) {
     const positions *places = part_positions(p);
     return p->kind == KIND_SWITCH && part_condition(p, KEY_CLOSES_WHEN) < 0 &&
-           part_condition(p, KEY_OPENS_WHEN) < 0 &&
-           (!places || places->sort == POSITIONS_CONTACTS);
+           part_condition(p, KEY_OPENS_WHEN) < 0 && (!places || places->sort == POSITIONS_CONTACTS);
 }
 
 static void join_path(plain_network *n, int part) {
@@ -143,8 +143,7 @@ static void join_part(plain_network *n, int part) {
 void plain_add(plain_network *n, plain_element e) {
     if (n->element_count == n->element_room) {
         n->element_room = n->element_room * 2 + 64;
-        n->elements = need(
-            realloc(n->elements, (size_t)n->element_room * sizeof *n->elements));
+        n->elements = need(realloc(n->elements, (size_t)n->element_room * sizeof *n->elements));
     }
     e.a = plain_root(n, e.a);
     e.b = plain_root(n, e.b);

@@ -1,6 +1,6 @@
-// An aircraft's network as plain elements between named points, straight from what the file means: a
-// second reading, separate from the program's own compiler, for an outside solver to judge by. Which
-// contact is closed, which machine is excited and so on are inputs (device_modes).
+// An aircraft's network as plain elements between named points, straight from what the file means:
+// a second reading, separate from the program's own compiler, for an outside solver to judge by.
+// Which contact is closed, which machine is excited and so on are inputs (device_modes).
 #ifndef DEADBUS_TEST_PLAIN_NETWORK_H
 #define DEADBUS_TEST_PLAIN_NETWORK_H
 
@@ -21,16 +21,22 @@ typedef struct device_mode {
 } device_mode;
 
 typedef struct device_modes {
-    device_mode *of;       // part_count
-    uint8_t *condition;    // condition_count: true or not
+    device_mode *of;     // part_count
+    uint8_t *condition;  // condition_count: true or not
 } device_modes;
 
 // Points of a part. Not every part has all of them.
 typedef enum point_name {
-    POINT_NEAR,     // path: its `from` end; bus: itself; item: where its supply arrives; source: return
-    POINT_FAR,      // path: its `to` end; source, regulator: output; item: return
-    POINT_INSIDE,   // item: behind its wire; path with a wire: in between; battery: its cells
-    POINT_COIL, POINT_COIL_END, POINT_FIELD, POINT_FIELD_END, POINT_SENSE, POINT_OTHER,
+    POINT_NEAR,    // path: its `from` end; bus: itself; item: where its supply arrives; source:
+                   // return
+    POINT_FAR,     // path: its `to` end; source, regulator: output; item: return
+    POINT_INSIDE,  // item: behind its wire; path with a wire: in between; battery: its cells
+    POINT_COIL,
+    POINT_COIL_END,
+    POINT_FIELD,
+    POINT_FIELD_END,
+    POINT_SENSE,
+    POINT_OTHER,
     POINT_CONTACT,  // and one for each further position
 } point_name;
 
@@ -42,8 +48,21 @@ typedef enum element_law {
 } element_law;
 
 typedef enum element_use {
-    USE_PATH, USE_WIRE, USE_COIL, USE_FIELD, USE_LOAD, USE_SOURCE, USE_DIODE, USE_LIST, USE_SHORT,
-    USE_SENSE, USE_REST, USE_CHARGE, USE_RESIDUAL, USE_DRAIN, USE_THROW,
+    USE_PATH,
+    USE_WIRE,
+    USE_COIL,
+    USE_FIELD,
+    USE_LOAD,
+    USE_SOURCE,
+    USE_DIODE,
+    USE_LIST,
+    USE_SHORT,
+    USE_SENSE,
+    USE_REST,
+    USE_CHARGE,
+    USE_RESIDUAL,
+    USE_DRAIN,
+    USE_THROW,
 } element_use;
 
 typedef struct plain_element {
@@ -52,7 +71,7 @@ typedef struct plain_element {
     int part, detail;  // detail: which position or list entry
     int a, b;          // points; the current is positive from a to b
     double ohms, siemens, volts, out, in, watts, amps, knee;
-    int piece;       // LAW_CLAMP held on one piece: -1 at -out, 1 on the slope, 2 at in; 0: free
+    int piece;  // LAW_CLAMP held on one piece: -1 at -out, 1 on the slope, 2 at in; 0: free
 } plain_element;
 
 typedef struct plain_network {
@@ -61,7 +80,7 @@ typedef struct plain_network {
     int element_count, element_room;
     int *first_point;  // per part
     int point_count;
-    int *joined;       // union-find over points; point 0 is the airframe
+    int *joined;  // union-find over points; point 0 is the airframe
 } plain_network;
 
 // Built anew for each state (bus faults change what is joined). `base_amps`: per part, amps in the

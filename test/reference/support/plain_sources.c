@@ -8,8 +8,8 @@ typedef struct cell_point {
     double charge, volts;
 } cell_point;
 
-// Open-circuit volts of a cell. Sealed: FAA-H-8083-31 ch. 9; flooded: TM 5-3805-262-20 p. 5-142 (0 %:
-// choice); nickel and lithium: choices.
+// Open-circuit volts of a cell. Sealed: FAA-H-8083-31 ch. 9; flooded: TM 5-3805-262-20 p. 5-142 (0
+// %: choice); nickel and lithium: choices.
 static const cell_point CELLS[4][6] = {
     {{0, 1.933}, {0.25, 2.000}, {0.50, 2.067}, {0.75, 2.117}, {1, 2.150}, {1, 2.150}},
     {{0, 1.950}, {0.25, 2.000}, {0.50, 2.033}, {0.75, 2.067}, {1, 2.100}, {1, 2.100}},
@@ -42,7 +42,8 @@ static double cell_volts_at(int chemistry, double charge) {
 }
 
 // Most amps that a rested battery takes (choice, after an Army technical manual): a normal start is
-// put back with a time constant of two minutes; and half a percent of its one-hour figure to float on.
+// put back with a time constant of two minutes; and half a percent of its one-hour figure to float
+// on.
 static double acceptance(const part *p, int chemistry, double charge) {
     const figure *f = part_figure(p, KEY_CAPACITY);
     double given = f ? f->value / 3600 : 24;
@@ -68,7 +69,8 @@ static void battery(const plain_context *x, int part) {
     cells -= plain_fault(x, part, FAULT_SHORTED_CELL) ? 1 : 0;
     double emf = plain_fault(x, part, FAULT_DEAD) ? 3.0 : cells * cell_volts_at(chemistry, charge);
     double worn = chemistry == LITHIUM ? 1 : 1 - 0.4 * log(fmax(charge, 0.02));
-    double ohms = part_number(p, KEY_RESISTANCE, 0.025) * worn * exp(0.012 * (25 - x->s->temperature));
+    double ohms =
+        part_number(p, KEY_RESISTANCE, 0.025) * worn * exp(0.012 * (25 - x->s->temperature));
     ohms = fmax(ohms * (weak ? 4 : 1), 1e-4);
     int minus = plain_point(n, part, POINT_NEAR, 0), plus = plain_point(n, part, POINT_FAR, 0);
     int opens = part_condition(p, KEY_OPENS_WHEN), inside = plus;
@@ -78,15 +80,26 @@ static void battery(const plain_context *x, int part) {
             plain_resistor(x, USE_PATH, part, 0, inside, plus, 1e-3);
     }
     if (!plain_fault(x, part, FAULT_OPEN))
-        plain_add(n, (plain_element){.law = LAW_CLAMP, .use = USE_SOURCE, .part = part, .a = inside,
-                                     .b = minus, .volts = emf, .siemens = 1 / ohms, .out = INFINITY,
+        plain_add(n, (plain_element){.law = LAW_CLAMP,
+                                     .use = USE_SOURCE,
+                                     .part = part,
+                                     .a = inside,
+                                     .b = minus,
+                                     .volts = emf,
+                                     .siemens = 1 / ohms,
+                                     .out = INFINITY,
                                      .in = acceptance(p, chemistry, charge)});
     const reference_list *charged = part_references(p, KEY_CHARGED_FROM);
     if (!charged || charged->count == 0)
         return;
-    plain_add(n, (plain_element){.law = LAW_CLAMP, .use = USE_CHARGE, .part = part,
-                                 .a = plain_reference(n, &charged->items[0]), .b = plus, .volts = 0,
-                                 .siemens = 10, .out = 0,
+    plain_add(n, (plain_element){.law = LAW_CLAMP,
+                                 .use = USE_CHARGE,
+                                 .part = part,
+                                 .a = plain_reference(n, &charged->items[0]),
+                                 .b = plus,
+                                 .volts = 0,
+                                 .siemens = 10,
+                                 .out = 0,
                                  .in = part_number(p, KEY_CHARGE_LIMIT, 5)});
 }
 
@@ -100,12 +113,13 @@ static double limit_amps(const plain_context *x, int part) {
     int by = part_id(p, KEY_TURNED_BY);
     double rpm = by >= 0 ? x->s->setting[by] : 0;
     bool engine = by >= 0 && x->a->parts[by].kind == KIND_ENGINE;
-    bool failed = engine && (plain_fault(x, by, FAULT_FAILED) || plain_fault(x, by, FAULT_WINDMILLING));
+    bool failed =
+        engine && (plain_fault(x, by, FAULT_FAILED) || plain_fault(x, by, FAULT_WINDMILLING));
     if (!engine || rpm <= 0 || failed)
         rpm = 1500;  // windmilling, or a motor: choice
-    double limit = rpm < idle_rpm ? idle_amps * rpm / idle_rpm
-                                  : fmin(full, idle_amps + (full - idle_amps) *
-                                                               (rpm / idle_rpm - 1) / 1.5);
+    double limit = rpm < idle_rpm
+                       ? idle_amps * rpm / idle_rpm
+                       : fmin(full, idle_amps + (full - idle_amps) * (rpm / idle_rpm - 1) / 1.5);
     if (plain_fault(x, part, FAULT_LOW))
         limit *= 0.4;
     if (plain_fault(x, part, FAULT_DIODE_OPEN))
@@ -142,16 +156,22 @@ static double set_volts(const plain_context *x, int part, double runaway) {
     return plain_fault(x, r, FAULT_LOW) ? volts * 0.9 : volts;
 }
 
-// No diode keeps current out of a generator that isn't excited: it is a winding of a tenth of nominal
-// volts at its rating; turning, with the 2 V of residual magnetism (choices).
+// No diode keeps current out of a generator that isn't excited: it is a winding of a tenth of
+// nominal volts at its rating; turning, with the 2 V of residual magnetism (choices).
 static void armature(const plain_context *x, int part, int plus, int minus) {
     const struct part *p = &x->a->parts[part];
     int by = part_id(p, KEY_TURNED_BY);
     double siemens = part_number(p, KEY_VALUE, 35) / (0.1 * x->a->nominal);
     if (by >= 0 && x->m->of[by].turning)
-        plain_add(x->n, (plain_element){.law = LAW_CLAMP, .use = USE_RESIDUAL, .part = part,
-                                        .a = plus, .b = minus, .volts = 2, .siemens = siemens,
-                                        .out = INFINITY, .in = INFINITY});
+        plain_add(x->n, (plain_element){.law = LAW_CLAMP,
+                                        .use = USE_RESIDUAL,
+                                        .part = part,
+                                        .a = plus,
+                                        .b = minus,
+                                        .volts = 2,
+                                        .siemens = siemens,
+                                        .out = INFINITY,
+                                        .in = INFINITY});
     else
         plain_resistor(x, USE_LOAD, part, 0, plus, minus, 1 / siemens);
 }
@@ -162,11 +182,15 @@ static void machine(const plain_context *x, int part) {
     plain_network *n = x->n;
     int minus = plain_point(n, part, POINT_NEAR, 0), plus = plain_point(n, part, POINT_FAR, 0);
     if (m->excited)
-        plain_add(n, (plain_element){
-                         .law = LAW_CLAMP, .use = USE_SOURCE, .part = part, .a = plus, .b = minus,
-                         .volts = set_volts(x, part, aircraft_is_28(x->a) ? 34 : 17),
-                         .siemens = part_number(p, KEY_VALUE, 60) / 0.25,
-                         .out = limit_amps(x, part), .in = 0});
+        plain_add(n, (plain_element){.law = LAW_CLAMP,
+                                     .use = USE_SOURCE,
+                                     .part = part,
+                                     .a = plus,
+                                     .b = minus,
+                                     .volts = set_volts(x, part, aircraft_is_28(x->a) ? 34 : 17),
+                                     .siemens = part_number(p, KEY_VALUE, 60) / 0.25,
+                                     .out = limit_amps(x, part),
+                                     .in = 0});
     plain_list_diodes(x, part, KEY_FIELD_FROM, POINT_FIELD);
     if (!plain_fault(x, part, FAULT_OPEN))
         plain_resistor(x, USE_FIELD, part, 0, plain_point(n, part, POINT_FIELD, 0),
@@ -189,9 +213,15 @@ static void cart(const plain_context *x, int part) {
     volts *= plain_fault(x, part, FAULT_HIGH) ? 1.15 : 1;
     bool dead = plain_fault(x, part, FAULT_DEAD) || plain_fault(x, part, FAULT_OPEN);
     if (!dead)
-        plain_add(n, (plain_element){.law = LAW_CLAMP, .use = USE_SOURCE, .part = part, .a = plus,
-                                     .b = minus, .volts = volts, .siemens = 200,
-                                     .out = part_number(p, KEY_LIMIT, 2000), .in = 0});
+        plain_add(n, (plain_element){.law = LAW_CLAMP,
+                                     .use = USE_SOURCE,
+                                     .part = part,
+                                     .a = plus,
+                                     .b = minus,
+                                     .volts = volts,
+                                     .siemens = 200,
+                                     .out = part_number(p, KEY_LIMIT, 2000),
+                                     .in = 0});
     plain_resistor(x, USE_SENSE, part, 0, plus, plain_point(n, part, POINT_SENSE, 0), 10e-3);
 }
 

@@ -74,13 +74,11 @@ static int element_of(const part_map *m, const plain_element *e, bool *piecewise
     case USE_DRAIN: return m->fault_inside;
     case USE_SHORT:
         return e->detail == 1 && m->fault_inside != NOWHERE ? m->fault_inside : m->fault_short;
-    case USE_LOAD:
-        *piecewise = e->law == LAW_CLAMP;
-        return *piecewise ? m->piecewise : m->load;
+    case USE_LOAD: *piecewise = e->law == LAW_CLAMP; return *piecewise ? m->piecewise : m->load;
     default:
         *piecewise = true;
-        return e->use == USE_LIST     ? m->list_diode + e->detail
-               : e->use == USE_CHARGE ? m->charger
+        return e->use == USE_LIST       ? m->list_diode + e->detail
+               : e->use == USE_CHARGE   ? m->charger
                : e->use == USE_RESIDUAL ? m->residual
                                         : m->piecewise;
     }
