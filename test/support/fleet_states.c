@@ -144,6 +144,8 @@ static void draw_faults(const aircraft *a, state *s, rng *r, int index, int most
     fault_class classes[CLASSES_MOST];
     int count = fault_classes(a, classes);
     int faults = count > 0 ? (int)rng_below(r, (uint64_t)most + 1) : 0;
+    if (faults == 0 && index < count)
+        faults = 1;  // every kind of fault at least once
     for (int i = 0; i < faults; i++) {
         int which = i == 0 ? index % count : (int)rng_below(r, (uint64_t)count);
         s->faults[s->fault_count++] = part_of_class(a, classes[which], r);

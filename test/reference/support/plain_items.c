@@ -77,7 +77,8 @@ static double counted_share(const plain_context *x, int part) {
     else if (duty >= 0)
         share *= duty;
     int dimmer = fed_by(x->a, part, KIND_DIMMER);
-    return dimmer >= 0 ? share * x->s->setting[dimmer] : share;
+    bool dimmed = dimmer >= 0 && !plain_fault(x, dimmer, FAULT_STUCK_CLOSED);  // welded: full volts
+    return dimmed ? share * x->s->setting[dimmer] : share;
 }
 
 static double faulty_share(const plain_context *x, int part) {

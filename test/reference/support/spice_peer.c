@@ -90,34 +90,38 @@ static void say_clamp(deck *d, int i, const plain_element *e) {
 }
 
 // Both laws are odd: the size of the current, with the sign of the volts; straight through zero.
-static void say_odd(deck *d, int i, const plain_element *e, const char *size, double knee,
-                    double siemens) {
-    char up[200], down[200], v[40], minus_v[48];
+// The size is `before` volts `after`.
+static void say_odd(deck *d, int i, const plain_element *e, const char *before, const char *after,
+                    double knee, double siemens) {
+    char v[40], minus_v[40];
     snprintf(v, sizeof v, "v(n%d,n%d)", e->a, e->b);
     snprintf(minus_v, sizeof minus_v, "v(n%d,n%d)", e->b, e->a);
-    snprintf(up, sizeof up, size, v);
-    snprintf(down, sizeof down, size, minus_v);
-    say(d, "b%d n%d n%d i=(%s>%.17g)?(%s):((%s>%.17g)?(-(%s)):(%s*%.17g))", i, e->a, e->b, v, knee,
-        up, minus_v, knee, down, v, siemens);
+    say(d, "b%d n%d n%d i=(%s>%.17g)?(%s%s%s):((%s>%.17g)?(-(%s%s%s)):(%s*%.17g))", i, e->a, e->b,
+        v, knee, before, v, after, minus_v, knee, before, minus_v, after, v, siemens);
+}
+
+static void say_watts(deck *d, int i, const plain_element *e) {
+    char before[40], after[40];
+    double knee = fmax(e->knee, 0.01);
+    snprintf(before, sizeof before, "%.17g/max(", e->watts);
+    snprintf(after, sizeof after, ",%.17g)", knee);
+    say_odd(d, i, e, before, after, knee, e->watts / (knee * knee));
+}
+
+static void say_filament(deck *d, int i, const plain_element *e) {
+    char before[60], after[60];
+    double knee = 0.05 * e->volts;
+    snprintf(before, sizeof before, "%.17g*exp(0.55*ln(max(", e->amps);
+    snprintf(after, sizeof after, ",%.17g)/%.17g))", knee, e->volts);
+    say_odd(d, i, e, before, after, knee, e->amps * pow(0.05, 0.55) / knee);
 }
 
 static void say_element(deck *d, int i, const plain_element *e) {
-    char size[160];
-    double knee;
     switch (e->law) {
     case LAW_RESISTOR: say(d, "r%d n%d n%d %.17g", i, e->a, e->b, e->ohms); break;
     case LAW_CLAMP: say_clamp(d, i, e); break;
-    case LAW_WATTS:
-        knee = fmax(e->knee, 0.01);
-        snprintf(size, sizeof size, "%.17g/max(%%s,%.17g)", e->watts, knee);
-        say_odd(d, i, e, size, knee, e->watts / (knee * knee));
-        break;
-    case LAW_FILAMENT:
-        knee = 0.05 * e->volts;
-        snprintf(size, sizeof size, "%.17g*exp(0.55*ln(max(%%s,%.17g)/%.17g))", e->amps, knee,
-                 e->volts);
-        say_odd(d, i, e, size, knee, e->amps * pow(0.05, 0.55) / knee);
-        break;
+    case LAW_WATTS: say_watts(d, i, e); break;
+    case LAW_FILAMENT: say_filament(d, i, e); break;
     }
 }
 
