@@ -221,8 +221,26 @@ static bool move_pieces(plain_network *n, const spice_answer *answer) {
     return moved;
 }
 
-bool spice_solve_anyhow(const plain_network *n, spice_answer *answer) {
+// From nothing, then from a few voltages that every point begins at.
+static bool solve_from_levels(const plain_network *n, spice_answer *answer) {
+    static const double SHARES[] = {0.9, 1.0, 0.75, 0.5};
     if (spice_solve(n, NULL, answer))
+        return true;
+    double *guess = calloc((size_t)n->point_count, sizeof *guess);
+    if (!guess)
+        abort();
+    bool solved = false;
+    for (int i = 0; i < 4 && !solved; i++) {
+        for (int p = 1; p < n->point_count; p++)
+            guess[p] = SHARES[i] * n->aircraft->nominal;
+        solved = spice_solve(n, guess, answer);
+    }
+    free(guess);
+    return solved;
+}
+
+bool spice_solve_anyhow(const plain_network *n, spice_answer *answer) {
+    if (solve_from_levels(n, answer))
         return true;
     plain_network held = *n;
     size_t size = (size_t)n->element_count * sizeof *n->elements;
@@ -234,7 +252,7 @@ bool spice_solve_anyhow(const plain_network *n, spice_answer *answer) {
         held.elements[i].piece = held.elements[i].law == LAW_CLAMP;
     bool solved = false, moved = true;
     for (int move = 0; move < PIECE_MOVES && moved; move++) {
-        solved = spice_solve(&held, NULL, answer);
+        solved = solve_from_levels(&held, answer);
         if (!solved)
             break;
         moved = move_pieces(&held, answer);
