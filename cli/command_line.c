@@ -63,9 +63,7 @@ static int nothing_asked(void) {
 }
 
 // `-` alone is standard input; -10C is a value, and stands only after its option.
-static int is_option(const char *word) {
-    return word[0] == '-' && word[1] != 0;
-}
+static int is_option(const char *word) { return word[0] == '-' && word[1] != 0; }
 
 // Takes one option with its value; returns how many words that were.
 static int take_option(command_line *line, char **words, int left) {

@@ -12,6 +12,4 @@ int terminal_color(void) {
     return isatty(STDOUT_FILENO) && (!off || !*off) && kind && strcmp(kind, "dumb") != 0;
 }
 
-int terminal_typed(void) {
-    return isatty(STDIN_FILENO);
-}
+int terminal_typed(void) { return isatty(STDIN_FILENO); }

@@ -17,9 +17,9 @@ extern "C" {
 #define DEADBUS_VERSION "0.1.0"
 
 #if defined(DEADBUS_SHARED) && defined(__GNUC__)
-#define DEADBUS_API __attribute__((visibility("default")))
+#    define DEADBUS_API __attribute__((visibility("default")))
 #else
-#define DEADBUS_API
+#    define DEADBUS_API
 #endif
 
 // Where memory comes from. resize(ctx, NULL, 0, n) allocates, resize(ctx, p, old, n) moves,
@@ -38,23 +38,23 @@ typedef enum deadbus_exit {
 } deadbus_exit;
 
 typedef struct deadbus_question {
-    const char *command;         // "check", "show", "state", "draw", "schema"
-    const char *file_name;       // for findings; may be NULL
-    const char *file;            // bytes of the aircraft file; may be NULL where none is needed
+    const char *command;    // "check", "show", "state", "draw", "schema"
+    const char *file_name;  // for findings; may be NULL
+    const char *file;       // bytes of the aircraft file; may be NULL where none is needed
     size_t file_length;
     const char *const *options;  // as on the command line, e.g. "--phase", "cruise", "--json"
     int option_count;
-    int color;                   // nonzero: answers for a terminal may use color
+    int color;  // nonzero: answers for a terminal may use color
 } deadbus_question;
 
 typedef struct deadbus_answer {
     deadbus_exit exit;
     // Both end with a 0 and are owned, see deadbus_forget; both are NULL after DEADBUS_NO_MEMORY.
-    char *out;                   // what was asked for
+    char *out;  // what was asked for
     size_t out_length;
-    char *messages;              // findings and complaints, one a line
+    char *messages;  // findings and complaints, one a line
     size_t messages_length;
-    deadbus_memory memory;       // where the two texts came from
+    deadbus_memory memory;  // where the two texts came from
 } deadbus_answer;
 
 // Answers one question. `memory` may be NULL: the C library's. Always fills `answer`; call

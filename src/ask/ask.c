@@ -211,9 +211,7 @@ void deadbus_forget(deadbus_answer *answer) {
     answer->messages_length = 0;
 }
 
-const char *deadbus_version(void) {
-    return DEADBUS_VERSION;
-}
+const char *deadbus_version(void) { return DEADBUS_VERSION; }
 
 int deadbus_option_takes_value(const char *word) {
     int found = option_find(word, strcspn(word, "="));

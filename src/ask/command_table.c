@@ -134,13 +134,9 @@ static const option_info options[OPTION_COUNT] = {
                     .help = "the answer as a table for a spreadsheet"},
 };
 
-const command_info *command_at(command_id id) {
-    return &commands[id];
-}
+const command_info *command_at(command_id id) { return &commands[id]; }
 
-const option_info *option_at(option_id id) {
-    return &options[id];
-}
+const option_info *option_at(option_id id) { return &options[id]; }
 
 int command_find(const char *name) {
     for (int i = 0; name && i < COMMAND_COUNT; i++)

@@ -247,6 +247,4 @@ status options_read(allocator memory, command_id command, const char *const *wor
     return out->errors > errors ? STATUS_BAD_REQUEST : STATUS_OK;
 }
 
-void options_free(ask_options *o) {
-    arena_free(&o->memory);
-}
+void options_free(ask_options *o) { arena_free(&o->memory); }

@@ -4,9 +4,7 @@
 #include "ask/state_asker.h"
 #include "base/number.h"
 
-static char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
+static char lower(char c) { return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c; }
 
 static bool same_word(const char *a, const char *b) {
     while (*a && lower(*a) == lower(*b)) {

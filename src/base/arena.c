@@ -22,9 +22,7 @@ static void *default_resize(void *ctx, void *block, size_t old_size, size_t new_
     return realloc(block, new_size);
 }
 
-allocator allocator_default(void) {
-    return (allocator){.resize = default_resize, .ctx = NULL};
-}
+allocator allocator_default(void) { return (allocator){.resize = default_resize, .ctx = NULL}; }
 
 void *memory_new(allocator a, size_t size) {
     if (size == 0)
@@ -40,9 +38,7 @@ void memory_free(allocator a, void *block, size_t size) {
         a.resize(a.ctx, block, size, 0);
 }
 
-arena arena_make(allocator memory) {
-    return (arena){.memory = memory};
-}
+arena arena_make(allocator memory) { return (arena){.memory = memory}; }
 
 // Offset in the block at which an aligned object of `size` bytes fits, or SIZE_MAX.
 static size_t place_in(const arena_block *b, size_t size, size_t alignment) {

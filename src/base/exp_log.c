@@ -21,9 +21,7 @@ static double of_bits(uint64_t bits) {
 }
 
 // 2^k for -1022 <= k <= 1023
-static double two_to(int k) {
-    return of_bits((uint64_t)(k + 1023) << 52);
-}
+static double two_to(int k) { return of_bits((uint64_t)(k + 1023) << 52); }
 
 double exp_of(double x) {
     if (isnan(x))

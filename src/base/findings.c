@@ -5,9 +5,7 @@
 
 #include "base/stable_sort.h"
 
-findings findings_make(allocator memory) {
-    return (findings){.memory = arena_make(memory)};
-}
+findings findings_make(allocator memory) { return (findings){.memory = arena_make(memory)}; }
 
 void findings_free(findings *f) {
     arena_free(&f->memory);

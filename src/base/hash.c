@@ -5,9 +5,7 @@
 
 static const uint64_t prime = UINT64_C(0x100000001B3);
 
-uint64_t hash_start(void) {
-    return UINT64_C(0xCBF29CE484222325);
-}
+uint64_t hash_start(void) { return UINT64_C(0xCBF29CE484222325); }
 
 uint64_t hash_bytes(uint64_t hash, const void *bytes, size_t length) {
     const unsigned char *b = bytes;

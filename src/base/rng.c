@@ -1,8 +1,6 @@
 #include "base/rng.h"
 
-static uint64_t turn(uint64_t x, int bits) {
-    return (x << bits) | (x >> (64 - bits));
-}
+static uint64_t turn(uint64_t x, int bits) { return (x << bits) | (x >> (64 - bits)); }
 
 // The finisher of splitmix64 (Steele, Lea and Flood 2014): each bit in touches each bit out.
 static uint64_t stir(uint64_t x) {
@@ -35,9 +33,7 @@ uint64_t rng_next(rng *r) {
     return result;
 }
 
-double rng_uniform(rng *r) {
-    return (double)(rng_next(r) >> 11) * 0x1p-53;
-}
+double rng_uniform(rng *r) { return (double)(rng_next(r) >> 11) * 0x1p-53; }
 
 uint64_t rng_below(rng *r, uint64_t limit) {
     // Numbers from the incomplete last round of `limit` would favor the small ones: draw again.

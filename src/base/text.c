@@ -7,18 +7,14 @@
 
 #include "base/number.h"
 
-text text_make(allocator memory) {
-    return (text){.memory = memory};
-}
+text text_make(allocator memory) { return (text){.memory = memory}; }
 
 void text_free(text *t) {
     memory_free(t->memory, t->data, t->capacity);
     *t = (text){.memory = t->memory};
 }
 
-const char *text_get(const text *t) {
-    return t->data ? t->data : "";
-}
+const char *text_get(const text *t) { return t->data ? t->data : ""; }
 
 // Room for `more` bytes and the final 0.
 static bool make_room(text *t, size_t more) {
@@ -53,13 +49,9 @@ void text_put_n(text *t, const char *s, size_t length) {
     t->data[t->length] = 0;
 }
 
-void text_put(text *t, const char *s) {
-    text_put_n(t, s, strlen(s));
-}
+void text_put(text *t, const char *s) { text_put_n(t, s, strlen(s)); }
 
-void text_char(text *t, char c) {
-    text_put_n(t, &c, 1);
-}
+void text_char(text *t, char c) { text_put_n(t, &c, 1); }
 
 void text_pad(text *t, size_t from, size_t width) {
     if (t->failed || from > t->length)

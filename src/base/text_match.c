@@ -45,13 +45,9 @@ int utf8_columns(const char *s, size_t length) {
     return columns;
 }
 
-bool text_equal(const char *a, const char *b) {
-    return a && b && strcmp(a, b) == 0;
-}
+bool text_equal(const char *a, const char *b) { return a && b && strcmp(a, b) == 0; }
 
-static int least(int a, int b) {
-    return a < b ? a : b;
-}
+static int least(int a, int b) { return a < b ? a : b; }
 
 // Optimal string alignment distance, by rows; words are short, so the rows stand on the stack.
 int text_distance(const char *a, const char *b, int most) {

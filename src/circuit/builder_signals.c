@@ -2,21 +2,21 @@
 #include "circuit/builder_state.h"
 
 // Dead band where no `until` ends a condition: 1 %, at least 0.1 V or A (design choice).
-static double dead_band(const builder *b, double threshold)
-{
-    if (b->in_latch) return 0.0;
+static double dead_band(const builder *b, double threshold) {
+    if (b->in_latch)
+        return 0.0;
     double band = 0.01 * (threshold < 0 ? -threshold : threshold);
     return band > 0.1 ? band : 0.1;
 }
 
 // A comparison with a figure. Its nodes or its element are looked up once everything is built.
-static int comparison(builder *b, const condition *c, quantity of, int part)
-{
+static int comparison(builder *b, const condition *c, quantity of, int part) {
     double band = dead_band(b, c->value);
     double sign = c->below ? -1.0 : 1.0;
     double set = c->below ? -c->value : c->value;
     int s = builder_comparator(b, NOWHERE, NOWHERE, set, set - band, SIGNAL_TRUE);
-    if (b->failed) return 0;
+    if (b->failed)
+        return 0;
     late_comparator *k = &b->comparators[b->comparator_count - 1];
     k->c.of = of;
     k->c.sign = sign;
@@ -25,8 +25,7 @@ static int comparison(builder *b, const condition *c, quantity of, int part)
     return s;
 }
 
-static int switch_on(builder *b, int part)
-{
+static int switch_on(builder *b, int part) {
     const part_map *m = builder_map(b, part);
     const struct part *p = builder_part(b, part);
     if (m->at == NULL) {
@@ -41,8 +40,7 @@ static int switch_on(builder *b, int part)
                      : builder_not(b, builder_input(b, INPUT_POSITION, part, 0));
 }
 
-static int part_on(builder *b, int part)
-{
+static int part_on(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     switch (p->kind) {
     case KIND_SWITCH: return switch_on(b, part);
@@ -52,43 +50,41 @@ static int part_on(builder *b, int part)
     case KIND_DIMMER: return builder_input(b, INPUT_ON, part, 0);
     case KIND_ALTERNATOR:
     case KIND_GENERATOR:
-    case KIND_EXTERNAL_POWER:
-        builder_build(b, part);
-        return builder_map(b, part)->on_line;
+    case KIND_EXTERNAL_POWER: builder_build(b, part); return builder_map(b, part)->on_line;
     default: return builder_works(b, part);
     }
 }
 
-static int contact_closed(builder *b, int part)
-{
+static int contact_closed(builder *b, int part) {
     builder_build(b, part);
     const part_map *m = builder_map(b, part);
-    if (b->built[part] != 2) return builder_false(b);  // a loop of conditions: a finding of the reader
+    if (b->built[part] != 2)
+        return builder_false(b);  // a loop of conditions: a finding of the reader
     return m->closed != NOWHERE ? m->closed : part_on(b, part);
 }
 
-static int engine_state(builder *b, const condition *c, int part)
-{
+static int engine_state(builder *b, const condition *c, int part) {
     int who = c->ref.part;
     int runs = builder_works(b, who);
     int turns = builder_turning(b, who);
-    if (c->op == CONDITION_RUNNING) return runs;
-    if (c->op == CONDITION_STOPPED) return builder_not(b, turns);
+    if (c->op == CONDITION_RUNNING)
+        return runs;
+    if (c->op == CONDITION_STOPPED)
+        return builder_not(b, turns);
     (void)part;
     return builder_and(b, turns, builder_not(b, runs));
 }
 
-static int supply_present(builder *b, int supply)
-{
+static int supply_present(builder *b, int supply) {
     const struct supply *s = &b->aircraft->supplies[supply];
     int any = builder_false(b);
-    for (int i = 0; i < s->count; i++) any = builder_or(b, any, builder_works(b, s->makers[i]));
+    for (int i = 0; i < s->count; i++)
+        any = builder_or(b, any, builder_works(b, s->makers[i]));
     return any;
 }
 
 // The latch is lost with the supply of a part that has one of its own.
-static int latch_hold(builder *b, int part)
-{
+static int latch_hold(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_class class = kind_class(p->kind);
     if ((class != CLASS_ITEM && class != CLASS_UNIT) || part_references(p, KEY_FROM) == NULL)
@@ -97,8 +93,7 @@ static int latch_hold(builder *b, int part)
     return builder_comparator(b, node, AIRFRAME_NODE, 1.0, 1.0, SIGNAL_TRUE);
 }
 
-static int latch(builder *b, const condition *c, int part)
-{
+static int latch(builder *b, const condition *c, int part) {
     bool outer = b->in_latch;
     b->in_latch = true;
     int set = builder_condition(b, c->a, part);
@@ -107,8 +102,7 @@ static int latch(builder *b, const condition *c, int part)
     return builder_latch(b, set, reset, latch_hold(b, part));
 }
 
-static int atom(builder *b, const condition *c, int index, int part)
-{
+static int atom(builder *b, const condition *c, int index, int part) {
     int who = c->ref.part;
     switch (c->op) {
     case CONDITION_VOLTS: return comparison(b, c, QUANTITY_VOLTS, part);
@@ -130,8 +124,7 @@ static int atom(builder *b, const condition *c, int index, int part)
     }
 }
 
-static int make_condition(builder *b, int index, int part)
-{
+static int make_condition(builder *b, int index, int part) {
     const condition *c = &b->aircraft->conditions[index];
     switch (c->op) {
     case CONDITION_ALWAYS: return SIGNAL_TRUE;
@@ -149,8 +142,7 @@ static int make_condition(builder *b, int index, int part)
     }
 }
 
-int builder_condition(builder *b, int index, int part)
-{
+int builder_condition(builder *b, int index, int part) {
     if (b->condition_signal[index] == NO_SIGNAL) {
         int s = make_condition(b, index, part);
         b->condition_signal[index] = s;

@@ -2,8 +2,7 @@
 // engine that needs the pump that it turns) are broken by a memory that is only ever taken away.
 #include "circuit/builder_state.h"
 
-static int all_needs(builder *b, int part)
-{
+static int all_needs(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     const part_value *v = part_value_of(p, KEY_NEEDS);
     int all = SIGNAL_TRUE;
@@ -13,7 +12,8 @@ static int all_needs(builder *b, int part)
     for (int i = 0; turned != NULL && i < turned->as.ids.count; i++)
         all = builder_and(b, all, builder_turning(b, turned->as.ids.items[i]));
     int fails = part_condition(p, KEY_FAILS_WHEN);
-    if (fails >= 0) all = builder_and(b, all, builder_not(b, builder_condition(b, fails, part)));
+    if (fails >= 0)
+        all = builder_and(b, all, builder_not(b, builder_condition(b, fails, part)));
     int grounded = part_condition(p, KEY_GROUNDED_WHEN);
     if (grounded >= 0) {
         int off = builder_and(b, builder_condition(b, grounded, part),
@@ -24,20 +24,21 @@ static int all_needs(builder *b, int part)
 }
 
 // Volts below which it is off: its own, or those of its kind.
-static double off_volts(const builder *b, const struct part *p)
-{
+static double off_volts(const builder *b, const struct part *p) {
     bool lamp = p->kind == KIND_LAMP || p->kind == KIND_LIGHT;
     double otherwise = lamp ? builder_volts(b, 7.0, 3.5) : builder_volts(b, 9.0, 4.5);
     return part_number(p, KEY_OFF_BELOW, otherwise);
 }
 
-static int supplied(builder *b, int part)
-{
+static int supplied(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     const part_map *m = builder_map(b, part);
-    if (part_value_of(p, KEY_OWN_BATTERY) != NULL) return SIGNAL_TRUE;
-    if (m->converter != NOWHERE) return builder_works(b, m->converter);
-    if (m->inner == NOWHERE) return SIGNAL_TRUE;
+    if (part_value_of(p, KEY_OWN_BATTERY) != NULL)
+        return SIGNAL_TRUE;
+    if (m->converter != NOWHERE)
+        return builder_works(b, m->converter);
+    if (m->inner == NOWHERE)
+        return SIGNAL_TRUE;
     builder_build(b, part);
     double off = off_volts(b, p), on = off;
     if (m->power != NOWHERE) {
@@ -48,8 +49,7 @@ static int supplied(builder *b, int part)
 }
 
 // Only what nothing else depends on is left out of the circuit's signals: judging reads the volts.
-void builder_item_signals(builder *b, int part)
-{
+void builder_item_signals(builder *b, int part) {
     part_map *m = builder_map(b, part);
     m->whole = builder_input(b, INPUT_WHOLE, part, 0);
     if (part_text(builder_part(b, part), KEY_OWN_SWITCH) != NULL)
@@ -57,8 +57,7 @@ void builder_item_signals(builder *b, int part)
     m->needs = all_needs(b, part);
 }
 
-static int item_works(builder *b, int part)
-{
+static int item_works(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     m->whole = builder_input(b, INPUT_WHOLE, part, 0);
@@ -69,23 +68,20 @@ static int item_works(builder *b, int part)
     return builder_and(b, s, m->needs);
 }
 
-static int point_works(builder *b, int part)
-{
+static int point_works(builder *b, int part) {
     double live = builder_volts(b, 9.0, 4.5);
     int node = builder_map(b, part)->own;
     return builder_comparator(b, node, AIRFRAME_NODE, live, live, SIGNAL_TRUE);
 }
 
-static int path_works(builder *b, int part)
-{
+static int path_works(builder *b, int part) {
     builder_build(b, part);
     int closed = builder_map(b, part)->closed;
     int whole = builder_input(b, INPUT_WHOLE, part, 0);
     return builder_and(b, whole, closed != NOWHERE ? closed : SIGNAL_TRUE);
 }
 
-static int make_works(builder *b, int part)
-{
+static int make_works(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     switch (kind_class(p->kind)) {
     case CLASS_POINT: return point_works(b, part);
@@ -95,14 +91,17 @@ static int make_works(builder *b, int part)
         return p->kind == KIND_BATTERY ? builder_input(b, INPUT_WHOLE, part, 0)
                                        : builder_map(b, part)->on_line;
     case CLASS_UNIT:
-        if (p->kind != KIND_REGULATOR) return item_works(b, part);
+        if (p->kind != KIND_REGULATOR)
+            return item_works(b, part);
         builder_build(b, part);
         return builder_and(
             b, builder_and(b, builder_input(b, INPUT_WHOLE, part, 0), builder_map(b, part)->closed),
-            builder_comparator(b, builder_map(b, part)->from, AIRFRAME_NODE, 1.0, 1.0, SIGNAL_TRUE));
+            builder_comparator(b, builder_map(b, part)->from, AIRFRAME_NODE, 1.0, 1.0,
+                               SIGNAL_TRUE));
     case CLASS_DRY: {
         int s = builder_input(b, INPUT_WHOLE, part, 0);
-        if (p->kind == KIND_ENGINE) s = builder_and(b, s, builder_input(b, INPUT_RUNS, part, 0));
+        if (p->kind == KIND_ENGINE)
+            s = builder_and(b, s, builder_input(b, INPUT_RUNS, part, 0));
         int needs = builder_map(b, part)->needs = all_needs(b, part);
         return builder_and(b, s, needs);
     }
@@ -111,12 +110,13 @@ static int make_works(builder *b, int part)
     }
 }
 
-int builder_works(builder *b, int part)
-{
+int builder_works(builder *b, int part) {
     part_map *m = builder_map(b, part);
-    if (b->works_state[part] == 2) return m->works;
+    if (b->works_state[part] == 2)
+        return m->works;
     if (b->works_state[part] == 1) {  // a loop: stand in with what can only be taken away
-        if (b->works_memory[part] == NOWHERE) b->works_memory[part] = builder_alive(b);
+        if (b->works_memory[part] == NOWHERE)
+            b->works_memory[part] = builder_alive(b);
         return b->works_memory[part];
     }
     b->works_state[part] = 1;
@@ -131,17 +131,18 @@ int builder_works(builder *b, int part)
     return s;
 }
 
-int builder_turning(builder *b, int part)
-{
+int builder_turning(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     if (p->kind != KIND_ENGINE) {
-        if (kind_class(p->kind) != CLASS_SOURCE) return builder_works(b, part);
+        if (kind_class(p->kind) != CLASS_SOURCE)
+            return builder_works(b, part);
         const part_value *turned = part_value_of(p, KEY_TURNED_BY);  // a machine: what turns it
         if (turned != NULL && turned->as.ids.count > 0)
             return builder_turning(b, turned->as.ids.items[0]);
         for (int i = 0; i < b->aircraft->part_count; i++)  // the only engine
-            if (b->aircraft->parts[i].kind == KIND_ENGINE) return builder_turning(b, i);
+            if (b->aircraft->parts[i].kind == KIND_ENGINE)
+                return builder_turning(b, i);
         return SIGNAL_TRUE;
     }
     // In the air an engine that fails goes on turning; on the ground it stops.

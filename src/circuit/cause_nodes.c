@@ -2,10 +2,10 @@
 #include "circuit/cause_walk.h"
 
 typedef struct step {
-    int part;      // owner of the element, NOWHERE: none
-    int to;        // node at its far end
-    bool source;   // the element is a source: the way ends
-    bool open;     // it doesn't conduct in the other state, or far worse
+    int part;     // owner of the element, NOWHERE: none
+    int to;       // node at its far end
+    bool source;  // the element is a source: the way ends
+    bool open;    // it doesn't conduct in the other state, or far worse
 } step;
 
 static bool path_role(element_role r) { return r == ROLE_PATH || r == ROLE_SENSE; }
@@ -13,17 +13,18 @@ static bool path_role(element_role r) { return r == ROLE_PATH || r == ROLE_SENSE
 static double node_volts(const settled_state *s, int node) { return s->solution->volts[node]; }
 
 // The element that brings the most current into `node` from a higher one, in `s`.
-static step feed_of(const settled_state *s, const settled_state *other_state, int node)
-{
+static step feed_of(const settled_state *s, const settled_state *other_state, int node) {
     const circuit *c = &s->made->circuit;
     step best = {NOWHERE, NOWHERE, false, false};
     double most = 0.0;
     for (int i = 0; i < c->conductance_count; i++) {
         const conductance *e = &c->conductances[i];
-        if (!path_role(s->made->conductance_owner[i].role) || (e->a != node && e->b != node)) continue;
+        if (!path_role(s->made->conductance_owner[i].role) || (e->a != node && e->b != node))
+            continue;
         int other = e->a == node ? e->b : e->a;
         double amps = element_siemens(s, i) * (node_volts(s, other) - node_volts(s, node));
-        if (other == AIRFRAME_NODE || amps <= most) continue;
+        if (other == AIRFRAME_NODE || amps <= most)
+            continue;
         most = amps;
         bool open = element_siemens(other_state, i) < 0.5 * element_siemens(s, i);
         best = (step){s->made->conductance_owner[i].part, other, false, open};
@@ -33,7 +34,8 @@ static step feed_of(const settled_state *s, const settled_state *other_state, in
         double amps = piecewise_amps(c, &s->job, s->solution, i);
         bool diode = role == ROLE_DIODE && c->piecewises[i].b == node && amps > most;
         bool source = role == ROLE_SOURCE && c->piecewises[i].a == node && -amps > most;
-        if (!diode && !source) continue;
+        if (!diode && !source)
+            continue;
         most = diode ? amps : -amps;
         best = (step){s->made->piecewise_owner[i].part, c->piecewises[i].a, source,
                       diode && !diode_passes(other_state, i)};
@@ -43,10 +45,10 @@ static step feed_of(const settled_state *s, const settled_state *other_state, in
 
 // Nearest live node through parts that needn't conduct: what is open on that way? For branches that
 // had no power in the base.
-static int open_on_way(cause_walk *w, int node)
-{
+static int open_on_way(cause_walk *w, int node) {
     const circuit *c = &w->now->made->circuit;
-    for (int i = 0; i < c->node_count; i++) w->way[i] = NOWHERE;
+    for (int i = 0; i < c->node_count; i++)
+        w->way[i] = NOWHERE;
     w->way[node] = -2;  // the start
     bool grew = true;
     while (grew) {
@@ -59,11 +61,14 @@ static int open_on_way(cause_walk *w, int node)
             int fresh = w->way[a] == NOWHERE ? a : b;
             w->way[fresh] = i;
             grew = true;
-            if (!w->now->live[fresh]) continue;
-            int open = NOWHERE;  // back from the live end: the last open one is nearest to the start
+            if (!w->now->live[fresh])
+                continue;
+            int open =
+                NOWHERE;  // back from the live end: the last open one is nearest to the start
             for (int n = fresh; w->way[n] >= 0;) {
                 int e = w->way[n];
-                if (element_siemens(w->now, e) <= 0) open = w->now->made->conductance_owner[e].part;
+                if (element_siemens(w->now, e) <= 0)
+                    open = w->now->made->conductance_owner[e].part;
                 n = c->conductances[e].a == n ? c->conductances[e].b : c->conductances[e].a;
             }
             return open;
@@ -72,65 +77,73 @@ static int open_on_way(cause_walk *w, int node)
     return NOWHERE;
 }
 
-static int point_at(const cause_walk *w, int node)
-{
+static int point_at(const cause_walk *w, int node) {
     const aircraft *a = w->now->made->aircraft;
     int owner = w->now->made->node_owner[node];
     return owner >= 0 && a->parts[owner].kind == KIND_BUS ? owner : NOWHERE;
 }
 
 // A point that has itself failed (a bus shorted or come away) ends the way.
-static bool point_deviates(cause_walk *w, int node)
-{
+static bool point_deviates(cause_walk *w, int node) {
     int owner = w->now->made->node_owner[node];
-    if (owner < 0 || w->deviation[owner] == NOWHERE) return false;
-    if (kind_class(w->now->made->aircraft->parts[owner].kind) != CLASS_POINT) return false;
+    if (owner < 0 || w->deviation[owner] == NOWHERE)
+        return false;
+    if (kind_class(w->now->made->aircraft->parts[owner].kind) != CLASS_POINT)
+        return false;
     walk_part(w, owner);
     return true;
 }
 
-void walk_dead_node(cause_walk *w, int node)
-{
+void walk_dead_node(cause_walk *w, int node) {
     int bus = NOWHERE;
     for (int n = node, hops = 0; hops < 64; hops++) {
-        if (point_deviates(w, n)) return;
+        if (point_deviates(w, n))
+            return;
         step s = feed_of(w->base, w->now, n);
-        if (s.part == NOWHERE) break;
+        if (s.part == NOWHERE)
+            break;
         if (s.open || s.source) {
-            if (!s.source && (point_deviates(w, n) || point_deviates(w, s.to))) return;
-            if (bus != NOWHERE && !w->visited[bus] && !w->now->live[node]) walk_say(w, bus, "is dead");
-            if (bus != NOWHERE) w->visited[bus] = 1;
+            if (!s.source && (point_deviates(w, n) || point_deviates(w, s.to)))
+                return;
+            if (bus != NOWHERE && !w->visited[bus] && !w->now->live[node])
+                walk_say(w, bus, "is dead");
+            if (bus != NOWHERE)
+                w->visited[bus] = 1;
             walk_part(w, s.part);
-            if (w->cause == NOWHERE) walk_loads_below(w, NOWHERE);
+            if (w->cause == NOWHERE)
+                walk_loads_below(w, NOWHERE);
             return;
         }
         n = s.to;
-        if (point_at(w, n) != NOWHERE) bus = point_at(w, n);
+        if (point_at(w, n) != NOWHERE)
+            bus = point_at(w, n);
     }
     int open = open_on_way(w, node);
-    if (open != NOWHERE) walk_part(w, open);
-    if (w->cause == NOWHERE) walk_loads_below(w, NOWHERE);
+    if (open != NOWHERE)
+        walk_part(w, open);
+    if (w->cause == NOWHERE)
+        walk_loads_below(w, NOWHERE);
 }
 
 // Where the power comes from in a state: the source at the end of the way, NOWHERE if there is none.
-static int source_of(const settled_state *s, int node)
-{
+static int source_of(const settled_state *s, int node) {
     for (int n = node, hops = 0; hops < 64; hops++) {
         step e = feed_of(s, s, n);
-        if (e.part == NOWHERE || e.source) return e.part;
+        if (e.part == NOWHERE || e.source)
+            return e.part;
         n = e.to;
     }
     return NOWHERE;
 }
 
 // The part on the way with the largest gain in voltage drop since the base.
-static int largest_drop(const cause_walk *w, int node, double *gain)
-{
+static int largest_drop(const cause_walk *w, int node, double *gain) {
     int part = NOWHERE;
     *gain = 0.0;
     for (int n = node, hops = 0; hops < 64; hops++) {
         step e = feed_of(w->now, w->now, n);
-        if (e.part == NOWHERE || e.source) break;
+        if (e.part == NOWHERE || e.source)
+            break;
         double now = node_volts(w->now, e.to) - node_volts(w->now, n);
         double then = node_volts(w->base, e.to) - node_volts(w->base, n);
         if (now - then > *gain) {
@@ -143,12 +156,13 @@ static int largest_drop(const cause_walk *w, int node, double *gain)
 }
 
 // A part on the way that conducts far worse than in the base, or a point that has failed.
-static bool worse_on_way(cause_walk *w, int node)
-{
+static bool worse_on_way(cause_walk *w, int node) {
     for (int n = node, hops = 0; hops < 64; hops++) {
-        if (point_deviates(w, n)) return true;
+        if (point_deviates(w, n))
+            return true;
         step s = feed_of(w->base, w->now, n);
-        if (s.part == NOWHERE || s.source) return false;
+        if (s.part == NOWHERE || s.source)
+            return false;
         if (s.open) {
             walk_part(w, s.part);
             return w->cause != NOWHERE;
@@ -158,13 +172,13 @@ static bool worse_on_way(cause_walk *w, int node)
     return false;
 }
 
-void walk_low_node(cause_walk *w, int node)
-{
+void walk_low_node(cause_walk *w, int node) {
     if (!w->now->live[node]) {
         walk_dead_node(w, node);
         return;
     }
-    if (worse_on_way(w, node)) return;
+    if (worse_on_way(w, node))
+        return;
     double gain;
     int part = largest_drop(w, node, &gain);
     double lost = node_volts(w->base, node) - node_volts(w->now, node);
@@ -175,16 +189,19 @@ void walk_low_node(cause_walk *w, int node)
         walk_part(w, part);
     }
     int then = source_of(w->base, node), now = source_of(w->now, node);
-    if (w->cause == NOWHERE && then != NOWHERE) walk_part(w, then);
-    if (w->cause == NOWHERE && now != NOWHERE && now != then) walk_part(w, now);
-    if (w->cause == NOWHERE) walk_loads_below(w, NOWHERE);
+    if (w->cause == NOWHERE && then != NOWHERE)
+        walk_part(w, then);
+    if (w->cause == NOWHERE && now != NOWHERE && now != then)
+        walk_part(w, now);
+    if (w->cause == NOWHERE)
+        walk_loads_below(w, NOWHERE);
 }
 
-void walk_risen_node(cause_walk *w, int node)
-{
+void walk_risen_node(cause_walk *w, int node) {
     for (int n = node, hops = 0; hops < 64; hops++) {
         step s = feed_of(w->now, w->base, n);  // open: in the base
-        if (s.part == NOWHERE) return;
+        if (s.part == NOWHERE)
+            return;
         if (s.open || s.source) {
             walk_part(w, s.part);
             return;
@@ -193,54 +210,68 @@ void walk_risen_node(cause_walk *w, int node)
     }
 }
 
-void walk_outflow(cause_walk *w, int node)
-{
+void walk_outflow(cause_walk *w, int node) {
     const circuit *c = &w->base->made->circuit;
     for (int n = node, hops = 0; hops < 32; hops++) {
-        if (point_deviates(w, n)) return;
+        if (point_deviates(w, n))
+            return;
         double most = 1e-3;
         int next = NOWHERE;
         for (int i = 0; i < c->conductance_count; i++) {
             const conductance *e = &c->conductances[i];
-            if (!path_role(w->base->made->conductance_owner[i].role) || (e->a != n && e->b != n)) continue;
+            if (!path_role(w->base->made->conductance_owner[i].role) || (e->a != n && e->b != n))
+                continue;
             int other = e->a == n ? e->b : e->a;
-            double amps = element_siemens(w->base, i) * (node_volts(w->base, n) - node_volts(w->base, other));
-            if (other == AIRFRAME_NODE || amps <= 1e-3) continue;
+            double amps =
+                element_siemens(w->base, i) * (node_volts(w->base, n) - node_volts(w->base, other));
+            if (other == AIRFRAME_NODE || amps <= 1e-3)
+                continue;
             if (element_siemens(w->now, i) < 0.5 * element_siemens(w->base, i)) {
-                if (!point_deviates(w, other)) walk_part(w, w->base->made->conductance_owner[i].part);
-                if (w->cause != NOWHERE) return;
+                if (!point_deviates(w, other))
+                    walk_part(w, w->base->made->conductance_owner[i].part);
+                if (w->cause != NOWHERE)
+                    return;
             }
-            if (amps <= most) continue;
+            if (amps <= most)
+                continue;
             most = amps;
             next = other;
         }
         for (int i = 0; i < c->piecewise_count; i++) {  // through a diode
-            if (w->base->made->piecewise_owner[i].role != ROLE_DIODE || c->piecewises[i].a != n) continue;
+            if (w->base->made->piecewise_owner[i].role != ROLE_DIODE || c->piecewises[i].a != n)
+                continue;
             double amps = piecewise_amps(c, &w->base->job, w->base->solution, i);
-            if (amps <= 1e-3) continue;
-            if (!diode_passes(w->now, i)) walk_part(w, w->base->made->piecewise_owner[i].part);
-            if (w->cause != NOWHERE) return;
-            if (amps <= most) continue;
+            if (amps <= 1e-3)
+                continue;
+            if (!diode_passes(w->now, i))
+                walk_part(w, w->base->made->piecewise_owner[i].part);
+            if (w->cause != NOWHERE)
+                return;
+            if (amps <= most)
+                continue;
             most = amps;
             next = c->piecewises[i].b;
         }
-        if (next == NOWHERE) return;
+        if (next == NOWHERE)
+            return;
         n = next;
     }
 }
 
 // Down from a return terminal to the airframe, as the current went in the base.
-void walk_return(cause_walk *w, int node)
-{
+void walk_return(cause_walk *w, int node) {
     const circuit *c = &w->now->made->circuit;
     for (int n = node, hops = 0; n != AIRFRAME_NODE && hops < 16; hops++) {
         int next = NOWHERE, part = NOWHERE;
         for (int i = 0; i < c->conductance_count; i++) {
             const conductance *e = &c->conductances[i];
-            if (!path_role(w->base->made->conductance_owner[i].role)) continue;
-            if ((e->a != n && e->b != n) || element_siemens(w->base, i) <= 0) continue;
+            if (!path_role(w->base->made->conductance_owner[i].role))
+                continue;
+            if ((e->a != n && e->b != n) || element_siemens(w->base, i) <= 0)
+                continue;
             int other = e->a == n ? e->b : e->a;
-            if (other != AIRFRAME_NODE && node_volts(w->base, other) >= node_volts(w->base, n)) continue;
+            if (other != AIRFRAME_NODE && node_volts(w->base, other) >= node_volts(w->base, n))
+                continue;
             part = w->base->made->conductance_owner[i].part;
             next = other;
             if (element_siemens(w->now, i) < 0.5 * element_siemens(w->base, i)) {
@@ -248,21 +279,23 @@ void walk_return(cause_walk *w, int node)
                 return;
             }
         }
-        if (next == NOWHERE) return;
+        if (next == NOWHERE)
+            return;
         n = next;
     }
 }
 
 // What a part draws, with what a short of it takes.
-static double drawn(const settled_state *s, int part)
-{
+static double drawn(const settled_state *s, int part) {
     const part_map *m = &s->made->maps[part];
     const circuit *c = &s->made->circuit;
     double amps = part_amps(s, part);
-    if (amps < 0) amps = -amps;
+    if (amps < 0)
+        amps = -amps;
     const int shorts[] = {m->fault_short, m->fault_inside};
     for (int i = 0; i < 2; i++) {
-        if (shorts[i] < 0) continue;
+        if (shorts[i] < 0)
+            continue;
         double leak = conductance_amps(c, &s->job, s->solution, shorts[i]);
         amps += leak < 0 ? -leak : leak;
     }
@@ -271,45 +304,48 @@ static double drawn(const settled_state *s, int part)
 
 // A fault that takes current, where what it took has itself cut it off since (a contactor that dropped
 // out on the sagging volts).
-static int heavy_fault(const cause_walk *w)
-{
+static int heavy_fault(const cause_walk *w) {
     const uint32_t heavy = 1u << FAULT_SHORT | 1u << FAULT_OVERLOAD | 1u << FAULT_SHORTED |
                            1u << FAULT_STUCK | 1u << FAULT_STUCK_CLOSED | 1u << FAULT_DIODE_SHORTED;
     const state *asked = w->now->asked;
     for (int i = 0; i < asked->fault_count; i++)
-        if (heavy >> asked->faults[i].kind & 1u) return asked->faults[i].part;
+        if (heavy >> asked->faults[i].kind & 1u)
+            return asked->faults[i].part;
     return NOWHERE;
 }
 
 // A relay that had closed at the first instant and drew what made a breaker open.
-static void walk_new_path(cause_walk *w)
-{
+static void walk_new_path(cause_walk *w) {
     const settled_state *now = w->now;
     const aircraft *a = now->made->aircraft;
     w->now = w->first;
     for (int i = 0; i < a->part_count && w->cause == NOWHERE; i++) {
         const part_map *m = &now->made->maps[i];
         bool relay = a->parts[i].kind == KIND_RELAY || a->parts[i].kind == KIND_CONTACTOR;
-        if (!relay || signal_at(w->base, m->closed) || !signal_at(w->first, m->closed)) continue;
-        if (drawn(w->first, i) > drawn(w->base, i) + 1.0) walk_part(w, i);
+        if (!relay || signal_at(w->base, m->closed) || !signal_at(w->first, m->closed))
+            continue;
+        if (drawn(w->first, i) > drawn(w->base, i) + 1.0)
+            walk_part(w, i);
     }
     w->now = now;
 }
 
-void walk_loads_below(cause_walk *w, int part)
-{
+void walk_loads_below(cause_walk *w, int part) {
     const settled_state *now = w->first != NULL ? w->first : w->now;
     const aircraft *a = w->now->made->aircraft;
     int most = NOWHERE;
     double gain = 0.0;
     for (int i = 0; i < a->part_count; i++) {  // what deviates and draws more than it did
-        if (w->deviation[i] == NOWHERE || i == part) continue;
+        if (w->deviation[i] == NOWHERE || i == part)
+            continue;
         double more = drawn(now, i) - drawn(w->base, i);
-        if (more <= gain) continue;
+        if (more <= gain)
+            continue;
         gain = more;
         most = i;
     }
-    if (most == NOWHERE) most = heavy_fault(w);
+    if (most == NOWHERE)
+        most = heavy_fault(w);
     if (most != NOWHERE) {
         walk_part(w, most);
     } else if (w->first != NULL) {

@@ -1,13 +1,11 @@
 // Walking part by part: what each kind of part needs, and what takes it away.
 #include "circuit/cause_walk.h"
 
-static bool changed(const cause_walk *w, int signal)
-{
+static bool changed(const cause_walk *w, int signal) {
     return signal_at(w->now, signal) != signal_at(w->base, signal);
 }
 
-static const char *fault_clause(const part *p, fault_kind f)
-{
+static const char *fault_clause(const part *p, fault_kind f) {
     switch (f) {
     case FAULT_TRIPPED:
     case FAULT_BLOWN: return p->kind == KIND_BREAKER ? "is out" : "has blown";
@@ -38,14 +36,14 @@ static const char *fault_clause(const part *p, fault_kind f)
 }
 
 // A deviation ends the walk.
-static void blame(cause_walk *w, int part)
-{
+static void blame(cause_walk *w, int part) {
     const aircraft *a = w->now->made->aircraft;
     int who = w->deviation[part];
     w->cause = who;
     for (int i = 0; i < w->now->asked->fault_count; i++) {
         const fault *f = &w->now->asked->faults[i];
-        if (f->part != who) continue;
+        if (f->part != who)
+            continue;
         walk_say(w, who, fault_clause(&a->parts[who], f->kind));
         return;
     }
@@ -54,7 +52,10 @@ static void blame(cause_walk *w, int part)
         walk_say(w, who, w->now->asked->setting[who] > 0 ? "is in" : "is out");
     } else if (k == KIND_ENGINE) {
         double rpm = w->now->asked->setting[who];
-        walk_say(w, who, rpm == 0 ? "is stopped" : rpm < 0 ? "only windmills" : "runs at another speed");
+        walk_say(w, who,
+                 rpm == 0  ? "is stopped"
+                 : rpm < 0 ? "only windmills"
+                           : "runs at another speed");
     } else if (k == KIND_SWITCH && part_positions(&a->parts[who]) != NULL) {
         const positions *p = part_positions(&a->parts[who]);
         int at = (int)w->now->asked->setting[who];
@@ -65,12 +66,12 @@ static void blame(cause_walk *w, int part)
     }
 }
 
-static void walk_needs(cause_walk *w, int part)
-{
+static void walk_needs(cause_walk *w, int part) {
     const part_value *v = part_value_of(&w->now->made->aircraft->parts[part], KEY_NEEDS);
     for (int i = 0; v != NULL && i < v->as.conditions.count && w->cause == NOWHERE; i++) {
         int s = w->now->made->condition_signal[v->as.conditions.items[i]];
-        if (s >= 0 && !signal_at(w->now, s)) walk_condition(w, v->as.conditions.items[i]);
+        if (s >= 0 && !signal_at(w->now, s))
+            walk_condition(w, v->as.conditions.items[i]);
     }
     const part_value *t = part_value_of(&w->now->made->aircraft->parts[part], KEY_TURNED_BY);
     for (int i = 0; t != NULL && i < t->as.ids.count && w->cause == NOWHERE; i++) {
@@ -78,7 +79,8 @@ static void walk_needs(cause_walk *w, int part)
         int turning = w->now->made->maps[engine].turning;
         bool turns = turning == NOWHERE ? signal_at(w->now, w->now->made->maps[engine].works)
                                         : signal_at(w->now, turning);
-        if (!turns) walk_part(w, engine);
+        if (!turns)
+            walk_part(w, engine);
     }
     static const part_key KEYS[] = {KEY_FAILS_WHEN, KEY_GROUNDED_WHEN};
     for (int k = 0; k < 2 && w->cause == NOWHERE; k++) {
@@ -90,24 +92,26 @@ static void walk_needs(cause_walk *w, int part)
 }
 
 // What is open on the item's own branch, nearest first.
-static void walk_branch_parts(cause_walk *w, int part)
-{
+static void walk_branch_parts(cause_walk *w, int part) {
     const aircraft *a = w->now->made->aircraft;
     const reference_list *r = part_references(&a->parts[part], KEY_FROM);
     for (int steps = 0; r != NULL && r->count == 1 && steps < 16 && w->cause == NOWHERE; steps++) {
         int above = r->items[0].part;
-        if (above < 0 || kind_class(a->parts[above].kind) != CLASS_PATH) return;
+        if (above < 0 || kind_class(a->parts[above].kind) != CLASS_PATH)
+            return;
         const part_map *m = &w->now->made->maps[above];
-        bool out = m->path >= 0 && element_siemens(w->now, m->path) < 0.5 * element_siemens(w->base, m->path);
-        bool bad = m->path >= 0 && w->now->job.params[w->now->made->circuit.conductances[m->path].slot] <
-                                       0.5 * w->base->job.params[w->base->made->circuit.conductances[m->path].slot];
-        if (out || bad) walk_part(w, above);
+        bool out = m->path >= 0 &&
+                   element_siemens(w->now, m->path) < 0.5 * element_siemens(w->base, m->path);
+        bool bad = m->path >= 0 &&
+                   w->now->job.params[w->now->made->circuit.conductances[m->path].slot] <
+                       0.5 * w->base->job.params[w->base->made->circuit.conductances[m->path].slot];
+        if (out || bad)
+            walk_part(w, above);
         r = part_references(&a->parts[above], KEY_FROM);
     }
 }
 
-static void walk_item(cause_walk *w, int part)
-{
+static void walk_item(cause_walk *w, int part) {
     const part_map *m = &w->now->made->maps[part];
     const struct part *p = &w->now->made->aircraft->parts[part];
     if (m->converter >= 0) {
@@ -116,17 +120,20 @@ static void walk_item(cause_walk *w, int part)
         int node = judged_node(w->now, part);
         double now = across(w->now, node, m->to), then = across(w->base, node, m->to);
         bool dropped = m->power >= 0 && w->now->solution->dropped[m->power];
-        if (m->to != AIRFRAME_NODE) walk_return(w, m->to);
-        if (w->cause == NOWHERE) walk_branch_parts(w, part);
+        if (m->to != AIRFRAME_NODE)
+            walk_return(w, m->to);
+        if (w->cause == NOWHERE)
+            walk_branch_parts(w, part);
         if (w->cause == NOWHERE && (now < then - 1e-3 || dropped || !w->now->live[node]))
             walk_low_node(w, node);
-        if (w->cause == NOWHERE && w->now->live[node] && !w->base->live[node]) walk_risen_node(w, node);
+        if (w->cause == NOWHERE && w->now->live[node] && !w->base->live[node])
+            walk_risen_node(w, node);
     }
-    if (w->cause == NOWHERE && !signal_at(w->now, m->needs)) walk_needs(w, part);
+    if (w->cause == NOWHERE && !signal_at(w->now, m->needs))
+        walk_needs(w, part);
 }
 
-static void walk_coil(cause_walk *w, int part)
-{
+static void walk_coil(cause_walk *w, int part) {
     const part_map *m = &w->now->made->maps[part];
     const aircraft *a = w->now->made->aircraft;
     int opens = part_condition(&a->parts[part], KEY_OPENS_WHEN);
@@ -135,49 +142,61 @@ static void walk_coil(cause_walk *w, int part)
     if (by >= 0 && w->now->made->condition_signal[by] >= 0 &&
         changed(w, w->now->made->condition_signal[by])) {
         walk_condition(w, by);
-        if (w->cause != NOWHERE) return;
+        if (w->cause != NOWHERE)
+            return;
     }
-    if (m->coil < 0) return;
-    double now = across(w->now, m->coil, m->coil_return), then = across(w->base, m->coil, m->coil_return);
+    if (m->coil < 0)
+        return;
+    double now = across(w->now, m->coil, m->coil_return),
+           then = across(w->base, m->coil, m->coil_return);
     if (now > then) {
         walk_say(w, NOWHERE, "its coil has volts");
         walk_risen_node(w, m->coil);
-        if (w->cause == NOWHERE) walk_return(w, m->coil_return);
+        if (w->cause == NOWHERE)
+            walk_return(w, m->coil_return);
         return;
     }
     bool returns = m->coil_return != AIRFRAME_NODE && w->now->solution->volts[m->coil_return] > 1.0;
-    walk_say(w, NOWHERE, returns ? "its coil has no way to the airframe"
-                         : w->now->live[m->coil] ? "its coil has too few volts to hold"
-                                                 : "its coil has no volts");
-    if (returns) walk_return(w, m->coil_return);
-    if (w->cause == NOWHERE) walk_low_node(w, m->coil);
+    walk_say(w, NOWHERE,
+             returns                 ? "its coil has no way to the airframe"
+             : w->now->live[m->coil] ? "its coil has too few volts to hold"
+                                     : "its coil has no volts");
+    if (returns)
+        walk_return(w, m->coil_return);
+    if (w->cause == NOWHERE)
+        walk_low_node(w, m->coil);
 }
 
 // Another source that gave more in the base than it does now: weak, cut off, or off line.
-static void walk_lost_source(cause_walk *w, int except)
-{
+static void walk_lost_source(cause_walk *w, int except) {
     const aircraft *a = w->now->made->aircraft;
     for (int i = 0; i < a->part_count && w->cause == NOWHERE; i++) {
-        if (kind_class(a->parts[i].kind) != CLASS_SOURCE || i == except) continue;
-        if (part_amps(w->base, i) <= part_amps(w->now, i) + 0.1) continue;
-        if (w->deviation[i] == NOWHERE) walk_outflow(w, w->now->made->maps[i].to);
-        if (w->cause == NOWHERE) walk_part(w, i);
+        if (kind_class(a->parts[i].kind) != CLASS_SOURCE || i == except)
+            continue;
+        if (part_amps(w->base, i) <= part_amps(w->now, i) + 0.1)
+            continue;
+        if (w->deviation[i] == NOWHERE)
+            walk_outflow(w, w->now->made->maps[i].to);
+        if (w->cause == NOWHERE)
+            walk_part(w, i);
     }
     for (int i = 0; i < a->part_count && w->cause == NOWHERE; i++)
-        if (a->parts[i].kind == KIND_BATTERY && w->deviation[i] != NOWHERE) blame(w, i);
+        if (a->parts[i].kind == KIND_BATTERY && w->deviation[i] != NOWHERE)
+            blame(w, i);
 }
 
-static void walk_machine(cause_walk *w, int part)
-{
+static void walk_machine(cause_walk *w, int part) {
     const part_map *m = &w->now->made->maps[part];
     const part_value *t = part_value_of(&w->now->made->aircraft->parts[part], KEY_TURNED_BY);
     int engine = t != NULL && t->as.ids.count > 0 ? t->as.ids.items[0] : NOWHERE;
     if (signal_at(w->now, m->on_line)) {
         walk_say(w, part, "can't carry the load");
-        if (m->regulator >= 0 && w->deviation[m->regulator] != NOWHERE) blame(w, m->regulator);
+        if (m->regulator >= 0 && w->deviation[m->regulator] != NOWHERE)
+            blame(w, m->regulator);
         walk_lost_source(w, part);
         walk_loads_below(w, part);
-        if (w->cause == NOWHERE && engine != NOWHERE && w->deviation[engine] != NOWHERE) blame(w, engine);
+        if (w->cause == NOWHERE && engine != NOWHERE && w->deviation[engine] != NOWHERE)
+            blame(w, engine);
         return;
     }
     walk_say(w, part, "gives nothing");
@@ -186,31 +205,35 @@ static void walk_machine(cause_walk *w, int part)
         walk_part(w, engine);
         return;
     }
-    if (m->field < 0) return;
+    if (m->field < 0)
+        return;
     if (m->field_return != AIRFRAME_NODE && w->now->solution->volts[m->field_return] > 1.0)
         walk_return(w, m->field_return);
-    if (w->cause == NOWHERE) walk_dead_node(w, m->field);
+    if (w->cause == NOWHERE)
+        walk_dead_node(w, m->field);
 }
 
-void walk_high_source(cause_walk *w)
-{
+void walk_high_source(cause_walk *w) {
     const aircraft *a = w->now->made->aircraft;
     for (int i = 0; i < a->part_count && w->cause == NOWHERE; i++) {
         const part_map *m = &w->now->made->maps[i];
-        if (a->parts[i].kind != KIND_ALTERNATOR && a->parts[i].kind != KIND_GENERATOR) continue;
-        if (w->deviation[i] != NOWHERE) blame(w, i);
-        if (w->cause != NOWHERE || m->regulator < 0) continue;
+        if (a->parts[i].kind != KIND_ALTERNATOR && a->parts[i].kind != KIND_GENERATOR)
+            continue;
+        if (w->deviation[i] != NOWHERE)
+            blame(w, i);
+        if (w->cause != NOWHERE || m->regulator < 0)
+            continue;
         if (w->deviation[m->regulator] != NOWHERE) {
             blame(w, m->regulator);
             continue;
         }
         int sense = w->now->made->maps[m->regulator].sense;
-        if (sense >= 0 && !w->now->live[sense] && w->base->live[sense]) walk_dead_node(w, sense);
+        if (sense >= 0 && !w->now->live[sense] && w->base->live[sense])
+            walk_dead_node(w, sense);
     }
 }
 
-static void walk_path(cause_walk *w, int part)
-{
+static void walk_path(cause_walk *w, int part) {
     const struct part *p = &w->now->made->aircraft->parts[part];
     const part_map *m = &w->now->made->maps[part];
     if (m->breaker >= 0 && w->now->solution->tripped[m->breaker]) {
@@ -222,20 +245,26 @@ static void walk_path(cause_walk *w, int part)
         walk_say(w, part, "has tripped on over-voltage");
         int trips = part_condition(p, KEY_TRIPS_WHEN);
         walk_high_source(w);
-        if (w->cause == NOWHERE && trips >= 0) walk_condition(w, trips);
+        if (w->cause == NOWHERE && trips >= 0)
+            walk_condition(w, trips);
         return;
     }
     if (p->kind == KIND_RELAY || p->kind == KIND_CONTACTOR) {
         bool closed = signal_at(w->now, m->closed);
-        walk_say(w, part, closed ? "has closed" : p->kind == KIND_RELAY ? "is open" : "has dropped out");
+        walk_say(w, part,
+                 closed                  ? "has closed"
+                 : p->kind == KIND_RELAY ? "is open"
+                                         : "has dropped out");
         walk_coil(w, part);
         return;
     }
     if (p->kind == KIND_SWITCH) {
         int c = part_condition(p, KEY_CLOSES_WHEN);
-        if (c < 0) c = part_condition(p, KEY_OPENS_WHEN);
+        if (c < 0)
+            c = part_condition(p, KEY_OPENS_WHEN);
         walk_say(w, part, signal_at(w->now, m->closed) ? "has closed" : "is open");
-        if (c >= 0) walk_condition(w, c);
+        if (c >= 0)
+            walk_condition(w, c);
         return;
     }
     if (p->kind == KIND_BREAKER && part_condition(p, KEY_TRIPS_WHEN) >= 0) {
@@ -244,14 +273,15 @@ static void walk_path(cause_walk *w, int part)
     }
 }
 
-void walk_part(cause_walk *w, int part)
-{
-    if (w->cause != NOWHERE || w->steps >= WALK_STEPS) return;
+void walk_part(cause_walk *w, int part) {
+    if (w->cause != NOWHERE || w->steps >= WALK_STEPS)
+        return;
     if (w->deviation[part] != NOWHERE) {
         blame(w, part);
         return;
     }
-    if (w->visited[part]) return;
+    if (w->visited[part])
+        return;
     w->visited[part] = 1;
     w->steps++;
     const struct part *p = &w->now->made->aircraft->parts[part];
@@ -281,7 +311,8 @@ void walk_part(cause_walk *w, int part)
         break;
     case CLASS_POINT: break;
     default:
-        if (w->clauses > 0 || kind_class(p->kind) == CLASS_DRY) walk_say(w, part, "doesn't work");
+        if (w->clauses > 0 || kind_class(p->kind) == CLASS_DRY)
+            walk_say(w, part, "doesn't work");
         if (wire >= 0 && w->deviation[wire] != NOWHERE) {
             blame(w, wire);
         } else {
@@ -293,15 +324,14 @@ void walk_part(cause_walk *w, int part)
 
 // Its own fault, or that of its wire, is the cause, unless that fault made a breaker open: then the
 // breaker is told first.
-static int own_deviation(const cause_walk *w, int part)
-{
+static int own_deviation(const cause_walk *w, int part) {
     const struct part *p = &w->now->made->aircraft->parts[part];
-    if (w->deviation[part] != NOWHERE) return part;
+    if (w->deviation[part] != NOWHERE)
+        return part;
     return p->wire >= 0 && w->deviation[p->wire] != NOWHERE ? p->wire : NOWHERE;
 }
 
-void cause_of_part(cause_walk *w, int part)
-{
+void cause_of_part(cause_walk *w, int part) {
     int own = own_deviation(w, part);
     if (own != NOWHERE && w->now->solution->trip_count == 0) {
         blame(w, own);
@@ -309,5 +339,6 @@ void cause_of_part(cause_walk *w, int part)
     }
     w->visited[part] = 1;
     walk_item(w, part);
-    if (w->cause == NOWHERE && own != NOWHERE) blame(w, own);
+    if (w->cause == NOWHERE && own != NOWHERE)
+        blame(w, own);
 }

@@ -16,7 +16,7 @@ typedef struct cause_walk {
     int *way;                    // per node, scratch
     text said;                   // clauses so far, joined
     int clauses, steps;
-    int cause;                   // the deviation found, NOWHERE
+    int cause;  // the deviation found, NOWHERE
 } cause_walk;
 
 // Walks back from a part that doesn't do its work (item, light, supply's maker...). Sets w->cause and
@@ -24,15 +24,18 @@ typedef struct cause_walk {
 void cause_of_part(cause_walk *w, int part);
 
 // Steps of the walk, in files of their own.
-void walk_part(cause_walk *w, int part);            // why doesn't this part do in `now` what it did in `base`?
-void walk_dead_node(cause_walk *w, int node);       // why is this node dead?
-void walk_low_node(cause_walk *w, int node);        // why is it lower than in the base?
-void walk_risen_node(cause_walk *w, int node);      // why is it live though dead in the base?
-void walk_return(cause_walk *w, int node);          // why doesn't it reach the airframe?
-void walk_outflow(cause_walk *w, int node);         // what is open on the way its current took in the base?
+void walk_part(cause_walk *w,
+               int part);  // why doesn't this part do in `now` what it did in `base`?
+void walk_dead_node(cause_walk *w, int node);   // why is this node dead?
+void walk_low_node(cause_walk *w, int node);    // why is it lower than in the base?
+void walk_risen_node(cause_walk *w, int node);  // why is it live though dead in the base?
+void walk_return(cause_walk *w, int node);      // why doesn't it reach the airframe?
+void walk_outflow(cause_walk *w,
+                  int node);  // what is open on the way its current took in the base?
 void walk_condition(cause_walk *w, int condition);  // what made this condition change?
-void walk_loads_below(cause_walk *w, int part);     // what below this path draws more than in the base?
-void walk_high_source(cause_walk *w);               // which source drives the volts too high?
+void walk_loads_below(cause_walk *w,
+                      int part);       // what below this path draws more than in the base?
+void walk_high_source(cause_walk *w);  // which source drives the volts too high?
 
 // One clause; `part` NOWHERE: no name before `what`.
 void walk_say(cause_walk *w, int part, const char *what);

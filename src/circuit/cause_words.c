@@ -2,9 +2,9 @@
 #include "circuit/cause_walk.h"
 #include "model/part_words.h"
 
-void walk_say(cause_walk *w, int part, const char *what)
-{
-    if (w->clauses > 0) text_put(&w->said, w->clauses == 1 ? ", because " : "; that is because ");
+void walk_say(cause_walk *w, int part, const char *what) {
+    if (w->clauses > 0)
+        text_put(&w->said, w->clauses == 1 ? ", because " : "; that is because ");
     if (part != NOWHERE) {
         part_name(w->now->made->aircraft, part, &w->said);
         text_char(&w->said, ' ');

@@ -44,7 +44,11 @@ typedef struct lamp_load {
     double volts;
 } lamp_load;
 
-typedef enum quantity { QUANTITY_VOLTS, QUANTITY_CONDUCTANCE_AMPS, QUANTITY_PIECEWISE_AMPS } quantity;
+typedef enum quantity {
+    QUANTITY_VOLTS,
+    QUANTITY_CONDUCTANCE_AMPS,
+    QUANTITY_PIECEWISE_AMPS
+} quantity;
 
 // A signal with memory: becomes true at q >= set, false at q <= reset (set >= reset; where equal, true
 // wins); in between it stays. q = sign x (volts between a and b, or amps of element `a`).
@@ -83,32 +87,39 @@ typedef struct pattern pattern;  // order of elimination and sparsity; see patte
 
 typedef struct circuit {
     arena memory;
-    int node_count;   // with the airframe, node 0
+    int node_count;  // with the airframe, node 0
     int param_count;
     int input_count;  // params[0 .. input_count-1] are the input signals (0 or 1)
     int slot_top;     // params slot: V_top, the highest EMF or set point
-    const conductance *conductances;  int conductance_count;
-    const piecewise *piecewises;      int piecewise_count;
-    const power_load *powers;         int power_count;
-    const lamp_load *lamps;           int lamp_count;
-    const comparator *comparators;    int comparator_count;
-    const memory *memories;           int memory_count;
-    const gate *gates;                int gate_count;
-    const breaker *breakers;          int breaker_count;
+    const conductance *conductances;
+    int conductance_count;
+    const piecewise *piecewises;
+    int piecewise_count;
+    const power_load *powers;
+    int power_count;
+    const lamp_load *lamps;
+    int lamp_count;
+    const comparator *comparators;
+    int comparator_count;
+    const memory *memories;
+    int memory_count;
+    const gate *gates;
+    int gate_count;
+    const breaker *breakers;
+    int breaker_count;
     const pattern *pattern;
 } circuit;
 
-static inline int circuit_signal_of_comparator(const circuit *c, int k) { return c->input_count + k; }
-static inline int circuit_signal_of_memory(const circuit *c, int k)
-{
+static inline int circuit_signal_of_comparator(const circuit *c, int k) {
+    return c->input_count + k;
+}
+static inline int circuit_signal_of_memory(const circuit *c, int k) {
     return c->input_count + c->comparator_count + k;
 }
-static inline int circuit_signal_of_gate(const circuit *c, int k)
-{
+static inline int circuit_signal_of_gate(const circuit *c, int k) {
     return c->input_count + c->comparator_count + c->memory_count + k;
 }
-static inline int circuit_signal_count(const circuit *c)
-{
+static inline int circuit_signal_count(const circuit *c) {
     return c->input_count + c->comparator_count + c->memory_count + c->gate_count;
 }
 

@@ -1,44 +1,44 @@
 // Compiling: nodes, then elements and signals part by part, then the final numbers.
 #include "circuit/builder_state.h"
-#include "part/item_draw.h"
 #include "circuit/verdict.h"
+#include "part/item_draw.h"
 #include "part/part_kind.h"
 
-static bool hand_selector(const part *p)
-{
+static bool hand_selector(const part *p) {
     return p->kind == KIND_SWITCH && part_condition(p, KEY_CLOSES_WHEN) < 0 &&
            part_condition(p, KEY_OPENS_WHEN) < 0;
 }
 
-static void map_clear(part_map *m)
-{
+static void map_clear(part_map *m) {
     int *contacts = m->contacts, *throws = m->throws, *at = m->at;
     int *fields = (int *)m;
-    for (size_t i = 0; i < sizeof *m / sizeof(int); i++) fields[i] = NOWHERE;
+    for (size_t i = 0; i < sizeof *m / sizeof(int); i++)
+        fields[i] = NOWHERE;
     m->contacts = contacts;
     m->throws = throws;
     m->at = at;
     m->list_count = 0;
 }
 
-static int *nowhere(arena *a, int count)
-{
+static int *nowhere(arena *a, int count) {
     int *list = arena_new(a, (size_t)count, sizeof(int));
-    for (int i = 0; list != NULL && i < count; i++) list[i] = NOWHERE;
+    for (int i = 0; list != NULL && i < count; i++)
+        list[i] = NOWHERE;
     return list;
 }
 
-static bool maps_make(compiled *c)
-{
+static bool maps_make(compiled *c) {
     const aircraft *a = c->aircraft;
     c->maps = arena_new(&c->memory, (size_t)a->part_count, sizeof(part_map));
-    if (c->maps == NULL) return false;
+    if (c->maps == NULL)
+        return false;
     for (int i = 0; i < a->part_count; i++) {
         part_map *m = &c->maps[i];
         const struct part *p = &a->parts[i];
         map_clear(m);
         m->contacts = m->throws = m->at = NULL;
-        if (!hand_selector(p)) continue;
+        if (!hand_selector(p))
+            continue;
         const positions *s = part_positions(p);
         int count = s != NULL ? s->count : 2;
         m->at = nowhere(&c->memory, count);
@@ -50,8 +50,7 @@ static bool maps_make(compiled *c)
     return !c->memory.failed;
 }
 
-static bool builder_begin(builder *b, compiled *c)
-{
+static bool builder_begin(builder *b, compiled *c) {
     int parts = c->aircraft->part_count, conditions = c->aircraft->condition_count;
     arena *m = &c->memory;
     *b = (builder){.memory = m->memory, .made = c, .aircraft = c->aircraft, .current = NOWHERE};
@@ -61,40 +60,44 @@ static bool builder_begin(builder *b, compiled *c)
     b->input_of_part = nowhere(m, parts + 1);
     b->works_state = arena_new(m, (size_t)parts + 1, 1);
     b->built = arena_new(m, (size_t)parts + 1, 1);
-    if (m->failed) return false;
-    for (int i = 0; i < conditions; i++) b->condition_signal[i] = NO_SIGNAL;
+    if (m->failed)
+        return false;
+    for (int i = 0; i < conditions; i++)
+        b->condition_signal[i] = NO_SIGNAL;
     builder_node(b, NOWHERE);  // the airframe
     return !b->failed;
 }
 
 // Which part feeds a machine's field, up through single-fed paths: its regulator.
-static int regulator_above(const aircraft *a, int part)
-{
+static int regulator_above(const aircraft *a, int part) {
     const reference_list *r = part_references(&a->parts[part], KEY_FIELD_FROM);
     for (int steps = 0; r != NULL && r->count > 0 && steps < 16; steps++) {
         int above = r->items[0].part;
-        if (above < 0) return NOWHERE;
-        if (a->parts[above].kind == KIND_REGULATOR) return above;
-        if (kind_class(a->parts[above].kind) != CLASS_PATH) return NOWHERE;
+        if (above < 0)
+            return NOWHERE;
+        if (a->parts[above].kind == KIND_REGULATOR)
+            return above;
+        if (kind_class(a->parts[above].kind) != CLASS_PATH)
+            return NOWHERE;
         r = part_references(&a->parts[above], KEY_FROM);
     }
     return NOWHERE;
 }
 
-void builder_build(builder *b, int part)
-{
-    if (b->built[part] != 0) return;
+void builder_build(builder *b, int part) {
+    if (b->built[part] != 0)
+        return;
     b->built[part] = 1;
     int outer = b->current;
     b->current = part;
     const part_row *row = part_row_of(builder_part(b, part)->kind);
-    if (row->build != NULL) row->build(b, part);
+    if (row->build != NULL)
+        row->build(b, part);
     b->current = outer;
     b->built[part] = 2;
 }
 
-static void build_all(builder *b)
-{
+static void build_all(builder *b) {
     const aircraft *a = b->aircraft;
     for (int i = 0; i < a->part_count; i++) {
         const part_row *row = part_row_of(a->parts[i].kind);
@@ -104,39 +107,44 @@ static void build_all(builder *b)
             a->parts[i].implied != IMPLIED_STRAP)
             row->nodes(b, i);
     }
-    for (int i = 0; i < a->part_count && !b->failed; i++) builder_build(b, i);
+    for (int i = 0; i < a->part_count && !b->failed; i++)
+        builder_build(b, i);
     for (int i = 0; i < a->supply_count && !b->failed; i++)
-        for (int k = 0; k < a->supplies[i].count; k++) builder_works(b, a->supplies[i].makers[k]);
+        for (int k = 0; k < a->supplies[i].count; k++)
+            builder_works(b, a->supplies[i].makers[k]);
     for (int i = 0; i < a->part_count && !b->failed; i++) {
         if (verdict_has_rule(&a->parts[i])) {
             builder_item_signals(b, i);
-            if (b->made->maps[i].converter != NOWHERE) builder_works(b, b->made->maps[i].converter);
+            if (b->made->maps[i].converter != NOWHERE)
+                builder_works(b, b->made->maps[i].converter);
         } else {
             builder_works(b, i);
         }
-        if (a->parts[i].kind == KIND_ENGINE) builder_turning(b, i);
+        if (a->parts[i].kind == KIND_ENGINE)
+            builder_turning(b, i);
     }
 }
 
 // ---- final numbers ------------------------------------------------------------------------------
 // Volts of a reference: to the airframe; across an item or battery.
-static void volts_nodes(builder *b, const reference *r, int *plus, int *minus)
-{
+static void volts_nodes(builder *b, const reference *r, int *plus, int *minus) {
     *minus = AIRFRAME_NODE;
     *plus = builder_terminal(b, r, NOWHERE);
-    if (r->part < 0 || r->terminal != TERMINAL_SELF) return;
+    if (r->part < 0 || r->terminal != TERMINAL_SELF)
+        return;
     const part_map *m = builder_map(b, r->part);
     const struct part *p = builder_part(b, r->part);
-    if (kind_class(p->kind) == CLASS_ITEM && m->to != NOWHERE) *minus = m->to;
+    if (kind_class(p->kind) == CLASS_ITEM && m->to != NOWHERE)
+        *minus = m->to;
     if (p->kind == KIND_BATTERY) {
         *minus = m->from;
-        if (m->inner != NOWHERE) *plus = m->inner;  // the cells, ahead of what disconnects them
+        if (m->inner != NOWHERE)
+            *plus = m->inner;  // the cells, ahead of what disconnects them
     }
 }
 
 // The element that carries a part's current, with the sign of the format (sources: out of the output).
-static void amps_element(const builder *b, int part, comparator *c)
-{
+static void amps_element(const builder *b, int part, comparator *c) {
     const part_map *m = &b->made->maps[part];
     const struct part *p = builder_part(b, part);
     c->of = QUANTITY_CONDUCTANCE_AMPS;
@@ -151,11 +159,11 @@ static void amps_element(const builder *b, int part, comparator *c)
     } else {
         c->a = kind_class(p->kind) == CLASS_ITEM || m->path == NOWHERE ? m->wire : m->path;
     }
-    if (c->a == NOWHERE) c->a = 0;  // no current of its own: the reader has said so
+    if (c->a == NOWHERE)
+        c->a = 0;  // no current of its own: the reader has said so
 }
 
-static void comparators_finish(builder *b, comparator *out)
-{
+static void comparators_finish(builder *b, comparator *out) {
     for (int i = 0; i < b->comparator_count; i++) {
         late_comparator *k = &b->comparators[i];
         if (k->of != NULL && k->of->op == CONDITION_AMPS) {
@@ -172,22 +180,22 @@ static void comparators_finish(builder *b, comparator *out)
     }
 }
 
-static void maps_finish(builder *b)
-{
+static void maps_finish(builder *b) {
     for (int i = 0; i < b->aircraft->part_count; i++) {
         part_map *m = &b->made->maps[i];
         int *signals[] = {&m->closed, &m->energized, &m->on_line, &m->tripped,
-                          &m->runs,   &m->flashes,   &m->works,   &m->turning, &m->needs,
-                          &m->whole,  &m->switched};
-        for (int k = 0; k < 11; k++) *signals[k] = builder_number(b, *signals[k]);
+                          &m->runs,   &m->flashes,   &m->works,   &m->turning,
+                          &m->needs,  &m->whole,     &m->switched};
+        for (int k = 0; k < 11; k++)
+            *signals[k] = builder_number(b, *signals[k]);
         const positions *s = part_positions(builder_part(b, i));
         int count = s != NULL ? s->count : 2;
-        for (int k = 0; m->at != NULL && k < count; k++) m->at[k] = builder_number(b, m->at[k]);
+        for (int k = 0; m->at != NULL && k < count; k++)
+            m->at[k] = builder_number(b, m->at[k]);
     }
 }
 
-static void renumber(builder *b)
-{
+static void renumber(builder *b) {
     int shift = b->input_count;
     for (int i = 0; i < b->conductance_count; i++) {
         b->conductances[i].slot += shift;
@@ -205,7 +213,8 @@ static void renumber(builder *b)
         b->lamps[i].slot += shift;
         b->lamps[i].gate = builder_number(b, b->lamps[i].gate);
     }
-    for (int i = 0; i < b->breaker_count; i++) b->breakers[i].slot += shift;
+    for (int i = 0; i < b->breaker_count; i++)
+        b->breakers[i].slot += shift;
     for (int i = 0; i < b->memory_count; i++) {
         memory *m = &b->memories[i];
         m->set = builder_number(b, m->set);
@@ -218,16 +227,18 @@ static void renumber(builder *b)
     }
 }
 
-static status circuit_finish(builder *b)
-{
+static status circuit_finish(builder *b) {
     compiled *c = b->made;
     comparator *comparators =
         arena_new(&c->memory, (size_t)b->comparator_count + 1, sizeof(comparator));
     int *owners = arena_new(&c->memory, (size_t)b->comparator_count + 1, sizeof(int));
-    if (comparators == NULL || owners == NULL) return STATUS_NO_MEMORY;
+    if (comparators == NULL || owners == NULL)
+        return STATUS_NO_MEMORY;
     comparators_finish(b, comparators);
-    for (int i = 0; i < b->comparator_count; i++) owners[i] = b->comparators[i].owner;
-    if (b->failed) return STATUS_NO_MEMORY;
+    for (int i = 0; i < b->comparator_count; i++)
+        owners[i] = b->comparators[i].owner;
+    if (b->failed)
+        return STATUS_NO_MEMORY;
     renumber(b);
     maps_finish(b);
     c->circuit = (circuit){
@@ -236,14 +247,22 @@ static status circuit_finish(builder *b)
         .input_count = b->input_count,
         .slot_top = b->input_count + b->param_count,
         .param_count = b->input_count + b->param_count + 1,
-        .conductances = b->conductances, .conductance_count = b->conductance_count,
-        .piecewises = b->piecewises, .piecewise_count = b->piecewise_count,
-        .powers = b->powers, .power_count = b->power_count,
-        .lamps = b->lamps, .lamp_count = b->lamp_count,
-        .comparators = comparators, .comparator_count = b->comparator_count,
-        .memories = b->memories, .memory_count = b->memory_count,
-        .gates = b->gates, .gate_count = b->gate_count,
-        .breakers = b->breakers, .breaker_count = b->breaker_count,
+        .conductances = b->conductances,
+        .conductance_count = b->conductance_count,
+        .piecewises = b->piecewises,
+        .piecewise_count = b->piecewise_count,
+        .powers = b->powers,
+        .power_count = b->power_count,
+        .lamps = b->lamps,
+        .lamp_count = b->lamp_count,
+        .comparators = comparators,
+        .comparator_count = b->comparator_count,
+        .memories = b->memories,
+        .memory_count = b->memory_count,
+        .gates = b->gates,
+        .gate_count = b->gate_count,
+        .breakers = b->breakers,
+        .breaker_count = b->breaker_count,
     };
     for (int i = 0; i < b->aircraft->condition_count; i++)
         if (b->condition_signal[i] != NO_SIGNAL)
@@ -261,17 +280,19 @@ static status circuit_finish(builder *b)
 }
 
 // Amps of the items on each path's branch, up to the next point or source.
-static bool loads_below(compiled *c)
-{
+static bool loads_below(compiled *c) {
     const aircraft *a = c->aircraft;
     double *amps = arena_new(&c->memory, (size_t)a->part_count, sizeof(double));
-    if (amps == NULL) return false;
+    if (amps == NULL)
+        return false;
     for (int i = 0; i < a->part_count; i++) {
-        if (kind_class(a->parts[i].kind) != CLASS_ITEM) continue;
+        if (kind_class(a->parts[i].kind) != CLASS_ITEM)
+            continue;
         const reference_list *r = part_references(&a->parts[i], KEY_FROM);
         for (int steps = 0; r != NULL && r->count > 0 && steps < 16; steps++) {
             int above = r->items[0].part;
-            if (above < 0 || kind_class(a->parts[above].kind) != CLASS_PATH) break;
+            if (above < 0 || kind_class(a->parts[above].kind) != CLASS_PATH)
+                break;
             amps[above] += item_amps(a, &a->parts[i]);
             r = part_references(&a->parts[above], KEY_FROM);
         }
@@ -280,18 +301,19 @@ static bool loads_below(compiled *c)
     return true;
 }
 
-status compile_aircraft(allocator memory, const aircraft *a, compiled **made)
-{
+status compile_aircraft(allocator memory, const aircraft *a, compiled **made) {
     *made = NULL;
     compiled *c = memory_new(memory, sizeof *c);
-    if (c == NULL) return STATUS_NO_MEMORY;
+    if (c == NULL)
+        return STATUS_NO_MEMORY;
     c->memory = arena_make(memory);
     c->aircraft = a;
     builder b;
     status s = STATUS_NO_MEMORY;
     if (maps_make(c) && builder_begin(&b, c) && loads_below(c)) {
         build_all(&b);
-        if (!b.failed) s = circuit_finish(&b);
+        if (!b.failed)
+            s = circuit_finish(&b);
     }
     if (s == STATUS_OK) {
         verdict *v = arena_new(&c->memory, 1, sizeof *v);
@@ -306,11 +328,12 @@ status compile_aircraft(allocator memory, const aircraft *a, compiled **made)
     return STATUS_OK;
 }
 
-void compiled_free(compiled *c)
-{
-    if (c == NULL) return;
+void compiled_free(compiled *c) {
+    if (c == NULL)
+        return;
     allocator memory = c->memory.memory;
-    if (c->circuit.memory.memory.resize != NULL) arena_free(&c->circuit.memory);
+    if (c->circuit.memory.memory.resize != NULL)
+        arena_free(&c->circuit.memory);
     arena_free(&c->memory);
     memory_free(memory, c, sizeof *c);
 }

@@ -18,14 +18,14 @@ typedef struct compiled {
     arena memory;
     const aircraft *aircraft;
     circuit circuit;
-    part_map *maps;                 // part_count; signals are final numbers (SIGNAL_ALWAYS: always)
-    const input *inputs;            // circuit.input_count: how a state sets params[0..]
+    part_map *maps;       // part_count; signals are final numbers (SIGNAL_ALWAYS: always)
+    const input *inputs;  // circuit.input_count: how a state sets params[0..]
     const element_owner *conductance_owner;
     const element_owner *piecewise_owner;
     const int *power_owner, *lamp_owner, *breaker_owner;  // parts
-    const int *comparator_owner;    // part whose condition or coil it is, NOWHERE
-    const int *node_owner;          // part that made the node, NOWHERE for the airframe
-    const int *condition_signal;    // per condition: its signal, -2 if nothing in the circuit uses it
+    const int *comparator_owner;  // part whose condition or coil it is, NOWHERE
+    const int *node_owner;        // part that made the node, NOWHERE for the airframe
+    const int *condition_signal;  // per condition: its signal, -2 if nothing in the circuit uses it
     const struct verdict *verdict;  // rules by which items and functions are judged
     const double *load_below;       // per part: amps of the items on its branch, by their figures
 } compiled;

@@ -26,20 +26,21 @@ typedef struct explaining {
     bool failed;
 } explaining;
 
-static void deviate(deviations *d, int part)
-{
+static void deviate(deviations *d, int part) {
     for (int i = 0; i < d->count; i++)
-        if (d->parts[i] == part) return;
-    if (d->count < DEVIATIONS_MOST) d->parts[d->count++] = part;
+        if (d->parts[i] == part)
+            return;
+    if (d->count < DEVIATIONS_MOST)
+        d->parts[d->count++] = part;
 }
 
 // Faults first, in the order in which they were asked for, then positions in the order of the file.
-static void find_deviations(explaining *e)
-{
+static void find_deviations(explaining *e) {
     const solver *s = e->solver;
     const aircraft *a = s->aircraft;
     const state *asked = &s->now.asked;
-    for (int i = 0; i < a->part_count; i++) s->deviation[i] = NOWHERE;
+    for (int i = 0; i < a->part_count; i++)
+        s->deviation[i] = NOWHERE;
     for (int i = 0; i < asked->fault_count; i++) {
         int part = asked->faults[i].part;
         deviate(&e->d, part);
@@ -53,7 +54,8 @@ static void find_deviations(explaining *e)
         }
     }
     for (int i = 0; i < a->part_count; i++) {
-        if (asked->setting[i] == e->base->view.asked.setting[i]) continue;
+        if (asked->setting[i] == e->base->view.asked.setting[i])
+            continue;
         deviate(&e->d, i);
         s->deviation[i] = i;
     }
@@ -62,12 +64,13 @@ static void find_deviations(explaining *e)
 static bool lost(item_status s) { return s == ITEM_OFF || s == ITEM_WEAK || s == ITEM_NO_DATA; }
 
 // Statuses with some deviations put right.
-static const uint8_t *statuses_with(explaining *e, uint64_t repaired)
-{
+static const uint8_t *statuses_with(explaining *e, uint64_t repaired) {
     solver *s = e->solver;
     for (int i = 0; i < e->trial_count; i++)
-        if (e->trials[i].repaired == repaired) return e->trials[i].status;
-    if (e->trial_count == TRIALS_KEPT) e->trial_count = TRIALS_KEPT - 1;
+        if (e->trials[i].repaired == repaired)
+            return e->trials[i].status;
+    if (e->trial_count == TRIALS_KEPT)
+        e->trial_count = TRIALS_KEPT - 1;
     trial *t = &e->trials[e->trial_count];
     if (t->status == NULL)
         t->status = arena_new(&e->outcome->memory, (size_t)s->aircraft->part_count + 1, 1);
@@ -80,50 +83,57 @@ static const uint8_t *statuses_with(explaining *e, uint64_t repaired)
     state_copy(s->aircraft, &s->now.asked, &s->trial.asked);
     state *asked = &s->trial.asked;
     for (int d = 0; d < e->d.count; d++) {
-        if (!(repaired >> d & 1u)) continue;
+        if (!(repaired >> d & 1u))
+            continue;
         int part = e->d.parts[d], kept = 0;
         for (int i = 0; i < asked->fault_count; i++)
-            if (asked->faults[i].part != part) asked->faults[kept++] = asked->faults[i];
+            if (asked->faults[i].part != part)
+                asked->faults[kept++] = asked->faults[i];
         asked->fault_count = kept;
         asked->setting[part] = e->base->view.asked.setting[part];
     }
     view_settle(&s->trial, s->work, e->base->amps, &e->base->view.solution, false);
     judge_parts(&s->trial.settled, s->trial_parts);
     judge_items(&s->trial.settled, s->values, s->items, s->trial_parts);
-    for (int i = 0; i < s->aircraft->part_count; i++) t->status[i] = (uint8_t)s->trial_parts[i].status;
+    for (int i = 0; i < s->aircraft->part_count; i++)
+        t->status[i] = (uint8_t)s->trial_parts[i].status;
     return t->status;
 }
 
-static bool restored(explaining *e, uint64_t repaired, int part)
-{
+static bool restored(explaining *e, uint64_t repaired, int part) {
     const uint8_t *status = statuses_with(e, repaired);
-    if (status == NULL) return true;
+    if (status == NULL)
+        return true;
     item_status now = (item_status)status[part];
     return !lost(now) || now == e->outcome->parts[part].base_status;
 }
 
 // A smallest (by leaving out one after the other) set of deviations whose repair restores the item.
-static uint64_t guilty(explaining *e, int part, int found)
-{
+static uint64_t guilty(explaining *e, int part, int found) {
     uint64_t all = e->d.count == 64 ? ~(uint64_t)0 : ((uint64_t)1 << e->d.count) - 1;
-    if (e->d.count == 1) return all;
+    if (e->d.count == 1)
+        return all;
     for (int d = 0; d < e->d.count; d++)  // what the walk found is asked first
-        if (e->d.parts[d] == found && restored(e, (uint64_t)1 << d, part)) return (uint64_t)1 << d;
+        if (e->d.parts[d] == found && restored(e, (uint64_t)1 << d, part))
+            return (uint64_t)1 << d;
     for (int d = 0; d < e->d.count; d++)
-        if (restored(e, (uint64_t)1 << d, part)) return (uint64_t)1 << d;
+        if (restored(e, (uint64_t)1 << d, part))
+            return (uint64_t)1 << d;
     uint64_t set = all;
     for (int d = e->d.count - 1; d >= 0; d--) {
-        if (e->d.parts[d] == found) continue;
+        if (e->d.parts[d] == found)
+            continue;
         uint64_t without = set & ~((uint64_t)1 << d);
-        if (without != 0 && restored(e, without, part)) set = without;
+        if (without != 0 && restored(e, without, part))
+            set = without;
     }
     return set;
 }
 
-static cause_walk start_walk(const explaining *e)
-{
+static cause_walk start_walk(const explaining *e) {
     solver *s = e->solver;
-    for (int i = 0; i < s->aircraft->part_count; i++) s->visited[i] = 0;
+    for (int i = 0; i < s->aircraft->part_count; i++)
+        s->visited[i] = 0;
     return (cause_walk){.base = &e->base->view.settled,
                         .now = &s->now.settled,
                         .first = s->now.solution.trip_count > 0 ? &s->first.settled : NULL,
@@ -134,13 +144,13 @@ static cause_walk start_walk(const explaining *e)
                         .cause = NOWHERE};
 }
 
-static void put_sentence(explaining *e, part_outcome *o, text *said)
-{
+static void put_sentence(explaining *e, part_outcome *o, text *said) {
     text t = text_make(e->solver->allocator);
-    static const char *const START[] = {[ITEM_WEAK] = "too few volts reach it: ",
-                                        [ITEM_NO_DATA] = "it has power but no data: "};
+    static const char *const START[] = {
+        [ITEM_WEAK] = "too few volts reach it: ", [ITEM_NO_DATA] = "it has power but no data: "};
     bool powered = o->status == ITEM_WEAK || (o->status == ITEM_NO_DATA && o->live);
-    if (powered) text_put(&t, START[o->status]);
+    if (powered)
+        text_put(&t, START[o->status]);
     text_put(&t, text_get(said));
     if (said->length == 0) {
         part_name(e->outcome->aircraft, o->causes[0], &t);
@@ -156,29 +166,31 @@ static void put_sentence(explaining *e, part_outcome *o, text *said)
     text_free(&t);
 }
 
-static void explain_part(explaining *e, int part)
-{
+static void explain_part(explaining *e, int part) {
     part_outcome *o = &e->outcome->parts[part];
     cause_walk w = start_walk(e);
     cause_of_part(&w, part);
     o->traced = w.cause;
     uint64_t set = guilty(e, part, w.cause);
     for (int d = 0; d < e->d.count; d++)
-        if ((set >> d & 1u) && e->d.parts[d] == w.cause) o->causes[o->cause_count++] = w.cause;
+        if ((set >> d & 1u) && e->d.parts[d] == w.cause)
+            o->causes[o->cause_count++] = w.cause;
     for (int d = 0; d < e->d.count && o->cause_count < CAUSES_MOST; d++)
-        if ((set >> d & 1u) && e->d.parts[d] != w.cause) o->causes[o->cause_count++] = e->d.parts[d];
+        if ((set >> d & 1u) && e->d.parts[d] != w.cause)
+            o->causes[o->cause_count++] = e->d.parts[d];
     put_sentence(e, o, &w.said);
     text_free(&w.said);
 }
 
-bool explain_losses(solver *s, outcome *o)
-{
+bool explain_losses(solver *s, outcome *o) {
     explaining e = {.solver = s, .outcome = o, .base = &s->bases[o->state.phase]};
     find_deviations(&e);
-    if (e.d.count == 0) return true;
+    if (e.d.count == 0)
+        return true;
     for (int i = 0; i < s->aircraft->part_count && !e.failed; i++) {
         const part_outcome *p = &o->parts[i];
-        if (lost(p->status) && p->status != p->base_status) explain_part(&e, i);
+        if (lost(p->status) && p->status != p->base_status)
+            explain_part(&e, i);
     }
     return !e.failed;
 }

@@ -11,10 +11,10 @@ typedef struct settled_state {
     const state *asked;
     job job;
     const solution *solution;
-    uint8_t *signals;       // circuit_signal_count
-    uint8_t *live;          // node_count: a path of closed parts from a live source, and 0.5 V
-    uint8_t *fed;           // node_count: live, and fed by more than batteries
-    const uint32_t *faults; // per part
+    uint8_t *signals;        // circuit_signal_count
+    uint8_t *live;           // node_count: a path of closed parts from a live source, and 0.5 V
+    uint8_t *fed;            // node_count: live, and fed by more than batteries
+    const uint32_t *faults;  // per part
 } settled_state;
 
 enum { LIVE_MILLIVOLTS = 500 };
@@ -22,10 +22,10 @@ enum { LIVE_MILLIVOLTS = 500 };
 // Fills signals, live and fed from job and solution.
 void settled_read(settled_state *s);
 
-bool signal_at(const settled_state *s, int signal);         // SIGNAL_ALWAYS: true
-double element_siemens(const settled_state *s, int k);       // conductance k as it is now
-bool diode_passes(const settled_state *s, int k);            // piecewise k of ROLE_DIODE is whole
-double part_amps(const settled_state *s, int part);          // signed as in the format
+bool signal_at(const settled_state *s, int signal);     // SIGNAL_ALWAYS: true
+double element_siemens(const settled_state *s, int k);  // conductance k as it is now
+bool diode_passes(const settled_state *s, int k);       // piecewise k of ROLE_DIODE is whole
+double part_amps(const settled_state *s, int part);     // signed as in the format
 double across(const settled_state *s, int a, int b);
 
 // Volts, amps and flags of every part (not item statuses).

@@ -2,43 +2,42 @@
 #include "circuit/judge.h"
 #include "circuit/verdict.h"
 
-static const item_rule *rule_for(const settled_state *s, int part)
-{
+static const item_rule *rule_for(const settled_state *s, int part) {
     int rule = s->made->verdict->rule_of[part];
     return rule >= 0 ? &s->made->verdict->rules[rule] : NULL;
 }
 
-int judged_node(const settled_state *s, int part)
-{
+int judged_node(const settled_state *s, int part) {
     const item_rule *r = rule_for(s, part);
     return r != NULL ? verdict_node(s->made->verdict, r, s->signals) : NOWHERE;
 }
 
-static void judge_lit(const settled_state *s, const item_rule *r, part_outcome *o)
-{
+static void judge_lit(const settled_state *s, const item_rule *r, part_outcome *o) {
     const struct part *p = &s->made->aircraft->parts[r->part];
     const part_map *m = &s->made->maps[r->part];
-    if (p->kind != KIND_LIGHT && p->kind != KIND_SOUNDER) return;
+    if (p->kind != KIND_LIGHT && p->kind != KIND_SOUNDER)
+        return;
     bool powered = r->inner < 0 || across(s, r->inner, r->to) >= r->off;
     o->lit = powered && signal_at(s, r->whole) && signal_at(s, r->needs) && signal_at(s, m->runs);
     o->flashing = o->lit && m->flashes >= 0 && signal_at(s, m->flashes);
 }
 
-static void judge_volts(const settled_state *s, const item_rule *r, part_outcome *o)
-{
-    if (r->inner < 0) return;
+static void judge_volts(const settled_state *s, const item_rule *r, part_outcome *o) {
+    if (r->inner < 0)
+        return;
     o->volts = across(s, r->inner, r->to);
     o->end_volts = s->solution->volts[r->inner];
     o->lowest = o->highest = o->volts;
     o->live = s->live[r->inner] != 0;
     o->draining = o->live && !s->fed[r->inner];
-    if (s->solution->settled != SETTLED_CHATTERS) return;
+    if (s->solution->settled != SETTLED_CHATTERS)
+        return;
     o->lowest = s->solution->lowest[r->inner];
     o->highest = s->solution->highest[r->inner];
 }
 
-void judge_items(const settled_state *s, uint8_t *values, item_verdict *items, part_outcome *parts)
-{
+void judge_items(const settled_state *s, uint8_t *values, item_verdict *items,
+                 part_outcome *parts) {
     const aircraft *a = s->made->aircraft;
     const verdict *v = s->made->verdict;
     verdict_items(v, s->made, s->job.params, s->solution, s->signals, values, items);
@@ -53,12 +52,12 @@ void judge_items(const settled_state *s, uint8_t *values, item_verdict *items, p
         judge_lit(s, r, o);
     }
     for (int i = 0; i < a->part_count; i++)
-        if (v->rule_of[i] < 0) parts[i].available = parts[i].works = signal_at(s, s->made->maps[i].works);
+        if (v->rule_of[i] < 0)
+            parts[i].available = parts[i].works = signal_at(s, s->made->maps[i].works);
 }
 
-void judge_functions(const settled_state *s, const item_verdict *items, uint8_t *values, uint8_t *statuses,
-                     function_outcome *functions)
-{
+void judge_functions(const settled_state *s, const item_verdict *items, uint8_t *values,
+                     uint8_t *statuses, function_outcome *functions) {
     const aircraft *a = s->made->aircraft;
     const verdict *v = s->made->verdict;
     verdict_functions(v, a->function_count, items, s->signals, values, statuses);

@@ -3,23 +3,24 @@
 
 static bool node_is(const uint8_t *flags, int node) { return node >= 0 && flags[node] != 0; }
 
-static bool path_closed(const settled_state *s, int part)
-{
+static bool path_closed(const settled_state *s, int part) {
     const part_map *m = &s->made->maps[part];
     const struct part *p = &s->made->aircraft->parts[part];
-    if (p->kind == KIND_DIODE) return m->piecewise >= 0 && s->solution->piece[m->piecewise] > 0;
+    if (p->kind == KIND_DIODE)
+        return m->piecewise >= 0 && s->solution->piece[m->piecewise] > 0;
     if (m->throws != NULL) {
         const positions *at = part_positions(p);
         for (int i = 0; i < (at != NULL ? at->count : 2); i++)
-            if (element_siemens(s, m->throws[i]) > 0) return true;
+            if (element_siemens(s, m->throws[i]) > 0)
+                return true;
         return false;
     }
-    if (m->path < 0) return false;
+    if (m->path < 0)
+        return false;
     return element_siemens(s, m->path) > 0;
 }
 
-static void judge_path(const settled_state *s, int part, part_outcome *o)
-{
+static void judge_path(const settled_state *s, int part, part_outcome *o) {
     const part_map *m = &s->made->maps[part];
     const solution *r = s->solution;
     o->volts = across(s, m->from, m->to);
@@ -29,23 +30,23 @@ static void judge_path(const settled_state *s, int part, part_outcome *o)
     o->live = node_is(s->live, m->from) || node_is(s->live, m->to);
     o->draining = o->live && !node_is(s->fed, m->from) && !node_is(s->fed, m->to);
     o->energized = m->energized >= -1 && m->coil_load >= 0 && signal_at(s, m->energized);
-    if (m->breaker < 0) return;
+    if (m->breaker < 0)
+        return;
     o->tripped = r->tripped[m->breaker] != 0;
     double rating = s->job.params[s->made->circuit.breakers[m->breaker].slot];
     double ratio = (o->amps < 0 ? -o->amps : o->amps) / rating;
     o->may_trip = ratio > 1.15 && ratio <= 1.38;
 }
 
-static void judge_point(const settled_state *s, int node, part_outcome *o)
-{
-    if (node < 0) return;
+static void judge_point(const settled_state *s, int node, part_outcome *o) {
+    if (node < 0)
+        return;
     o->volts = o->end_volts = s->solution->volts[node];
     o->live = s->live[node] != 0;
     o->draining = o->live && !s->fed[node];
 }
 
-static void judge_source(const settled_state *s, int part, part_outcome *o)
-{
+static void judge_source(const settled_state *s, int part, part_outcome *o) {
     const part_map *m = &s->made->maps[part];
     judge_point(s, m->to, o);
     o->volts = across(s, m->to, m->from);
@@ -53,18 +54,18 @@ static void judge_source(const settled_state *s, int part, part_outcome *o)
     o->closed = true;
 }
 
-static void range_of(const settled_state *s, int node, part_outcome *o)
-{
+static void range_of(const settled_state *s, int node, part_outcome *o) {
     o->lowest = o->highest = o->volts;
-    if (s->solution->settled != SETTLED_CHATTERS || node < 0) return;
+    if (s->solution->settled != SETTLED_CHATTERS || node < 0)
+        return;
     o->lowest = s->solution->lowest[node];
     o->highest = s->solution->highest[node];
 }
 
-static void mark_chatter(const settled_state *s, part_outcome *parts)
-{
+static void mark_chatter(const settled_state *s, part_outcome *parts) {
     const circuit *c = &s->made->circuit;
-    if (s->solution->settled != SETTLED_CHATTERS) return;
+    if (s->solution->settled != SETTLED_CHATTERS)
+        return;
     for (int i = 0; i < c->comparator_count; i++)
         if (s->solution->flips[i] && s->made->comparator_owner[i] >= 0)
             parts[s->made->comparator_owner[i]].chatters = true;
@@ -73,8 +74,7 @@ static void mark_chatter(const settled_state *s, part_outcome *parts)
             parts[s->made->power_owner[i]].chatters = true;
 }
 
-void judge_parts(const settled_state *s, part_outcome *parts)
-{
+void judge_parts(const settled_state *s, part_outcome *parts) {
     const aircraft *a = s->made->aircraft;
     for (int i = 0; i < a->part_count; i++) {
         const part_map *m = &s->made->maps[i];
@@ -87,7 +87,8 @@ void judge_parts(const settled_state *s, part_outcome *parts)
         case CLASS_PATH: judge_path(s, i, o); break;
         case CLASS_SOURCE: judge_source(s, i, o); break;
         case CLASS_UNIT:
-            if (a->parts[i].kind == KIND_REGULATOR) judge_path(s, i, o);
+            if (a->parts[i].kind == KIND_REGULATOR)
+                judge_path(s, i, o);
             o->works = signal_at(s, m->works);
             break;
         default: o->works = signal_at(s, m->works); break;
@@ -97,22 +98,23 @@ void judge_parts(const settled_state *s, part_outcome *parts)
     mark_chatter(s, parts);
 }
 
-void judge_supplies(const settled_state *s, bool *supplies)
-{
+void judge_supplies(const settled_state *s, bool *supplies) {
     const aircraft *a = s->made->aircraft;
     for (int i = 0; i < a->supply_count; i++) {
         supplies[i] = false;
         for (int k = 0; k < a->supplies[i].count; k++)
-            if (signal_at(s, s->made->maps[a->supplies[i].makers[k]].works)) supplies[i] = true;
+            if (signal_at(s, s->made->maps[a->supplies[i].makers[k]].works))
+                supplies[i] = true;
     }
 }
 
-static source_mode machine_mode(const settled_state *s, int part)
-{
+static source_mode machine_mode(const settled_state *s, int part) {
     const part_map *m = &s->made->maps[part];
     const struct part *p = &s->made->aircraft->parts[part];
-    if (p->kind == KIND_EXTERNAL_POWER && !signal_at(s, m->on_line)) return SOURCE_OFF;
-    if (s->faults[part] >> FAULT_DEAD & 1u) return SOURCE_OFF;
+    if (p->kind == KIND_EXTERNAL_POWER && !signal_at(s, m->on_line))
+        return SOURCE_OFF;
+    if (s->faults[part] >> FAULT_DEAD & 1u)
+        return SOURCE_OFF;
     if (!signal_at(s, m->on_line)) {
         int r = m->regulator;
         if (r >= 0 && signal_at(s, s->made->maps[r].tripped) && s->made->maps[r].tripped >= 0)
@@ -130,13 +132,13 @@ static source_mode machine_mode(const settled_state *s, int part)
     return MODE[piece > 2 ? 2 : piece];
 }
 
-int judge_sources(const settled_state *s, const part_outcome *parts, source_outcome *sources)
-{
+int judge_sources(const settled_state *s, const part_outcome *parts, source_outcome *sources) {
     const aircraft *a = s->made->aircraft;
     int count = 0;
     for (int i = 0; i < a->part_count; i++) {
         const part_map *m = &s->made->maps[i];
-        if (kind_class(a->parts[i].kind) != CLASS_SOURCE || m->piecewise < 0) continue;
+        if (kind_class(a->parts[i].kind) != CLASS_SOURCE || m->piecewise < 0)
+            continue;
         source_outcome *o = &sources[count++];
         *o = (source_outcome){.part = i, .volts = parts[i].volts, .amps = parts[i].amps};
         o->battery = a->parts[i].kind == KIND_BATTERY;
@@ -144,9 +146,13 @@ int judge_sources(const settled_state *s, const part_outcome *parts, source_outc
         if (o->battery) {
             o->charge = s->asked->charge >= 0 ? s->asked->charge
                                               : part_number(&a->parts[i], KEY_CHARGE, 0.8);
-            if (s->faults[i] >> FAULT_WEAK & 1u) o->charge = 0.2;
-            if (s->faults[i] >> FAULT_DEAD & 1u) o->charge = 0.0;
-            o->mode = o->amps > 1e-6 ? SOURCE_DISCHARGING : o->amps < -1e-6 ? SOURCE_CHARGING : SOURCE_OFF;
+            if (s->faults[i] >> FAULT_WEAK & 1u)
+                o->charge = 0.2;
+            if (s->faults[i] >> FAULT_DEAD & 1u)
+                o->charge = 0.0;
+            o->mode = o->amps > 1e-6    ? SOURCE_DISCHARGING
+                      : o->amps < -1e-6 ? SOURCE_CHARGING
+                                        : SOURCE_OFF;
         } else {
             o->limit = -p[5];  // offset of the piece at the limit
             o->mode = machine_mode(s, i);

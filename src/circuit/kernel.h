@@ -10,28 +10,28 @@ enum { LANES_MOST = 8, SAVED_MOST = 2 * LANES_MOST + 2 };
 
 // Arrays with one value per lane, one after the other in `work.room`.
 enum room {
-    ROOM_PARAMS,        // param_count; only the hot ones are kept up
-    ROOM_STATIC,        // off-diagonals of the static columns, divided by their pivots
-    ROOM_BASE,          // core entries after the static elimination
-    ROOM_CORE,          // core entries being factored
-    ROOM_X,             // unknowns + 1: right-hand side, then voltages; the last is the airframe
-    ROOM_SIGNAL,        // signals + 1: the last is always true
-    ROOM_TRIPPED,       // breakers + 1: the last is never true
-    ROOM_DROPPED,       // powers
-    ROOM_DROPPED_NOW,   // powers: dropped out in this settling
-    ROOM_POWER_VOLTS,   // powers: |v| of the linearisation, clamped
-    ROOM_POWER_SIGN,    // powers: sign bit of that v
+    ROOM_PARAMS,       // param_count; only the hot ones are kept up
+    ROOM_STATIC,       // off-diagonals of the static columns, divided by their pivots
+    ROOM_BASE,         // core entries after the static elimination
+    ROOM_CORE,         // core entries being factored
+    ROOM_X,            // unknowns + 1: right-hand side, then voltages; the last is the airframe
+    ROOM_SIGNAL,       // signals + 1: the last is always true
+    ROOM_TRIPPED,      // breakers + 1: the last is never true
+    ROOM_DROPPED,      // powers
+    ROOM_DROPPED_NOW,  // powers: dropped out in this settling
+    ROOM_POWER_VOLTS,  // powers: |v| of the linearisation, clamped
+    ROOM_POWER_SIGN,   // powers: sign bit of that v
     ROOM_LAMP_VOLTS,
     ROOM_LAMP_SIGN,
-    ROOM_VIOLATION,     // powers, comparators or memories: who breaks its rule
-    ROOM_SLOPE,         // piecewises: the piece that holds
+    ROOM_VIOLATION,  // powers, comparators or memories: who breaks its rule
+    ROOM_SLOPE,      // piecewises: the piece that holds
     ROOM_OFFSET,
     ROOM_LOW,
     ROOM_HIGH,
     ROOM_PREPARED_PARAMS,
     ROOM_PREPARED_SIGNAL,
     ROOM_PREPARED_TRIPPED,
-    ROOM_PREPARED,      // all entries
+    ROOM_PREPARED,  // all entries
     ROOM_COUNT
 };
 
@@ -49,7 +49,7 @@ typedef struct lane {
     bool has_copy, recording;
     int trip_count;
     int trips[TRIPS_MOST];
-    const double *base;      // params that ROOM_PARAMS was filled from
+    const double *base;  // params that ROOM_PARAMS was filled from
     const patch *patches;
     int patch_count;
 } lane;

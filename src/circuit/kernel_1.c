@@ -1,3 +1,3 @@
-#define LANES 1
+#define LANES  1
 #define KERNEL kernel_1
 #include "circuit/kernel_body.h"

@@ -1,3 +1,3 @@
-#define LANES 4
+#define LANES  4
 #define KERNEL kernel_4
 #include "circuit/kernel_body.h"

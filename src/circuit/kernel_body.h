@@ -6,7 +6,7 @@
 #if defined(__x86_64__) && LANES > 2
 #    if LANES == 8 && !defined(KERNEL_HALVES)
 #        ifdef __clang__
-#            pragma clang attribute push(__attribute__((target("avx512f,avx512vl,avx512dq"))),       \
+#            pragma clang attribute push(__attribute__((target("avx512f,avx512vl,avx512dq"))),     \
                                          apply_to = function)
 #        else
 #            pragma GCC push_options

@@ -6,8 +6,8 @@
 #include "circuit/kernel_levels.h"
 
 enum {
-    FIRST_COPY = 8,                           // device states are kept at flips 8, 16, 32...
-    LISTED_FROM = ITERATIONS_MOST - 32,       // without a repeat: the last iterations are listed
+    FIRST_COPY = 8,                      // device states are kept at flips 8, 16, 32...
+    LISTED_FROM = ITERATIONS_MOST - 32,  // without a repeat: the last iterations are listed
 };
 
 INLINE void read_devices(const lanes *L, int l, uint8_t *out) {

@@ -8,11 +8,11 @@
 #include "circuit/kernel_linear.h"
 #include "circuit/kernel_power.h"
 
-#define LEAK 1e-9           // siemens, every node to the airframe
-#define PIECE_SLACK 1e-9    // volts by which a piece's limit may be passed
-#define LEAST_KNEE 0.01     // volts
+#define LEAK          1e-9  // siemens, every node to the airframe
+#define PIECE_SLACK   1e-9  // volts by which a piece's limit may be passed
+#define LEAST_KNEE    0.01  // volts
 #define LAMP_EXPONENT 0.55
-#define LAMP_KNEE 0.05      // of its nominal voltage
+#define LAMP_KNEE     0.05  // of its nominal voltage
 
 enum { BOOST_LAST = 12, LOWEST_ONLY_FROM = 15, ABOVE_FROM = 24, ITERATIONS_MOST = 200 };
 
@@ -44,14 +44,14 @@ typedef struct lanes {
     bool signals_changed;
 
     // What the last iteration found
-    vd change;        // e
-    vm signs;         // pivots
-    vm broken;        // a voltage isn't a number
-    vm moved;         // a piece moved, or a power load went off from above
+    vd change;  // e
+    vm signs;   // pivots
+    vm broken;  // a voltage isn't a number
+    vm moved;   // a piece moved, or a power load went off from above
     vm piece_moved;
     vd power_margin;  // distance of the nearest power load from the threshold that it watches
     vm power_violated;
-    vm collapsed;     // a load that dropped out would find enough volts to start again
+    vm collapsed;  // a load that dropped out would find enough volts to start again
 } lanes;
 
 INLINE vm gate_of(const lanes *L, int gate) {

@@ -4,12 +4,12 @@
 
 #include "circuit/kernel_devices.h"
 
-#define HELD_VOLTS 1e-6        // level 0 holds below this change
+#define HELD_VOLTS       1e-6  // level 0 holds below this change
 #define HELD_CHORD_VOLTS 1e-9  // without tangents: what is left shrinks slowly
-#define EARLY_VOLTS 0.05       // levels may be looked at below this change
-#define EARLY_MARGIN 10.0      // by devices that are so many changes from their threshold
-#define TANGENT_VOLTS 2.0      // tangents only after a smaller change
-#define POLISH_VOLTS 1e-4      // from above: tangents at the very end
+#define EARLY_VOLTS      0.05  // levels may be looked at below this change
+#define EARLY_MARGIN     10.0  // by devices that are so many changes from their threshold
+#define TANGENT_VOLTS    2.0   // tangents only after a smaller change
+#define POLISH_VOLTS     1e-4  // from above: tangents at the very end
 
 INLINE void evaluate_gates(const circuit *c, const int *list, int count, vm *signal) {
     int always = circuit_signal_count(c);

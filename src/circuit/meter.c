@@ -150,9 +150,7 @@ double meter_misread(const meter *m, double value) {
     return m->load && off < 0 ? 0 : off;
 }
 
-const char *meter_unit(const meter *m) {
-    return m->volts ? "V" : m->percent ? "%" : "A";
-}
+const char *meter_unit(const meter *m) { return m->volts ? "V" : m->percent ? "%" : "A"; }
 
 void meter_write(const meter *m, double value, text *t) {
     double shown = meter_rounded(m, meter_held(m, value));

@@ -164,8 +164,7 @@ static status order_in(circuit *c, arena *scratch) {
     uint8_t *late = late_nodes(c, fixed, scratch);
     graph g = {0};
     elimination e = {0};
-    if (!late || !make_graph(c, scratch, &g) ||
-        eliminate(&g, late + 1, scratch, &e) != STATUS_OK)
+    if (!late || !make_graph(c, scratch, &g) || eliminate(&g, late + 1, scratch, &e) != STATUS_OK)
         return STATUS_NO_MEMORY;
     p->place_of = place_of;
     p->unknowns = c->node_count - 1;

@@ -18,10 +18,10 @@ typedef struct stamp {
 // One block of columns. `program` holds for each column: the number of its off-diagonals m, m places,
 // then m (m + 1) / 2 entries to update: for each j the diagonal of place j, then (j, i) for i > j.
 typedef struct columns {
-    int count;          // columns
-    int off_count;      // off-diagonals in all
-    const int *start;   // count + 1: first off-diagonal of each column
-    const int *place;   // off_count: places
+    int count;         // columns
+    int off_count;     // off-diagonals in all
+    const int *start;  // count + 1: first off-diagonal of each column
+    const int *place;  // off_count: places
     const int *program;
 } columns;
 
@@ -43,26 +43,34 @@ struct pattern {
     // (diagonals, off-diagonals). Core entries are counted from the first core one.
     int static_entries, core_entries;
 
-    const int *static_conductances; const stamp *static_stamps; int static_conductance_count;
-    const int *dynamic_conductances; const stamp *dynamic_stamps; int dynamic_conductance_count;
+    const int *static_conductances;
+    const stamp *static_stamps;
+    int static_conductance_count;
+    const int *dynamic_conductances;
+    const stamp *dynamic_stamps;
+    int dynamic_conductance_count;
     const stamp *piecewise_stamps, *power_stamps, *lamp_stamps;
-    const probe *probes;                  // comparators in order of level (2, then 3), then of index
-    int probe_count, probe_level3;        // first probe of level 3
-    const stamp *breaker_stamps;          // only a, b: places counted over all nodes
+    const probe *probes;            // comparators in order of level (2, then 3), then of index
+    int probe_count, probe_level3;  // first probe of level 3
+    const stamp *breaker_stamps;    // only a, b: places counted over all nodes
 
-    const int *static_gates; int static_gate_count;    // decided by inputs alone
-    const int *dynamic_gates; int dynamic_gate_count;
-    const int *hot_signals; int hot_signal_count;  // static ones that the settling itself reads
-    const uint8_t *hot_param;                      // param_count: 1 = read while settling
-    const int *hot_params; int hot_param_count;
+    const int *static_gates;
+    int static_gate_count;  // decided by inputs alone
+    const int *dynamic_gates;
+    int dynamic_gate_count;
+    const int *hot_signals;
+    int hot_signal_count;      // static ones that the settling itself reads
+    const uint8_t *hot_param;  // param_count: 1 = read while settling
+    const int *hot_params;
+    int hot_param_count;
 };
 
 // Minimum degree, `fixed` nodes first, ties by index. Fills order[0 .. count-1] and for each place k
 // column[k] (column_count[k] node numbers, memory from `keep`). Nodes are 0 .. count-1.
 typedef struct graph {
     int count;
-    int **neighbors;     // own copy, grows
-    int *degree;         // entries in `neighbors`, gone ones included
+    int **neighbors;  // own copy, grows
+    int *degree;      // entries in `neighbors`, gone ones included
     int *capacity;
 } graph;
 

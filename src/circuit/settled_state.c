@@ -3,22 +3,22 @@
 
 bool signal_at(const settled_state *s, int signal) { return signal < 0 || s->signals[signal] != 0; }
 
-double across(const settled_state *s, int a, int b)
-{
-    if (a < 0 || b < 0) return 0.0;
+double across(const settled_state *s, int a, int b) {
+    if (a < 0 || b < 0)
+        return 0.0;
     return s->solution->volts[a] - s->solution->volts[b];
 }
 
-double element_siemens(const settled_state *s, int k)
-{
+double element_siemens(const settled_state *s, int k) {
     const conductance *e = &s->made->circuit.conductances[k];
-    if (!signal_at(s, e->gate)) return 0.0;
-    if (e->breaker >= 0 && s->solution->tripped[e->breaker]) return 0.0;
+    if (!signal_at(s, e->gate))
+        return 0.0;
+    if (e->breaker >= 0 && s->solution->tripped[e->breaker])
+        return 0.0;
     return s->job.params[e->slot];
 }
 
-bool diode_passes(const settled_state *s, int k)
-{
+bool diode_passes(const settled_state *s, int k) {
     const piecewise *e = &s->made->circuit.piecewises[k];
     return s->job.params[e->slot + e->pieces] > 0;  // slope of the second piece
 }
@@ -26,21 +26,24 @@ bool diode_passes(const settled_state *s, int k)
 static bool carries_on(element_role role) { return role == ROLE_PATH || role == ROLE_SENSE; }
 
 // One sweep over the paths; true if something new was reached.
-static bool spread(const settled_state *s, uint8_t *reached)
-{
+static bool spread(const settled_state *s, uint8_t *reached) {
     const circuit *c = &s->made->circuit;
     bool grew = false;
     for (int i = 0; i < c->conductance_count; i++) {
         int a = c->conductances[i].a, b = c->conductances[i].b;
-        if (!carries_on(s->made->conductance_owner[i].role) || reached[a] == reached[b]) continue;
-        if (a == AIRFRAME_NODE || b == AIRFRAME_NODE || element_siemens(s, i) <= 0) continue;
+        if (!carries_on(s->made->conductance_owner[i].role) || reached[a] == reached[b])
+            continue;
+        if (a == AIRFRAME_NODE || b == AIRFRAME_NODE || element_siemens(s, i) <= 0)
+            continue;
         reached[a] = reached[b] = 1;
         grew = true;
     }
     for (int i = 0; i < c->piecewise_count; i++) {
         int a = c->piecewises[i].a, b = c->piecewises[i].b;
-        if (s->made->piecewise_owner[i].role != ROLE_DIODE || !reached[a] || reached[b]) continue;
-        if (b == AIRFRAME_NODE || !diode_passes(s, i)) continue;
+        if (s->made->piecewise_owner[i].role != ROLE_DIODE || !reached[a] || reached[b])
+            continue;
+        if (b == AIRFRAME_NODE || !diode_passes(s, i))
+            continue;
         reached[b] = 1;
         grew = true;
     }
@@ -48,8 +51,7 @@ static bool spread(const settled_state *s, uint8_t *reached)
 }
 
 // An open coil, a stopped machine, an empty battery start nothing.
-static bool source_alive(const settled_state *s, int part)
-{
+static bool source_alive(const settled_state *s, int part) {
     const part_map *m = &s->made->maps[part];
     const piecewise *e = &s->made->circuit.piecewises[m->piecewise];
     const double *p = s->job.params + e->slot;
@@ -60,32 +62,35 @@ static bool source_alive(const settled_state *s, int part)
     return signal_at(s, m->on_line) && p[3] > 0;  // slope of the regulating piece
 }
 
-static void reach_from(const settled_state *s, bool batteries, uint8_t *reached)
-{
+static void reach_from(const settled_state *s, bool batteries, uint8_t *reached) {
     const aircraft *a = s->made->aircraft;
-    for (int i = 0; i < s->made->circuit.node_count; i++) reached[i] = 0;
+    for (int i = 0; i < s->made->circuit.node_count; i++)
+        reached[i] = 0;
     for (int i = 0; i < a->part_count; i++) {
         const part_map *m = &s->made->maps[i];
-        if (kind_class(a->parts[i].kind) != CLASS_SOURCE || m->piecewise < 0) continue;
-        if (a->parts[i].kind == KIND_BATTERY && !batteries) continue;
-        if (!source_alive(s, i)) continue;
+        if (kind_class(a->parts[i].kind) != CLASS_SOURCE || m->piecewise < 0)
+            continue;
+        if (a->parts[i].kind == KIND_BATTERY && !batteries)
+            continue;
+        if (!source_alive(s, i))
+            continue;
         reached[s->made->circuit.piecewises[m->piecewise].a] = 1;
     }
     reached[AIRFRAME_NODE] = 0;
-    while (spread(s, reached)) continue;
+    while (spread(s, reached))
+        continue;
 }
 
-void settled_read(settled_state *s)
-{
+void settled_read(settled_state *s) {
     solution_signals(&s->made->circuit, &s->job, s->solution, s->signals);
     reach_from(s, true, s->live);
     reach_from(s, false, s->fed);
     for (int i = 0; i < s->made->circuit.node_count; i++)
-        if (s->solution->volts[i] < LIVE_MILLIVOLTS / 1000.0) s->live[i] = s->fed[i] = 0;
+        if (s->solution->volts[i] < LIVE_MILLIVOLTS / 1000.0)
+            s->live[i] = s->fed[i] = 0;
 }
 
-static double throws_amps(const settled_state *s, int part)
-{
+static double throws_amps(const settled_state *s, int part) {
     const part_map *m = &s->made->maps[part];
     const positions *p = part_positions(&s->made->aircraft->parts[part]);
     double sum = 0.0;
@@ -94,19 +99,21 @@ static double throws_amps(const settled_state *s, int part)
     return sum;
 }
 
-static double source_amps(const settled_state *s, const part_map *m)
-{
+static double source_amps(const settled_state *s, const part_map *m) {
     const circuit *c = &s->made->circuit;
     double into = piecewise_amps(c, &s->job, s->solution, m->piecewise);
-    if (m->runaway >= 0) into += piecewise_amps(c, &s->job, s->solution, m->runaway);
-    if (m->residual >= 0) into += piecewise_amps(c, &s->job, s->solution, m->residual);
-    if (m->load >= 0) into += conductance_amps(c, &s->job, s->solution, m->load);
-    if (m->fault_inside >= 0) into += conductance_amps(c, &s->job, s->solution, m->fault_inside);
+    if (m->runaway >= 0)
+        into += piecewise_amps(c, &s->job, s->solution, m->runaway);
+    if (m->residual >= 0)
+        into += piecewise_amps(c, &s->job, s->solution, m->residual);
+    if (m->load >= 0)
+        into += conductance_amps(c, &s->job, s->solution, m->load);
+    if (m->fault_inside >= 0)
+        into += conductance_amps(c, &s->job, s->solution, m->fault_inside);
     return -into;
 }
 
-double part_amps(const settled_state *s, int part)
-{
+double part_amps(const settled_state *s, int part) {
     const circuit *c = &s->made->circuit;
     const part_map *m = &s->made->maps[part];
     const struct part *p = &s->made->aircraft->parts[part];
@@ -115,9 +122,12 @@ double part_amps(const settled_state *s, int part)
     case CLASS_ITEM: return m->wire >= 0 ? conductance_amps(c, &s->job, s->solution, m->wire) : 0.0;
     default: break;
     }
-    if (p->kind == KIND_DIODE) return piecewise_amps(c, &s->job, s->solution, m->piecewise);
-    if (m->throws != NULL) return throws_amps(s, part);
+    if (p->kind == KIND_DIODE)
+        return piecewise_amps(c, &s->job, s->solution, m->piecewise);
+    if (m->throws != NULL)
+        return throws_amps(s, part);
     double amps = m->path >= 0 ? conductance_amps(c, &s->job, s->solution, m->path) : 0.0;
-    if (m->path < 0 && m->wire >= 0) amps = conductance_amps(c, &s->job, s->solution, m->wire);
+    if (m->path < 0 && m->wire >= 0)
+        amps = conductance_amps(c, &s->job, s->solution, m->wire);
     return m->rest >= 0 ? amps + conductance_amps(c, &s->job, s->solution, m->rest) : amps;
 }

@@ -11,9 +11,8 @@ typedef struct extents {
 } extents;
 
 static extents extents_of(const circuit *c) {
-    return (extents){(size_t)c->node_count,      (size_t)c->comparator_count,
-                     (size_t)c->memory_count,    (size_t)c->power_count,
-                     (size_t)c->piecewise_count, (size_t)c->breaker_count};
+    return (extents){(size_t)c->node_count,  (size_t)c->comparator_count, (size_t)c->memory_count,
+                     (size_t)c->power_count, (size_t)c->piecewise_count,  (size_t)c->breaker_count};
 }
 
 size_t solution_size(const circuit *c) {

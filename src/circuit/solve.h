@@ -20,9 +20,10 @@ typedef struct solution {
     uint8_t *piece;          // piecewise_count: which piece holds
     uint8_t *tripped;        // breaker_count: 1 = opened by its own current in this answer
     int trip_count;
-    int trips[TRIPS_MOST];   // breakers in the order in which they opened
+    int trips[TRIPS_MOST];     // breakers in the order in which they opened
     double *lowest, *highest;  // node_count; chattering: each voltage over the cycle; else = volts
-    uint8_t *flips;          // comparator_count + memory_count + power_count: chattering parts, in that order
+    uint8_t
+        *flips;  // comparator_count + memory_count + power_count: chattering parts, in that order
 } solution;
 
 // Bytes of one solution's arrays; carves them from `block` (at least that size, 16-byte aligned).
@@ -39,11 +40,11 @@ typedef struct patch {
 
 // One settling asked for: params[] with a few slots replaced.
 typedef struct job {
-    const double *params;     // param_count
-    const patch *patches;     // later ones win
+    const double *params;  // param_count
+    const patch *patches;  // later ones win
     int patch_count;
     const solution *start;
-    bool keep_breakers;       // the first instant: breakers are looked at by nobody
+    bool keep_breakers;  // the first instant: breakers are looked at by nobody
 } job;
 
 // Scratch of one thread: every lane width. NULL: no memory.
@@ -57,7 +58,7 @@ void solve_one(work *w, const job *j, solution *result);
 // solution that is valid only during the call. No allocation.
 void solve_many(work *w, int lanes, const job *jobs, int count,
                 void (*done)(void *ctx, int index, const solution *s), void *ctx);
-int solve_lanes_best(void);       // widest that this processor runs natively
+int solve_lanes_best(void);        // widest that this processor runs natively
 const char *solve_isa(int lanes);  // "scalar", "sse2", "avx2", "avx512", "simd128"
 
 // Currents of the elements at a solution, for reports and checks (from a to b).

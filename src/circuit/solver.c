@@ -3,8 +3,7 @@
 #include "circuit/solver_state.h"
 
 // ---- bases ------------------------------------------------------------------------------------------
-static bool base_make(solver *s, phase_base *b)
-{
+static bool base_make(solver *s, phase_base *b) {
     const aircraft *a = s->aircraft;
     arena *m = &s->memory;
     b->amps = arena_new(m, (size_t)a->part_count + 1, sizeof(double));
@@ -15,8 +14,7 @@ static bool base_make(solver *s, phase_base *b)
 }
 
 // In a base nothing has failed: what is dead there isn't in use.
-static void base_judge(solver *s, phase_base *b)
-{
+static void base_judge(solver *s, phase_base *b) {
     const aircraft *a = s->aircraft;
     judge_parts(&b->view.settled, b->parts);
     judge_items(&b->view.settled, s->values, s->items, b->parts);
@@ -25,40 +23,45 @@ static void base_judge(solver *s, phase_base *b)
     for (int i = 0; i < a->part_count; i++) {
         part_outcome *p = &b->parts[i];
         b->amps[i] = p->amps;
-        if (p->status == ITEM_OFF) p->status = ITEM_UNUSED;
+        if (p->status == ITEM_OFF)
+            p->status = ITEM_UNUSED;
         p->base_status = p->status;
     }
 }
 
-static void base_findings(const solver *s, const phase_base *b, int phase, findings *f)
-{
+static void base_findings(const solver *s, const phase_base *b, int phase, findings *f) {
     const struct phase *p = &s->aircraft->phases[phase];
-    if (f == NULL) return;
+    if (f == NULL)
+        return;
     if (b->view.solution.settled == SETTLED_CHATTERS)
-        findings_say(f, SEVERITY_WARNING, p->span, "base-chatters", "look for a relay that its own contact starves",
-                     "phase ", p->name, " doesn't settle: something opens and closes for ever", NULL);
+        findings_say(f, SEVERITY_WARNING, p->span, "base-chatters",
+                     "look for a relay that its own contact starves", "phase ", p->name,
+                     " doesn't settle: something opens and closes for ever", NULL);
     if (b->view.solution.settled == SETTLED_COLLAPSED)
-        findings_say(f, SEVERITY_WARNING, p->span, "base-collapses", "compare the loads with the source",
-                     "phase ", p->name, " asks more of its sources than they can give: the volts collapse", NULL);
+        findings_say(f, SEVERITY_WARNING, p->span, "base-collapses",
+                     "compare the loads with the source", "phase ", p->name,
+                     " asks more of its sources than they can give: the volts collapse", NULL);
     for (int i = 0; i < b->view.solution.trip_count && i < TRIPS_MOST; i++) {
         int part = s->made->breaker_owner[b->view.solution.trips[i]];
-        findings_say(f, SEVERITY_WARNING, p->span, "base-trips", "check its rating and what hangs on it",
-                     "in phase ", p->name, " ", s->aircraft->parts[part].id,
-                     " opens by itself though nothing has failed", NULL);
+        findings_say(f, SEVERITY_WARNING, p->span, "base-trips",
+                     "check its rating and what hangs on it", "in phase ", p->name, " ",
+                     s->aircraft->parts[part].id, " opens by itself though nothing has failed",
+                     NULL);
     }
 }
 
-static status bases_make(solver *s, findings *f)
-{
+static status bases_make(solver *s, findings *f) {
     const aircraft *a = s->aircraft;
     s->bases = arena_new(&s->memory, (size_t)a->phase_count, sizeof(phase_base));
     void *block = arena_new(&s->memory, 1, solution_size(&s->made->circuit));
-    if (s->bases == NULL || block == NULL) return STATUS_NO_MEMORY;
+    if (s->bases == NULL || block == NULL)
+        return STATUS_NO_MEMORY;
     solution cold = solution_carve(&s->made->circuit, block);
     solution_cold(&s->made->circuit, &cold);
     for (int i = 0; i < a->phase_count; i++) {
         phase_base *b = &s->bases[i];
-        if (!base_make(s, b)) return STATUS_NO_MEMORY;
+        if (!base_make(s, b))
+            return STATUS_NO_MEMORY;
         state_of_phase(a, i, &b->view.asked);
         view_settle(&b->view, s->work, NULL, &cold, false);
         base_judge(s, b);
@@ -67,8 +70,7 @@ static status bases_make(solver *s, findings *f)
     return f != NULL && f->memory.failed ? STATUS_NO_MEMORY : STATUS_OK;
 }
 
-static bool scratch_make(solver *s)
-{
+static bool scratch_make(solver *s) {
     size_t parts = (size_t)s->aircraft->part_count + 1;
     arena *m = &s->memory;
     s->trial_parts = arena_new(m, parts, sizeof(part_outcome));
@@ -84,20 +86,22 @@ static bool scratch_make(solver *s)
            view_make(&s->trial, s->made, m) && !m->failed;
 }
 
-status solver_make(allocator memory, const aircraft *a, findings *f, solver **made)
-{
+status solver_make(allocator memory, const aircraft *a, findings *f, solver **made) {
     *made = NULL;
     solver *s = memory_new(memory, sizeof *s);
-    if (s == NULL) return STATUS_NO_MEMORY;
+    if (s == NULL)
+        return STATUS_NO_MEMORY;
     s->allocator = memory;
     s->memory = arena_make(memory);
     s->aircraft = a;
     status r = compile_aircraft(memory, a, &s->made);
     if (r == STATUS_OK) {
         s->work = work_new(memory, &s->made->circuit);
-        if (s->work == NULL || !scratch_make(s)) r = STATUS_NO_MEMORY;
+        if (s->work == NULL || !scratch_make(s))
+            r = STATUS_NO_MEMORY;
     }
-    if (r == STATUS_OK) r = bases_make(s, f);
+    if (r == STATUS_OK)
+        r = bases_make(s, f);
     if (r != STATUS_OK) {
         solver_free(s);
         return r;
@@ -106,19 +110,19 @@ status solver_make(allocator memory, const aircraft *a, findings *f, solver **ma
     return STATUS_OK;
 }
 
-void solver_free(solver *s)
-{
-    if (s == NULL) return;
+void solver_free(solver *s) {
+    if (s == NULL)
+        return;
     allocator memory = s->allocator;
-    if (s->work != NULL) work_free(s->work);
+    if (s->work != NULL)
+        work_free(s->work);
     compiled_free(s->made);
     arena_free(&s->memory);
     memory_free(memory, s, sizeof *s);
 }
 
 // ---- outcomes -----------------------------------------------------------------------------------------
-static bool outcome_begin(solver *s, const state *asked, outcome *o)
-{
+static bool outcome_begin(solver *s, const state *asked, outcome *o) {
     const aircraft *a = s->aircraft;
     arena *m = &o->memory;
     o->aircraft = a;
@@ -127,7 +131,8 @@ static bool outcome_begin(solver *s, const state *asked, outcome *o)
     o->supplies = arena_new(m, (size_t)a->supply_count + 1, sizeof(bool));
     o->sources = arena_new(m, (size_t)a->part_count + 1, sizeof(source_outcome));
     double *setting = arena_new(m, (size_t)a->part_count + 1, sizeof(double));
-    if (m->failed) return false;
+    if (m->failed)
+        return false;
     o->state.setting = setting;
     state_copy(a, asked, &o->state);
     o->sentence = "";
@@ -135,14 +140,12 @@ static bool outcome_begin(solver *s, const state *asked, outcome *o)
 }
 
 // Was the item's own branch switched on by whoever asked?
-static bool asked_for(const solver *s, const outcome *o, int part)
-{
+static bool asked_for(const solver *s, const outcome *o, int part) {
     return o->parts[part].wanted && !s->bases[o->state.phase].parts[part].wanted;
 }
 
 // Dead with and without the faults, and never asked for: not in use in this phase.
-static void mark_unused(solver *s, outcome *o, const phase_base *base)
-{
+static void mark_unused(solver *s, outcome *o, const phase_base *base) {
     const aircraft *a = s->aircraft;
     const part_outcome *plain = base->parts;
     if (o->state.fault_count > 0) {
@@ -156,21 +159,21 @@ static void mark_unused(solver *s, outcome *o, const phase_base *base)
     for (int i = 0; i < a->part_count; i++) {
         part_outcome *p = &o->parts[i];
         p->base_status = base->parts[i].status;
-        if (p->status != ITEM_OFF || p->base_status != ITEM_UNUSED) continue;
+        if (p->status != ITEM_OFF || p->base_status != ITEM_UNUSED)
+            continue;
         bool dead_anyway = plain[i].status == ITEM_OFF || plain[i].status == ITEM_UNUSED;
-        if (dead_anyway && !asked_for(s, o, i)) p->status = ITEM_UNUSED;
+        if (dead_anyway && !asked_for(s, o, i))
+            p->status = ITEM_UNUSED;
     }
 }
 
-static void list_trips(const solver *s, outcome *o)
-{
+static void list_trips(const solver *s, outcome *o) {
     const solution *r = &s->now.solution;
     for (int i = 0; i < r->trip_count && i < TRIPS_MOST; i++)
         o->trips[o->trip_count++] = s->made->breaker_owner[r->trips[i]];
 }
 
-static void count_basis(outcome *o)
-{
+static void count_basis(outcome *o) {
     const aircraft *a = o->aircraft;
     for (int i = 0; i < a->part_count; i++) {
         for (int k = 0; k < a->parts[i].value_count; k++) {
@@ -181,12 +184,15 @@ static void count_basis(outcome *o)
     }
 }
 
-static bool tell(solver *s, outcome *o, const phase_base *base)
-{
-    outcome normal = {.aircraft = o->aircraft, .parts = base->parts, .functions = base->functions,
-                      .supplies = base->supplies, .state = base->view.asked};
+static bool tell(solver *s, outcome *o, const phase_base *base) {
+    outcome normal = {.aircraft = o->aircraft,
+                      .parts = base->parts,
+                      .functions = base->functions,
+                      .supplies = base->supplies,
+                      .state = base->view.asked};
     arena scratch = arena_make(s->allocator);
-    normal.sources = arena_new(&scratch, (size_t)o->aircraft->part_count + 1, sizeof(source_outcome));
+    normal.sources =
+        arena_new(&scratch, (size_t)o->aircraft->part_count + 1, sizeof(source_outcome));
     bool told = normal.sources != NULL;
     if (told) {
         normal.source_count = judge_sources(&base->view.settled, base->parts, normal.sources);
@@ -201,8 +207,7 @@ static bool tell(solver *s, outcome *o, const phase_base *base)
     return told;
 }
 
-static bool outcome_fill(solver *s, outcome_options options, outcome *o)
-{
+static bool outcome_fill(solver *s, outcome_options options, outcome *o) {
     const phase_base *base = &s->bases[o->state.phase];
     const solution *start = &base->view.solution;
     state_copy(s->aircraft, &o->state, &s->now.asked);
@@ -223,15 +228,16 @@ static bool outcome_fill(solver *s, outcome_options options, outcome *o)
     o->source_count = judge_sources(&s->now.settled, o->parts, o->sources);
     list_trips(s, o);
     count_basis(o);
-    if (options.explain && !explain_losses(s, o)) return false;
+    if (options.explain && !explain_losses(s, o))
+        return false;
     return tell(s, o, base);
 }
 
-status solver_outcome(solver *s, const state *asked, outcome_options options, outcome **made)
-{
+status solver_outcome(solver *s, const state *asked, outcome_options options, outcome **made) {
     *made = NULL;
     outcome *o = memory_new(s->allocator, sizeof *o);
-    if (o == NULL) return STATUS_NO_MEMORY;
+    if (o == NULL)
+        return STATUS_NO_MEMORY;
     o->memory = arena_make(s->allocator);
     if (!outcome_begin(s, asked, o) || !outcome_fill(s, options, o)) {
         outcome_free(o);
@@ -241,9 +247,9 @@ status solver_outcome(solver *s, const state *asked, outcome_options options, ou
     return STATUS_OK;
 }
 
-void outcome_free(outcome *o)
-{
-    if (o == NULL) return;
+void outcome_free(outcome *o) {
+    if (o == NULL)
+        return;
     allocator memory = o->memory.memory;
     arena_free(&o->memory);
     memory_free(memory, o, sizeof *o);

@@ -7,8 +7,8 @@
 
 typedef struct phase_base {
     view view;
-    double *amps;              // per part
-    part_outcome *parts;       // as the phase is: dead items are unused
+    double *amps;         // per part
+    part_outcome *parts;  // as the phase is: dead items are unused
     function_outcome *functions;
     bool *supplies;
 } phase_base;
@@ -19,15 +19,15 @@ struct solver {
     const aircraft *aircraft;
     compiled *made;
     work *work;
-    phase_base *bases;         // phase_count
+    phase_base *bases;  // phase_count
     view now, first, trial;
-    part_outcome *trial_parts; // scratch
-    part_outcome *plain_parts; // the asked positions without any fault
-    item_verdict *items;       // scratch of the verdict: rules, steps, functions
+    part_outcome *trial_parts;  // scratch
+    part_outcome *plain_parts;  // the asked positions without any fault
+    item_verdict *items;        // scratch of the verdict: rules, steps, functions
     uint8_t *values, *statuses;
-    uint8_t *visited;          // part_count
-    int *way;                  // node_count
-    int *deviation;            // part_count
+    uint8_t *visited;  // part_count
+    int *way;          // node_count
+    int *deviation;    // part_count
 };
 
 // Causes and reasons of everything in `o` that doesn't work. False: no memory.

@@ -106,9 +106,7 @@ static void engines(const outcome *o, const outcome *base, text *t) {
     }
 }
 
-static bool working(item_status s) {
-    return s == ITEM_ON || s == ITEM_WEAK;
-}
+static bool working(item_status s) { return s == ITEM_ON || s == ITEM_WEAK; }
 
 static void counted(int n, const char *what, text *t) {
     if (n == 0)

@@ -15,8 +15,8 @@ struct sweep {
     int patch_count, patch_room;
     // Scratch of a batch
     job *jobs;
-    patch *batch;          // BATCH x PATCHES_EACH
-    double *exact;         // parameters bound whole, where deviations touch the same slot
+    patch *batch;   // BATCH x PATCHES_EACH
+    double *exact;  // parameters bound whole, where deviations touch the same slot
     uint8_t *signals, *values, *functions;
     item_verdict *items;
     const combination *list;
@@ -27,21 +27,18 @@ struct sweep {
 
 static const double *base_params(const sweep *w) { return w->solver->bases[w->phase].view.params; }
 
-static void bind_into(sweep *w, const state *s, double *params)
-{
+static void bind_into(sweep *w, const state *s, double *params) {
     const phase_base *b = &w->solver->bases[w->phase];
     bind_state(w->solver->made, s, b->amps, w->solver->trial.faults, params);
 }
 
-static state *phase_state(sweep *w)
-{
+static state *phase_state(sweep *w) {
     solver *s = w->solver;
     state_of_phase(s->aircraft, w->phase, &s->trial.asked);
     return &s->trial.asked;
 }
 
-static void deviate(state *s, const deviation *d)
-{
+static void deviate(state *s, const deviation *d) {
     if (d->kind == FAULT_NONE) {
         s->setting[d->part] = d->setting;
     } else if (s->fault_count < STATE_FAULTS) {
@@ -50,17 +47,19 @@ static void deviate(state *s, const deviation *d)
 }
 
 // What the deviation changes in the parameters.
-static bool add_deviation(sweep *w, deviation d)
-{
+static bool add_deviation(sweep *w, deviation d) {
     const int params = w->solver->made->circuit.param_count;
     state *s = phase_state(w);
     deviate(s, &d);
     bind_into(w, s, w->exact);
     d.first_patch = w->patch_count;
     for (int i = 0; i < params; i++) {
-        if (w->exact[i] == base_params(w)[i]) continue;
-        patch *grown = arena_grow(&w->memory, w->patches, &w->patch_room, w->patch_count + 1, sizeof(patch));
-        if (grown == NULL) return false;
+        if (w->exact[i] == base_params(w)[i])
+            continue;
+        patch *grown =
+            arena_grow(&w->memory, w->patches, &w->patch_room, w->patch_count + 1, sizeof(patch));
+        if (grown == NULL)
+            return false;
         w->patches = grown;
         w->patches[w->patch_count++] = (patch){i, w->exact[i]};
     }
@@ -69,29 +68,32 @@ static bool add_deviation(sweep *w, deviation d)
         w->patch_count = d.first_patch;  // nothing, or too much at once: bound whole when asked for
         d.patch_count = d.patch_count == 0 ? 0 : -1;
     }
-    deviation *grown = arena_grow(&w->memory, w->deviations, &w->room, w->count + 1, sizeof(deviation));
-    if (grown == NULL) return false;
+    deviation *grown =
+        arena_grow(&w->memory, w->deviations, &w->room, w->count + 1, sizeof(deviation));
+    if (grown == NULL)
+        return false;
     w->deviations = grown;
     w->deviations[w->count++] = d;
     return true;
 }
 
-static bool add_positions(sweep *w, int part)
-{
+static bool add_positions(sweep *w, int part) {
     const struct part *p = &w->solver->aircraft->parts[part];
     double now = w->solver->bases[w->phase].view.asked.setting[part];
     bool breaker = p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER;
-    if (breaker) return add_deviation(w, (deviation){.part = part, .setting = now > 0 ? 0.0 : 1.0});
+    if (breaker)
+        return add_deviation(w, (deviation){.part = part, .setting = now > 0 ? 0.0 : 1.0});
     const part_map *m = &w->solver->made->maps[part];
-    if (m->at == NULL) return true;
+    if (m->at == NULL)
+        return true;
     const positions *s = part_positions(p);
     for (int i = 0; i < (s != NULL ? s->count : 2); i++)
-        if (i != (int)now && !add_deviation(w, (deviation){.part = part, .setting = i})) return false;
+        if (i != (int)now && !add_deviation(w, (deviation){.part = part, .setting = i}))
+            return false;
     return true;
 }
 
-static bool scratch_make(sweep *w)
-{
+static bool scratch_make(sweep *w) {
     const compiled *c = w->solver->made;
     arena *m = &w->memory;
     w->jobs = arena_new(m, BATCH, sizeof(job));
@@ -104,18 +106,21 @@ static bool scratch_make(sweep *w)
     return !m->failed;
 }
 
-status sweep_make(solver *s, int phase, sweep **made)
-{
+status sweep_make(solver *s, int phase, sweep **made) {
     *made = NULL;
     sweep *w = memory_new(s->allocator, sizeof *w);
-    if (w == NULL) return STATUS_NO_MEMORY;
-    *w = (sweep){.allocator = s->allocator, .memory = arena_make(s->allocator), .solver = s, .phase = phase};
+    if (w == NULL)
+        return STATUS_NO_MEMORY;
+    *w = (sweep){
+        .allocator = s->allocator, .memory = arena_make(s->allocator), .solver = s, .phase = phase};
     bool good = scratch_make(w);
     for (int i = 0; i < s->aircraft->part_count && good; i++) {
         uint32_t kinds = kind_faults(s->aircraft->parts[i].kind, s->aircraft->parts[i].electric);
         for (int k = 1; k < FAULT_COUNT && good; k++)
-            if (kinds >> k & 1u) good = add_deviation(w, (deviation){.part = i, .kind = (fault_kind)k});
-        if (good) good = add_positions(w, i);
+            if (kinds >> k & 1u)
+                good = add_deviation(w, (deviation){.part = i, .kind = (fault_kind)k});
+        if (good)
+            good = add_positions(w, i);
     }
     if (!good) {
         sweep_free(w);
@@ -125,9 +130,9 @@ status sweep_make(solver *s, int phase, sweep **made)
     return STATUS_OK;
 }
 
-void sweep_free(sweep *w)
-{
-    if (w == NULL) return;
+void sweep_free(sweep *w) {
+    if (w == NULL)
+        return;
     allocator memory = w->allocator;
     arena_free(&w->memory);
     memory_free(memory, w, sizeof *w);
@@ -138,10 +143,10 @@ const deviation *sweep_deviation(const sweep *w, int index) { return &w->deviati
 const verdict *sweep_verdict(const sweep *w) { return w->solver->made->verdict; }
 
 // ---- running ------------------------------------------------------------------------------------------
-static bool overlap(const patch *a, int n, const patch *b, int m)
-{
+static bool overlap(const patch *a, int n, const patch *b, int m) {
     for (int i = 0, k = 0; i < n && k < m;) {  // both in order of slot
-        if (a[i].slot == b[k].slot) return true;
+        if (a[i].slot == b[k].slot)
+            return true;
         if (a[i].slot < b[k].slot) {
             i++;
         } else {
@@ -151,11 +156,11 @@ static bool overlap(const patch *a, int n, const patch *b, int m)
     return false;
 }
 
-static bool apart(const sweep *w, const combination *c)
-{
+static bool apart(const sweep *w, const combination *c) {
     for (int i = 0; i < c->count; i++) {
         const deviation *x = &w->deviations[c->deviations[i]];
-        if (x->patch_count < 0) return false;
+        if (x->patch_count < 0)
+            return false;
         for (int k = 0; k < i; k++) {
             const deviation *y = &w->deviations[c->deviations[k]];
             if (overlap(w->patches + x->first_patch, x->patch_count, w->patches + y->first_patch,
@@ -167,65 +172,69 @@ static bool apart(const sweep *w, const combination *c)
 }
 
 // Deviations that touch the same parameter are bound together; returns -1 if they differ too widely.
-static int bound_whole(sweep *w, const combination *c, patch *out)
-{
+static int bound_whole(sweep *w, const combination *c, patch *out) {
     state *s = phase_state(w);
-    for (int i = 0; i < c->count; i++) deviate(s, &w->deviations[c->deviations[i]]);
+    for (int i = 0; i < c->count; i++)
+        deviate(s, &w->deviations[c->deviations[i]]);
     bind_into(w, s, w->exact);
     int count = 0;
     for (int i = 0; i < w->solver->made->circuit.param_count; i++) {
-        if (w->exact[i] == base_params(w)[i]) continue;
-        if (count == PATCHES_EACH) return -1;
+        if (w->exact[i] == base_params(w)[i])
+            continue;
+        if (count == PATCHES_EACH)
+            return -1;
         out[count++] = (patch){i, w->exact[i]};
     }
     return count;
 }
 
-static int patches_of(sweep *w, const combination *c, patch *out)
-{
-    if (!apart(w, c)) return bound_whole(w, c, out);
+static int patches_of(sweep *w, const combination *c, patch *out) {
+    if (!apart(w, c))
+        return bound_whole(w, c, out);
     int count = 0;
     for (int i = 0; i < c->count; i++) {
         const deviation *d = &w->deviations[c->deviations[i]];
-        for (int k = 0; k < d->patch_count; k++) out[count++] = w->patches[d->first_patch + k];
+        for (int k = 0; k < d->patch_count; k++)
+            out[count++] = w->patches[d->first_patch + k];
     }
     return count;
 }
 
-static void hand_back(sweep *w, int index, const job *j, const solution *s)
-{
+static void hand_back(sweep *w, int index, const job *j, const solution *s) {
     const compiled *c = w->solver->made;
     solution_signals(&c->circuit, j, s, w->signals);
     verdict_items(c->verdict, c, w->exact, s, w->signals, w->values, w->items);
-    verdict_functions(c->verdict, c->aircraft->function_count, w->items, w->signals, w->values, w->functions);
+    verdict_functions(c->verdict, c->aircraft->function_count, w->items, w->signals, w->values,
+                      w->functions);
     sweep_result r = {index, s, w->items, w->functions};
     w->done(w->ctx, &r);
 }
 
-static void on_done(void *ctx, int index, const solution *s)
-{
+static void on_done(void *ctx, int index, const solution *s) {
     sweep *w = ctx;
     const job *j = &w->jobs[index];
-    for (int i = 0; i < j->patch_count; i++) w->exact[j->patches[i].slot] = j->patches[i].value;
+    for (int i = 0; i < j->patch_count; i++)
+        w->exact[j->patches[i].slot] = j->patches[i].value;
     hand_back(w, w->from + index, j, s);
-    for (int i = 0; i < j->patch_count; i++) w->exact[j->patches[i].slot] = j->params[j->patches[i].slot];
+    for (int i = 0; i < j->patch_count; i++)
+        w->exact[j->patches[i].slot] = j->params[j->patches[i].slot];
 }
 
 // More than a batch's patches: by itself, with whole parameters.
-static void run_alone(sweep *w, int index)
-{
+static void run_alone(sweep *w, int index) {
     state *s = phase_state(w);
-    for (int i = 0; i < w->list[index].count; i++) deviate(s, &w->deviations[w->list[index].deviations[i]]);
+    for (int i = 0; i < w->list[index].count; i++)
+        deviate(s, &w->deviations[w->list[index].deviations[i]]);
     const phase_base *b = &w->solver->bases[w->phase];
     view *v = &w->solver->trial;
     view_settle(v, w->solver->work, b->amps, &b->view.solution, false);
-    for (int i = 0; i < w->solver->made->circuit.param_count; i++) w->exact[i] = v->params[i];
+    for (int i = 0; i < w->solver->made->circuit.param_count; i++)
+        w->exact[i] = v->params[i];
     hand_back(w, index, &v->settled.job, &v->solution);
 }
 
 void sweep_run(sweep *w, int lanes, const combination *list, int count,
-               void (*done)(void *ctx, const sweep_result *r), void *ctx)
-{
+               void (*done)(void *ctx, const sweep_result *r), void *ctx) {
     const phase_base *b = &w->solver->bases[w->phase];
     const int params = w->solver->made->circuit.param_count;
     w->list = list;
@@ -237,13 +246,18 @@ void sweep_run(sweep *w, int lanes, const combination *list, int count,
         while (jobs < BATCH && from + jobs < count) {
             patch *out = w->batch + (size_t)jobs * PATCHES_EACH;
             int patches = patches_of(w, &list[from + jobs], out);
-            if (patches < 0) break;
-            w->jobs[jobs++] = (job){.params = base_params(w), .patches = out, .patch_count = patches,
+            if (patches < 0)
+                break;
+            w->jobs[jobs++] = (job){.params = base_params(w),
+                                    .patches = out,
+                                    .patch_count = patches,
                                     .start = &b->view.solution};
         }
-        for (int i = 0; i < params; i++) w->exact[i] = base_params(w)[i];
+        for (int i = 0; i < params; i++)
+            w->exact[i] = base_params(w)[i];
         solve_many(w->solver->work, lanes, w->jobs, jobs, on_done, w);
         from += jobs;
-        if (jobs < BATCH && from < count) run_alone(w, from++);
+        if (jobs < BATCH && from < count)
+            run_alone(w, from++);
     }
 }

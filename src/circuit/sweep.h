@@ -11,8 +11,8 @@ enum { SWEEP_TOGETHER = 8 };  // deviations in one state, at most
 // One thing that differs from the phase: a fault, or a hand-set position.
 typedef struct deviation {
     int part;
-    fault_kind kind;   // FAULT_NONE: a position
-    double setting;    // of the position
+    fault_kind kind;  // FAULT_NONE: a position
+    double setting;   // of the position
     int first_patch, patch_count;
 } deviation;
 
@@ -32,7 +32,7 @@ typedef struct combination {
 } combination;
 
 typedef struct sweep_result {
-    int index;                  // of the combination
+    int index;  // of the combination
     const solution *solution;
     const item_verdict *items;  // in the order of the verdict's rules
     const uint8_t *functions;   // function_status

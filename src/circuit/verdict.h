@@ -16,32 +16,42 @@ typedef struct branch_link {
 
 typedef struct item_rule {
     int part;
-    int inner, to, wire;   // NOWHERE: not electric
-    int power;             // its constant-power element, NOWHERE
-    double works, off;     // volts
-    int feeds;             // signal of the converter that feeds it, NOWHERE
+    int inner, to, wire;         // NOWHERE: not electric
+    int power;                   // its constant-power element, NOWHERE
+    double works, off;           // volts
+    int feeds;                   // signal of the converter that feeds it, NOWHERE
     int whole, switched, needs;  // signals
     bool own_battery;
-    int needs_step;        // its needs as if it were asked for, NOWHERE if it has none
+    int needs_step;  // its needs as if it were asked for, NOWHERE if it has none
     int first_link, link_count;
 } item_rule;
 
 // Functions and routes as a list of steps over item values: see verdict_functions.c.
-typedef enum route_op { ROUTE_ITEM, ROUTE_PART, ROUTE_SUPPLY, ROUTE_NEVER, ROUTE_ALWAYS,
-                        ROUTE_AND, ROUTE_OR, ROUTE_NOT, ROUTE_CAP } route_op;
+typedef enum route_op {
+    ROUTE_ITEM,
+    ROUTE_PART,
+    ROUTE_SUPPLY,
+    ROUTE_NEVER,
+    ROUTE_ALWAYS,
+    ROUTE_AND,
+    ROUTE_OR,
+    ROUTE_NOT,
+    ROUTE_CAP
+} route_op;
 typedef struct route_step {
     route_op op;
-    int a, b;  // ITEM: rule; PART: signal and part; SUPPLY: signal; AND, OR, NOT, CAP: earlier steps
+    int a,
+        b;  // ITEM: rule; PART: signal and part; SUPPLY: signal; AND, OR, NOT, CAP: earlier steps
 } route_step;
 
 typedef struct verdict {
     const item_rule *rules;
     int rule_count;
     const branch_link *links;
-    const int *rule_of;        // per part: its rule, NOWHERE
+    const int *rule_of;  // per part: its rule, NOWHERE
     const route_step *steps;
     int step_count;
-    int needs_steps;       // steps up to here are the items' needs
+    int needs_steps;           // steps up to here are the items' needs
     const int *function_step;  // per function: the step with its value
 } verdict;
 
@@ -52,7 +62,8 @@ typedef struct item_verdict {
     uint8_t wanted;
 } item_verdict;
 
-bool verdict_routes_make(arena *memory, const compiled *c, item_rule *rules, verdict *v);  // the steps; false: no memory
+bool verdict_routes_make(arena *memory, const compiled *c, item_rule *rules,
+                         verdict *v);  // the steps; false: no memory
 bool verdict_has_rule(const part *p);  // items and converters
 status verdict_make(arena *memory, const compiled *c, verdict *v);
 
@@ -64,11 +75,12 @@ void verdict_items(const verdict *v, const compiled *c, const double *params, co
 void verdict_functions(const verdict *v, int function_count, const item_verdict *items,
                        const uint8_t *signals, uint8_t *values, uint8_t *functions);
 // Values of the steps from..to-1.
-void verdict_steps(const verdict *v, const item_verdict *items, const uint8_t *signals, int from, int to,
-                   uint8_t *values);
+void verdict_steps(const verdict *v, const item_verdict *items, const uint8_t *signals, int from,
+                   int to, uint8_t *values);
 
 // Parts that still give a function, by the `values` of verdict_functions; at most `most`, *count from 0.
-void verdict_givers(const verdict *v, int function, const uint8_t *values, int *parts, int *count, int most);
+void verdict_givers(const verdict *v, int function, const uint8_t *values, int *parts, int *count,
+                    int most);
 
 // Node at which a rule's item is judged: its inside, or above the topmost switch on its branch that is
 // off or that no condition closes now. NOWHERE if it isn't electric.

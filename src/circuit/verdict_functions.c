@@ -10,28 +10,24 @@ typedef struct router {
     int count;
 } router;
 
-static int step(router *r, route_op op, int a, int b)
-{
-    if (r->steps != NULL) r->steps[r->count] = (route_step){op, a, b};
+static int step(router *r, route_op op, int a, int b) {
+    if (r->steps != NULL)
+        r->steps[r->count] = (route_step){op, a, b};
     return r->count++;
 }
 
-static int part_step(router *r, int part)
-{
+static int part_step(router *r, int part) {
     int rule = r->verdict->rule_of[part];
-    if (rule >= 0) return step(r, ROUTE_ITEM, rule, 0);
+    if (rule >= 0)
+        return step(r, ROUTE_ITEM, rule, 0);
     return step(r, ROUTE_PART, r->made->maps[part].works, part);
 }
 
-static int either(router *r, int a, int b)
-{
-    return a == NOWHERE ? b : step(r, ROUTE_OR, a, b);
-}
+static int either(router *r, int a, int b) { return a == NOWHERE ? b : step(r, ROUTE_OR, a, b); }
 
 static int or_never(router *r, int a) { return a == NOWHERE ? step(r, ROUTE_NEVER, 0, 0) : a; }
 
-static int supply_step(router *r, int supply)
-{
+static int supply_step(router *r, int supply) {
     const struct supply *s = &r->made->aircraft->supplies[supply];
     int any = NOWHERE;
     for (int i = 0; i < s->count; i++) {
@@ -41,8 +37,7 @@ static int supply_step(router *r, int supply)
     return or_never(r, any);
 }
 
-static int condition_step(router *r, int index)
-{
+static int condition_step(router *r, int index) {
     const condition *c = &r->made->aircraft->conditions[index];
     switch (c->op) {
     case CONDITION_ALWAYS: return step(r, ROUTE_ALWAYS, 0, 0);
@@ -69,8 +64,7 @@ static int condition_step(router *r, int index)
 }
 
 // The best of several, NOWHERE of none.
-static int best_of(router *r, const int *items, int count, bool conditions)
-{
+static int best_of(router *r, const int *items, int count, bool conditions) {
     int best = NOWHERE;
     for (int i = 0; i < count; i++) {
         int one = conditions ? condition_step(r, items[i]) : part_step(r, items[i]);
@@ -80,18 +74,17 @@ static int best_of(router *r, const int *items, int count, bool conditions)
 }
 
 // Kept while a full route or giver works; what is only partial counts as weak.
-static int function_steps(router *r, const function *f)
-{
+static int function_steps(router *r, const function *f) {
     int full = f->routed ? best_of(r, f->kept_by.items, f->kept_by.count, true)
                          : best_of(r, f->gives.items, f->gives.count, false);
     int partly = f->routed ? best_of(r, f->partly_by.items, f->partly_by.count, true)
                            : best_of(r, f->gives_partly.items, f->gives_partly.count, false);
-    if (partly != NOWHERE) full = either(r, full, step(r, ROUTE_CAP, partly, 0));
+    if (partly != NOWHERE)
+        full = either(r, full, step(r, ROUTE_CAP, partly, 0));
     return or_never(r, full);
 }
 
-static void needs_steps_make(router *r, item_rule *rules)
-{
+static void needs_steps_make(router *r, item_rule *rules) {
     for (int i = 0; i < r->verdict->rule_count; i++) {
         const part *p = &r->made->aircraft->parts[r->verdict->rules[i].part];
         const part_value *needs = part_value_of(p, KEY_NEEDS);
@@ -100,43 +93,51 @@ static void needs_steps_make(router *r, item_rule *rules)
             int one = condition_step(r, needs->as.conditions.items[k]);
             all = all == NOWHERE ? one : step(r, ROUTE_AND, all, one);
         }
-        if (rules != NULL) rules[i].needs_step = all;
+        if (rules != NULL)
+            rules[i].needs_step = all;
     }
 }
 
-bool verdict_routes_make(arena *memory, const compiled *c, item_rule *rules, verdict *v)
-{
+bool verdict_routes_make(arena *memory, const compiled *c, item_rule *rules, verdict *v) {
     const aircraft *a = c->aircraft;
     int *of = arena_new(memory, (size_t)a->function_count + 1, sizeof(int));
     router r = {.made = c, .verdict = v};
     needs_steps_make(&r, NULL);
-    for (int i = 0; i < a->function_count; i++) function_steps(&r, &a->functions[i]);
+    for (int i = 0; i < a->function_count; i++)
+        function_steps(&r, &a->functions[i]);
     r.steps = arena_new(memory, (size_t)r.count + 1, sizeof(route_step));
-    if (memory->failed) return false;
+    if (memory->failed)
+        return false;
     r.count = 0;
     needs_steps_make(&r, rules);
     v->needs_steps = r.count;
-    for (int i = 0; i < a->function_count; i++) of[i] = function_steps(&r, &a->functions[i]);
+    for (int i = 0; i < a->function_count; i++)
+        of[i] = function_steps(&r, &a->functions[i]);
     v->steps = r.steps;
     v->step_count = r.count;
     v->function_step = of;
     return true;
 }
 
-static void givers_below(const verdict *v, int at, const uint8_t *values, int *parts, int *count, int most)
-{
+static void givers_below(const verdict *v, int at, const uint8_t *values, int *parts, int *count,
+                         int most) {
     const route_step *s = &v->steps[at];
-    if (values[at] == GIVES_NO) return;
+    if (values[at] == GIVES_NO)
+        return;
     switch (s->op) {
     case ROUTE_ITEM:
         for (int i = 0; i < *count; i++)
-            if (parts[i] == v->rules[s->a].part) return;
-        if (*count < most) parts[(*count)++] = v->rules[s->a].part;
+            if (parts[i] == v->rules[s->a].part)
+                return;
+        if (*count < most)
+            parts[(*count)++] = v->rules[s->a].part;
         return;
     case ROUTE_PART:
         for (int i = 0; i < *count; i++)
-            if (parts[i] == s->b) return;
-        if (s->b >= 0 && *count < most) parts[(*count)++] = s->b;
+            if (parts[i] == s->b)
+                return;
+        if (s->b >= 0 && *count < most)
+            parts[(*count)++] = s->b;
         return;
     case ROUTE_AND:
     case ROUTE_OR:
@@ -148,20 +149,19 @@ static void givers_below(const verdict *v, int at, const uint8_t *values, int *p
     }
 }
 
-void verdict_givers(const verdict *v, int function, const uint8_t *values, int *parts, int *count, int most)
-{
+void verdict_givers(const verdict *v, int function, const uint8_t *values, int *parts, int *count,
+                    int most) {
     givers_below(v, v->function_step[function], values, parts, count, most);
 }
 
-static uint8_t item_value(const item_verdict *i)
-{
-    if (!i->available) return GIVES_NO;
+static uint8_t item_value(const item_verdict *i) {
+    if (!i->available)
+        return GIVES_NO;
     return i->status == ITEM_WEAK ? GIVES_WEAK : GIVES_YES;
 }
 
-void verdict_steps(const verdict *v, const item_verdict *items, const uint8_t *signals, int from, int to,
-                   uint8_t *values)
-{
+void verdict_steps(const verdict *v, const item_verdict *items, const uint8_t *signals, int from,
+                   int to, uint8_t *values) {
     for (int i = from; i < to; i++) {
         const route_step *s = &v->steps[i];
         uint8_t x = GIVES_NO;
@@ -181,9 +181,9 @@ void verdict_steps(const verdict *v, const item_verdict *items, const uint8_t *s
 }
 
 void verdict_functions(const verdict *v, int function_count, const item_verdict *items,
-                       const uint8_t *signals, uint8_t *values, uint8_t *functions)
-{
+                       const uint8_t *signals, uint8_t *values, uint8_t *functions) {
     verdict_steps(v, items, signals, v->needs_steps, v->step_count, values);
     static const uint8_t STATUS[] = {FUNCTION_LOST, FUNCTION_REDUCED, FUNCTION_KEPT};
-    for (int i = 0; i < function_count; i++) functions[i] = STATUS[values[v->function_step[i]]];
+    for (int i = 0; i < function_count; i++)
+        functions[i] = STATUS[values[v->function_step[i]]];
 }

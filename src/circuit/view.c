@@ -1,7 +1,6 @@
 #include "circuit/view.h"
 
-bool view_make(view *v, const compiled *c, arena *memory)
-{
+bool view_make(view *v, const compiled *c, arena *memory) {
     size_t parts = (size_t)c->aircraft->part_count;
     size_t nodes = (size_t)c->circuit.node_count;
     *v = (view){0};
@@ -12,14 +11,15 @@ bool view_make(view *v, const compiled *c, arena *memory)
     uint8_t *signals = arena_new(memory, (size_t)circuit_signal_count(&c->circuit) + 1, 1);
     uint8_t *live = arena_new(memory, nodes, 1);
     uint8_t *fed = arena_new(memory, nodes, 1);
-    if (memory->failed) return false;
+    if (memory->failed)
+        return false;
     v->solution = solution_carve(&c->circuit, block);
     v->settled = (settled_state){.made = c, .signals = signals, .live = live, .fed = fed};
     return true;
 }
 
-void view_settle(view *v, work *w, const double *base_amps, const solution *start, bool keep_breakers)
-{
+void view_settle(view *v, work *w, const double *base_amps, const solution *start,
+                 bool keep_breakers) {
     settled_state *s = &v->settled;
     bind_state(s->made, &v->asked, base_amps, v->faults, v->params);
     s->asked = &v->asked;

@@ -14,6 +14,7 @@ typedef struct view {
 
 bool view_make(view *v, const compiled *c, arena *memory);
 // Settles v->asked from `start`. `base_amps`: see bind_state.
-void view_settle(view *v, work *w, const double *base_amps, const solution *start, bool keep_breakers);
+void view_settle(view *v, work *w, const double *base_amps, const solution *start,
+                 bool keep_breakers);
 
 #endif

@@ -121,6 +121,4 @@ const figure *part_draw(const part *p) {
     return own ? own : part_figure(p, KEY_AMPS);
 }
 
-bool aircraft_is_28(const aircraft *a) {
-    return a->nominal > 20;
-}
+bool aircraft_is_28(const aircraft *a) { return a->nominal > 20; }

@@ -1216,13 +1216,9 @@ static const field FIELDS[] = {
      .example = "coil has no breaker"},
 };
 
-int field_count(void) {
-    return (int)(sizeof FIELDS / sizeof FIELDS[0]);
-}
+int field_count(void) { return (int)(sizeof FIELDS / sizeof FIELDS[0]); }
 
-const field *field_at(int index) {
-    return &FIELDS[index];
-}
+const field *field_at(int index) { return &FIELDS[index]; }
 
 const field *field_find(part_kind kind, part_key key) {
     for (int i = 0; i < field_count(); i++) {

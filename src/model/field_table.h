@@ -62,8 +62,6 @@ const field *field_at(int index);
 const field *field_find(part_kind kind, part_key key);
 // The kinds that may write this key, as bits.
 uint64_t field_kinds(part_key key);
-static inline bool field_written(const field *f) {
-    return f->type != FIELD_DERIVED;
-}
+static inline bool field_written(const field *f) { return f->type != FIELD_DERIVED; }
 
 #endif

@@ -109,21 +109,13 @@ static int has_load_faults(part_kind k) {
     }
 }
 
-const char *kind_word(part_kind k) {
-    return KIND_WORDS[k];
-}
+const char *kind_word(part_kind k) { return KIND_WORDS[k]; }
 
-const char *key_word(part_key k) {
-    return KEY_WORDS[k];
-}
+const char *key_word(part_key k) { return KEY_WORDS[k]; }
 
-const char *fault_word(fault_kind f) {
-    return FAULT_WORDS[f];
-}
+const char *fault_word(fault_kind f) { return FAULT_WORDS[f]; }
 
-part_class kind_class(part_kind k) {
-    return CLASSES[k];
-}
+part_class kind_class(part_kind k) { return CLASSES[k]; }
 
 uint32_t kind_faults(part_kind k, int electric) {
     uint32_t faults = FAULTS[k];

@@ -4,9 +4,7 @@
 
 enum { PER_PART = 4 };  // itself, field, sense, coil
 
-int network_self(int part) {
-    return 1 + part * PER_PART;
-}
+int network_self(int part) { return 1 + part * PER_PART; }
 
 int network_vertex(const network *n, reference ref) {
     if (ref.part == PART_AIRFRAME)

@@ -139,9 +139,7 @@ static void comment(walk *w) {
 }
 
 // Anything but plain ASCII: most bytes need no closer look.
-static bool is_odd(char c) {
-    return (unsigned char)c < 0x20 || (unsigned char)c >= 0x7F;
-}
+static bool is_odd(char c) { return (unsigned char)c < 0x20 || (unsigned char)c >= 0x7F; }
 
 static bool opens_value(const walk *w, size_t i) {
     // A quote or bracket is one only where a value may start.

@@ -17,9 +17,7 @@ typedef struct scan {
 
 static const char TRUE_MINUS[] = "\xE2\x88\x92";
 
-static bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
+static bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 bool starts_like_figure(const char *s) {
     if (*s == '+' || *s == '-')
@@ -154,9 +152,7 @@ static bool read_unit(scan *c, size_t start, uint32_t units, const unit_word **m
     return true;
 }
 
-static double in_si(double number, const unit_word *w) {
-    return (number + w->offset) * w->factor;
-}
+static double in_si(double number, const unit_word *w) { return (number + w->offset) * w->factor; }
 
 static bool in_range(scan *c, size_t start, const figure *g) {
     const field *f = c->f;
@@ -312,9 +308,7 @@ static bool read_gauge(scan *c, int *gauge) {
     return true;
 }
 
-bool looks_like_wire(const char *s) {
-    return is_digit(s[0]);
-}
+bool looks_like_wire(const char *s) { return is_digit(s[0]); }
 
 bool read_wire(reader *r, const node *n, wire_run *made) {
     static const field LENGTH = {.units = UINT32_C(1) << UNIT_METER, .low = 0.01, .high = 100};

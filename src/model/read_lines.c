@@ -56,13 +56,9 @@ static int kind_named(const char *word) {
     return -1;
 }
 
-static bool is_lower(char c) {
-    return c >= 'a' && c <= 'z';
-}
+static bool is_lower(char c) { return c >= 'a' && c <= 'z'; }
 
-static bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
+static bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 static bool id_is_well_formed(const char *id) {
     if (!is_lower(id[0]) || strlen(id) > LONGEST_ID)

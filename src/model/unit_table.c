@@ -86,9 +86,7 @@ const char *unit_usual(unit u) {
     return w ? w->word : "";
 }
 
-const char *unit_measures(unit u) {
-    return MEASURES[u];
-}
+const char *unit_measures(unit u) { return MEASURES[u]; }
 
 double unit_factor(unit u) {
     const unit_word *w = first_of(u);

@@ -2,20 +2,18 @@
 #include "part/cell.h"
 #include "part/kind_rows.h"
 
-#define DEAD_EMF 3.0        // a dead battery: design choice
-#define WEAK_CHARGE 0.20    // a weak one: 20 % charge, four times the resistance: design choice
+#define DEAD_EMF        3.0   // a dead battery: design choice
+#define WEAK_CHARGE     0.20  // a weak one: 20 % charge, four times the resistance: design choice
 #define WEAK_RESISTANCE 4.0
-#define CHARGER_OHMS 0.1    // of the path that charges a standby battery: design choice
+#define CHARGER_OHMS    0.1  // of the path that charges a standby battery: design choice
 #define DISCONNECT_OHMS 1e-3
 
-void battery_nodes(builder *b, int part)
-{
+void battery_nodes(builder *b, int part) {
     if (part_references(builder_part(b, part), KEY_TO) == NULL)
         builder_map(b, part)->own = builder_node(b, part);
 }
 
-void battery_build(builder *b, int part)
-{
+void battery_build(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     m->from = builder_feed(b, part, KEY_FROM, AIRFRAME_NODE);
@@ -29,13 +27,13 @@ void battery_build(builder *b, int part)
         m->path = builder_conductance(b, part, ROLE_PATH, m->inner, m->to, m->closed);
     }
     m->piecewise = builder_piecewise(b, part, ROLE_SOURCE, plus, m->from, 2, SIGNAL_TRUE);
-    if (part_references(p, KEY_CHARGED_FROM) == NULL) return;
+    if (part_references(p, KEY_CHARGED_FROM) == NULL)
+        return;
     int bus = builder_feed(b, part, KEY_CHARGED_FROM, NOWHERE);
     m->charger = builder_piecewise(b, part, ROLE_LOAD, bus, m->to, 3, SIGNAL_TRUE);
 }
 
-static void charger_bind(binder *b, int part)
-{
+static void charger_bind(binder *b, int part) {
     const struct part *p = &binder_aircraft(b)->parts[part];
     double limit = part_number(p, KEY_CHARGE_LIMIT, 5.0);
     double g = 1.0 / CHARGER_OHMS;
@@ -45,21 +43,25 @@ static void charger_bind(binder *b, int part)
     bind_pieces(b, binder_map(b, part)->charger, 3, breaks, slopes, offsets);
 }
 
-void battery_bind(binder *b, int part)
-{
+void battery_bind(binder *b, int part) {
     const struct part *p = &binder_aircraft(b)->parts[part];
     const part_map *m = binder_map(b, part);
     const state *s = binder_state(b);
     chemistry c = cell_chemistry(p);
     double charge = s->charge >= 0 ? s->charge : part_number(p, KEY_CHARGE, 0.8);
-    if (binder_fault(b, part, FAULT_WEAK)) charge = WEAK_CHARGE;
+    if (binder_fault(b, part, FAULT_WEAK))
+        charge = WEAK_CHARGE;
     int cells = cell_count(p);
     int whole = binder_fault(b, part, FAULT_SHORTED_CELL) ? cells - 1 : cells;
     double emf = whole * cell_volts(c, charge);
-    if (binder_fault(b, part, FAULT_DEAD)) emf = DEAD_EMF;
-    double ohms = part_number(p, KEY_RESISTANCE, 0.025) * cell_resistance_factor(c, charge, s->temperature);
-    if (binder_fault(b, part, FAULT_WEAK)) ohms *= WEAK_RESISTANCE;
-    if (ohms < 1e-4) ohms = 1e-4;
+    if (binder_fault(b, part, FAULT_DEAD))
+        emf = DEAD_EMF;
+    double ohms =
+        part_number(p, KEY_RESISTANCE, 0.025) * cell_resistance_factor(c, charge, s->temperature);
+    if (binder_fault(b, part, FAULT_WEAK))
+        ohms *= WEAK_RESISTANCE;
+    if (ohms < 1e-4)
+        ohms = 1e-4;
     double most = cell_acceptance_amps(p, charge);
     double g = binder_fault(b, part, FAULT_OPEN) ? 0.0 : 1.0 / ohms;
     double breaks[1] = {emf + most * ohms};
@@ -67,6 +69,8 @@ void battery_bind(binder *b, int part)
     double offsets[2] = {-emf * g, g > 0 ? most : 0.0};
     bind_pieces(b, m->piecewise, 2, breaks, slopes, offsets);
     bind_ohms(b, m->path, DISCONNECT_OHMS);
-    if (m->charger != NOWHERE) charger_bind(b, part);
-    if (g > 0) bind_top(b, emf);
+    if (m->charger != NOWHERE)
+        charger_bind(b, part);
+    if (g > 0)
+        bind_top(b, emf);
 }

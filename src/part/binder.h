@@ -15,7 +15,7 @@ bool binder_fault(const binder *b, int part, fault_kind f);
 double binder_load_below(const binder *b, int part);
 
 void bind_conductance(binder *b, int conductance, double siemens);  // NOWHERE is passed over
-void bind_ohms(binder *b, int conductance, double ohms);            // raised to the smallest resistance
+void bind_ohms(binder *b, int conductance, double ohms);  // raised to the smallest resistance
 // Piecewise: pieces-1 breaks, then slopes and offsets.
 void bind_pieces(binder *b, int piecewise, int pieces, const double *breaks, const double *slopes,
                  const double *offsets);

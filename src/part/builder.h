@@ -13,9 +13,10 @@ enum { SIGNAL_TRUE = -1 };
 
 // What a conductance stands for: tells paths of power from what hangs on them.
 typedef enum element_role {
-    ROLE_PATH,   // carries power on: contacts, wires, straps, shunts
-    ROLE_LOAD,   // an item's own draw
-    ROLE_COIL, ROLE_FIELD,
+    ROLE_PATH,  // carries power on: contacts, wires, straps, shunts
+    ROLE_LOAD,  // an item's own draw
+    ROLE_COIL,
+    ROLE_FIELD,
     ROLE_SHORT,  // closed only by a fault
     ROLE_DIODE,  // piecewise, carries power on from a to b only
     ROLE_SOURCE,
@@ -24,18 +25,19 @@ typedef enum element_role {
 
 // Inputs: signals that a state sets before the settling starts.
 typedef enum input_kind {
-    INPUT_FALSE, INPUT_TRUE,
-    INPUT_POSITION,   // the hand of switch `part` stands at position `detail` (or is welded there)
-    INPUT_ON,         // own switch on, plugged in, breaker in, dimmer above 0
-    INPUT_WHOLE,      // no fault that keeps the part from working at all
-    INPUT_WELDED,     // fault stuck-closed
-    INPUT_CONDITION,  // condition `detail`, a fact of the phase or state
-    INPUT_TURNS,      // engine `part` has rpm or windmills
-    INPUT_RUNS,       // engine `part` has rpm
-    INPUT_GROUNDABLE, // ignition: its P-lead is whole
-    INPUT_WINDMILLS,  // engine `part` windmills by setting or fault
+    INPUT_FALSE,
+    INPUT_TRUE,
+    INPUT_POSITION,    // the hand of switch `part` stands at position `detail` (or is welded there)
+    INPUT_ON,          // own switch on, plugged in, breaker in, dimmer above 0
+    INPUT_WHOLE,       // no fault that keeps the part from working at all
+    INPUT_WELDED,      // fault stuck-closed
+    INPUT_CONDITION,   // condition `detail`, a fact of the phase or state
+    INPUT_TURNS,       // engine `part` has rpm or windmills
+    INPUT_RUNS,        // engine `part` has rpm
+    INPUT_GROUNDABLE,  // ignition: its P-lead is whole
+    INPUT_WINDMILLS,   // engine `part` windmills by setting or fault
     INPUT_AIRBORNE,
-    INPUT_SHARE,      // the phase gives a share of time that the item runs
+    INPUT_SHARE,  // the phase gives a share of time that the item runs
 } input_kind;
 
 typedef struct input {
@@ -47,8 +49,8 @@ const aircraft *builder_aircraft(const builder *b);
 part_map *builder_map(builder *b, int part);
 const part *builder_part(const builder *b, int part);
 
-int builder_node(builder *b, int part);                           // a new node; `part` names it
-int builder_terminal(builder *b, const reference *r, int part);   // node of a reference; `part` asks
+int builder_node(builder *b, int part);                          // a new node; `part` names it
+int builder_terminal(builder *b, const reference *r, int part);  // node of a reference; `part` asks
 // The node of a from-like key: one reference is that point; a list gets a node of its own and diodes
 // (the map's list_diode). `otherwise` if the key isn't given.
 int builder_feed(builder *b, int part, part_key key, int otherwise);
@@ -65,11 +67,12 @@ int builder_latch(builder *b, int set, int reset, int hold);
 int builder_and(builder *b, int x, int y);  // SIGNAL_TRUE allowed in all three
 int builder_or(builder *b, int x, int y);
 int builder_not(builder *b, int x);
-int builder_condition(builder *b, int condition, int part);  // signal of a condition of `part`'s line
+int builder_condition(builder *b, int condition,
+                      int part);  // signal of a condition of `part`'s line
 // Builds `part` now if it isn't yet (a part that needs what another one makes).
 void builder_build(builder *b, int part);
-int builder_works(builder *b, int part);                     // signal: the part does its work
-int builder_turning(builder *b, int part);                   // signal: engine or motor turns things
+int builder_works(builder *b, int part);    // signal: the part does its work
+int builder_turning(builder *b, int part);  // signal: engine or motor turns things
 
 // Volts that a kind of thing needs, for 28 V and 14 V aeroplanes.
 double builder_volts(const builder *b, double at28, double at14);

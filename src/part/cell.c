@@ -7,37 +7,39 @@ typedef struct point {
 } point;
 
 static const point SEALED[] = {{0, 1.933}, {0.25, 2.000}, {0.50, 2.067}, {0.75, 2.117}, {1, 2.150}};
-static const point FLOODED[] = {{0, 1.950}, {0.25, 2.000}, {0.50, 2.033}, {0.75, 2.067}, {1, 2.100}};
+static const point FLOODED[] = {
+    {0, 1.950}, {0.25, 2.000}, {0.50, 2.033}, {0.75, 2.067}, {1, 2.100}};
 static const point NICKEL[] = {{0, 1.00},    {0.05, 1.10}, {0.20, 1.22},
                                {0.50, 1.25}, {0.75, 1.28}, {1, 1.35}};
 static const point LITHIUM[] = {{0, 2.50},    {0.09, 3.00}, {0.20, 3.23},
                                 {0.50, 3.28}, {0.90, 3.33}, {1, 3.40}};
 
-#define WELL_ONE_HOUR 1.349    // both wells over the one-hour figure, lead-acid (fit to Peukert 1.10)
+#define WELL_ONE_HOUR     1.349  // both wells over the one-hour figure, lead-acid (fit to Peukert 1.10)
 #define WELL_TWENTY_HOURS 1.0633
-#define FREE_SHARE 0.656       // c: share of the well that gives at once
-#define TWENTY_HOURS 1.310     // the twenty-hour figure over the one-hour figure
+#define FREE_SHARE        0.656  // c: share of the well that gives at once
+#define TWENTY_HOURS      1.310  // the twenty-hour figure over the one-hour figure
 
-chemistry cell_chemistry(const part *battery)
-{
+chemistry cell_chemistry(const part *battery) {
     const char *word = part_text(battery, KEY_CHEMISTRY);
-    if (word == NULL || text_equal(word, "sealed-lead-acid")) return CELL_SEALED;
-    if (text_equal(word, "flooded-lead-acid")) return CELL_FLOODED;
-    if (text_equal(word, "nickel-cadmium")) return CELL_NICKEL;
+    if (word == NULL || text_equal(word, "sealed-lead-acid"))
+        return CELL_SEALED;
+    if (text_equal(word, "flooded-lead-acid"))
+        return CELL_FLOODED;
+    if (text_equal(word, "nickel-cadmium"))
+        return CELL_NICKEL;
     return CELL_LITHIUM;
 }
 
-int cell_count(const part *battery)
-{
+int cell_count(const part *battery) {
     static const double VOLTS[] = {2.0, 2.0, 1.2, 3.3};
     double n = part_number(battery, KEY_VALUE, 24.0) / VOLTS[cell_chemistry(battery)];
     int whole = (int)(n + 0.5);
     return whole < 1 ? 1 : whole;
 }
 
-static double along(const point *p, int count, double charge)
-{
-    if (charge <= p[0].charge) return p[0].volts;
+static double along(const point *p, int count, double charge) {
+    if (charge <= p[0].charge)
+        return p[0].volts;
     for (int i = 1; i < count; i++)
         if (charge <= p[i].charge)
             return p[i - 1].volts + (p[i].volts - p[i - 1].volts) * (charge - p[i - 1].charge) /
@@ -45,8 +47,7 @@ static double along(const point *p, int count, double charge)
     return p[count - 1].volts;
 }
 
-double cell_volts(chemistry c, double charge)
-{
+double cell_volts(chemistry c, double charge) {
     switch (c) {
     case CELL_SEALED: return along(SEALED, 5, charge);
     case CELL_FLOODED: return along(FLOODED, 5, charge);
@@ -55,33 +56,31 @@ double cell_volts(chemistry c, double charge)
     }
 }
 
-double cell_resistance_factor(chemistry c, double charge, double celsius)
-{
+double cell_resistance_factor(chemistry c, double charge, double celsius) {
     double s = charge > 0.02 ? charge : 0.02;
     double by_charge = c == CELL_LITHIUM ? 1.0 : 1.0 - 0.4 * log_of(s);
     return by_charge * exp_of(0.012 * (25.0 - celsius));
 }
 
-static double one_hour_coulombs(const part *battery, double *hours)
-{
+static double one_hour_coulombs(const part *battery, double *hours) {
     const figure *f = part_figure(battery, KEY_CAPACITY);
     *hours = f != NULL && f->at_unit == UNIT_SECOND && f->at > 0 ? f->at / 3600.0 : 1.0;
     double given = f != NULL ? f->value : 24.0 * 3600.0;
     return *hours > 5.0 && cell_chemistry(battery) != CELL_LITHIUM ? given / TWENTY_HOURS : given;
 }
 
-double cell_full_coulombs(const part *battery)
-{
+double cell_full_coulombs(const part *battery) {
     double hours;
     double one_hour = one_hour_coulombs(battery, &hours);
     chemistry c = cell_chemistry(battery);
-    if (c == CELL_LITHIUM || c == CELL_NICKEL) return one_hour;
-    if (hours > 5.0) return WELL_TWENTY_HOURS * part_figure(battery, KEY_CAPACITY)->value;
+    if (c == CELL_LITHIUM || c == CELL_NICKEL)
+        return one_hour;
+    if (hours > 5.0)
+        return WELL_TWENTY_HOURS * part_figure(battery, KEY_CAPACITY)->value;
     return WELL_ONE_HOUR * one_hour;
 }
 
-double cell_acceptance_amps(const part *battery, double charge)
-{
+double cell_acceptance_amps(const part *battery, double charge) {
     double hours;
     double one_hour = one_hour_coulombs(battery, &hours) / 3600.0;  // ampere-hours
     double missing = cell_full_coulombs(battery) / 3600.0 * (1.0 - charge);

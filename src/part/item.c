@@ -3,15 +3,14 @@
 #include "part/kind_rows.h"
 #include "part/path_ends.h"
 
-#define OVERLOAD 2.5       // fault `overload`, times the current: design choice
-#define STALL 4.0          // locked rotor over running current: design choice
-#define KNEE_SHARE 0.25    // constant current is linear below this share of nominal
-#define LEAST_AMPS 1e-6    // a load of no figure still has a size
+#define OVERLOAD   2.5   // fault `overload`, times the current: design choice
+#define STALL      4.0   // locked rotor over running current: design choice
+#define KNEE_SHARE 0.25  // constant current is linear below this share of nominal
+#define LEAST_AMPS 1e-6  // a load of no figure still has a size
 
 typedef enum law { LAW_POWER, LAW_LAMP, LAW_OHM, LAW_CURRENT } law;
 
-static law law_of(part_kind k)
-{
+static law law_of(part_kind k) {
     switch (k) {
     case KIND_LAMP:
     case KIND_LIGHT: return LAW_LAMP;
@@ -27,88 +26,91 @@ static law law_of(part_kind k)
 }
 
 // The part that a single `from` names, NOWHERE if there is none of that kind.
-static int feeder_of_kind(const struct part *p, const aircraft *a, part_kind kind)
-{
+static int feeder_of_kind(const struct part *p, const aircraft *a, part_kind kind) {
     const reference_list *r = part_references(p, KEY_FROM);
-    if (r == NULL || r->count != 1 || r->items[0].part < 0) return NOWHERE;
+    if (r == NULL || r->count != 1 || r->items[0].part < 0)
+        return NOWHERE;
     return a->parts[r->items[0].part].kind == kind ? r->items[0].part : NOWHERE;
 }
 
-static int selector_of(const aircraft *a, int part)
-{
+static int selector_of(const aircraft *a, int part) {
     const struct part *p = &a->parts[part];
     const positions *own = part_positions(p);
-    if (own != NULL && own->sort == POSITIONS_SETTINGS) return part;
+    if (own != NULL && own->sort == POSITIONS_SETTINGS)
+        return part;
     const part_value *follows = part_value_of(p, KEY_FOLLOWS);
-    if (follows != NULL && follows->as.ids.count > 0) return follows->as.ids.items[0];
+    if (follows != NULL && follows->as.ids.count > 0)
+        return follows->as.ids.items[0];
     int fed = feeder_of_kind(p, a, KIND_SWITCH);
     const positions *s = fed != NOWHERE ? part_positions(&a->parts[fed]) : NULL;
     return s != NULL && s->sort == POSITIONS_PLACES ? fed : NOWHERE;
 }
 
-void item_nodes(builder *b, int part)
-{
+void item_nodes(builder *b, int part) {
     const aircraft *a = builder_aircraft(b);
     const struct part *p = &a->parts[part];
     part_map *m = builder_map(b, part);
     m->selector = selector_of(a, part);
     m->dimmer = feeder_of_kind(p, a, KIND_DIMMER);
     m->converter = feeder_of_kind(p, a, KIND_CONVERTER);
-    if (part_references(p, KEY_FROM) == NULL || m->converter != NOWHERE) return;
+    if (part_references(p, KEY_FROM) == NULL || m->converter != NOWHERE)
+        return;
     m->inner = m->own = builder_node(b, part);
 }
 
-static int draw_condition(const struct part *p)
-{
+static int draw_condition(const struct part *p) {
     static const part_key KEYS[] = {KEY_RUNS_WHEN, KEY_SOUNDS_WHEN, KEY_LIT_WHEN};
     for (int i = 0; i < 3; i++) {
         int c = part_condition(p, KEYS[i]);
-        if (c >= 0) return c;
+        if (c >= 0)
+            return c;
     }
     return NOWHERE;
 }
 
-static void signals_build(builder *b, int part)
-{
+static void signals_build(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     int condition = draw_condition(p);
     int flashes = part_condition(p, KEY_FLASHES_WHEN);
-    if (condition >= 0) m->runs = builder_condition(b, condition, part);
-    if (flashes >= 0) m->flashes = builder_condition(b, flashes, part);
+    if (condition >= 0)
+        m->runs = builder_condition(b, condition, part);
+    if (flashes >= 0)
+        m->flashes = builder_condition(b, flashes, part);
     bool shows = p->kind == KIND_LIGHT || p->kind == KIND_SOUNDER;
     if (condition >= 0 && !shows)  // what runs now and then draws its share of the time
         m->runs = builder_or(b, m->runs, builder_input(b, INPUT_SHARE, part, 0));
-    if (condition >= 0 && flashes >= 0) m->runs = builder_or(b, m->runs, m->flashes);
+    if (condition >= 0 && flashes >= 0)
+        m->runs = builder_or(b, m->runs, m->flashes);
 }
 
-static void wire_build(builder *b, int part)
-{
+static void wire_build(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     int owner = p->wire >= 0 ? p->wire : part;
     m->wire = builder_conductance(b, owner, ROLE_PATH, m->from, m->inner, SIGNAL_TRUE);
-    m->fault_short = builder_conductance(b, owner, ROLE_SHORT, m->inner, AIRFRAME_NODE, SIGNAL_TRUE);
+    m->fault_short =
+        builder_conductance(b, owner, ROLE_SHORT, m->inner, AIRFRAME_NODE, SIGNAL_TRUE);
     if (m->to != AIRFRAME_NODE)
         m->fault_inside = builder_conductance(b, part, ROLE_SHORT, m->inner, m->to, SIGNAL_TRUE);
-    if (p->wire < 0) return;
+    if (p->wire < 0)
+        return;
     part_map *w = builder_map(b, p->wire);
     w->path = m->wire;
     w->from = m->from;
     w->to = m->inner;
 }
 
-static double dropout_volts(const builder *b, const struct part *p)
-{
+static double dropout_volts(const builder *b, const struct part *p) {
     const figure *below = part_figure(p, KEY_OFF_BELOW);
-    if (below != NULL && below->basis != BASIS_ASSUMED) return below->value;
+    if (below != NULL && below->basis != BASIS_ASSUMED)
+        return below->value;
     double usual = builder_volts(b, 18.0, 9.0);
     double works = part_number(p, KEY_WORKS_ABOVE, usual);
     return works < usual ? works : usual;
 }
 
-void item_build(builder *b, int part)
-{
+void item_build(builder *b, int part) {
     const aircraft *a = builder_aircraft(b);
     const struct part *p = &a->parts[part];
     part_map *m = builder_map(b, part);
@@ -138,26 +140,26 @@ void item_build(builder *b, int part)
 }
 
 // Watts at a converter's input: what it feeds, through its efficiency; over its limit it gives nothing.
-static double converter_watts(binder *b, int part)
-{
+static double converter_watts(binder *b, int part) {
     const aircraft *a = binder_aircraft(b);
     const struct part *p = &a->parts[part];
     double volts = part_number(p, KEY_VALUE, 5.0);
     double sum = 0.0;
     for (int i = 0; i < a->part_count; i++) {
-        if (binder_map(b, i)->converter != part) continue;
+        if (binder_map(b, i)->converter != part)
+            continue;
         const figure *f = part_figure(&a->parts[i], KEY_VALUE);
         bool watts = f != NULL && f->unit == UNIT_WATT;
         double own = watts ? f->value : item_amps(a, &a->parts[i]) * volts;
         sum += own * item_share(a, binder_state(b), i, NOWHERE, NOWHERE);
     }
     const figure *limit = part_figure(p, KEY_LIMIT);
-    if (limit != NULL && sum > limit->value * volts) return 0.0;
+    if (limit != NULL && sum > limit->value * volts)
+        return 0.0;
     return sum / part_number(p, KEY_EFFICIENCY, 0.85);
 }
 
-static void current_bind(binder *b, int part, double amps)
-{
+static void current_bind(binder *b, int part, double amps) {
     double knee = KNEE_SHARE * binder_aircraft(b)->nominal;
     double breaks[1] = {knee};
     double slopes[2] = {amps / knee, 0.0};
@@ -165,13 +167,14 @@ static void current_bind(binder *b, int part, double amps)
     bind_pieces(b, binder_map(b, part)->piecewise, 2, breaks, slopes, offsets);
 }
 
-static double drawn_share(binder *b, int part)
-{
+static double drawn_share(binder *b, int part) {
     const struct part *p = &binder_aircraft(b)->parts[part];
     const part_map *m = binder_map(b, part);
     double share = item_share(binder_aircraft(b), binder_state(b), part, m->selector, m->dimmer);
-    if (binder_fault(b, part, FAULT_OPEN)) return 0.0;
-    if (binder_fault(b, part, FAULT_OVERLOAD)) share *= OVERLOAD;
+    if (binder_fault(b, part, FAULT_OPEN))
+        return 0.0;
+    if (binder_fault(b, part, FAULT_OVERLOAD))
+        share *= OVERLOAD;
     if (p->kind == KIND_MOTOR && binder_fault(b, part, FAULT_STUCK)) {
         const figure *stall = part_figure(p, KEY_STALL);
         double run = item_amps(binder_aircraft(b), p);
@@ -180,12 +183,12 @@ static double drawn_share(binder *b, int part)
     return share;
 }
 
-void item_bind(binder *b, int part)
-{
+void item_bind(binder *b, int part) {
     const aircraft *a = binder_aircraft(b);
     const struct part *p = &a->parts[part];
     const part_map *m = binder_map(b, part);
-    if (m->inner == NOWHERE) return;
+    if (m->inner == NOWHERE)
+        return;
     double amps = item_amps(a, p);
     double share = drawn_share(b, part);
     bind_ohms(b, m->wire, own_wire_ohms(b, p->wire, amps));
@@ -195,13 +198,15 @@ void item_bind(binder *b, int part)
     bind_ohms(b, m->fault_short, to_airframe ? SHORT_OHMS : -1.0);
     bind_ohms(b, m->fault_inside, inside ? SHORT_OHMS : -1.0);
     double drawn = amps * share;
-    if (drawn < LEAST_AMPS) drawn = 0.0;
+    if (drawn < LEAST_AMPS)
+        drawn = 0.0;
     bind_lamp(b, m->lamp, drawn);
     double volts = item_figure_volts(a, p);
     bind_conductance(b, m->load, drawn / volts);
-    if (m->piecewise != NOWHERE) current_bind(b, part, drawn);
+    if (m->piecewise != NOWHERE)
+        current_bind(b, part, drawn);
     if (m->power != NOWHERE)
-        bind_power(b, m->power, p->kind == KIND_CONVERTER ? converter_watts(b, part)
-                                                          : item_watts(a, p) * share);
+        bind_power(b, m->power,
+                   p->kind == KIND_CONVERTER ? converter_watts(b, part) : item_watts(a, p) * share);
     list_diodes_bind(b, part);
 }

@@ -1,90 +1,92 @@
 #include "part/item_draw.h"
 
-static const figure *draw_figure(const part *p)
-{
+static const figure *draw_figure(const part *p) {
     const figure *amps = part_figure(p, KEY_AMPS);
-    if (amps != NULL && amps->basis != BASIS_ASSUMED) return amps;
+    if (amps != NULL && amps->basis != BASIS_ASSUMED)
+        return amps;
     const figure *value = part_figure(p, KEY_VALUE);
     return value != NULL ? value : amps;
 }
 
-double item_figure_volts(const aircraft *a, const part *p)
-{
+double item_figure_volts(const aircraft *a, const part *p) {
     const figure *f = draw_figure(p);
     return f != NULL && f->at_unit == UNIT_VOLT && f->at > 0 ? f->at : a->nominal;
 }
 
-double item_amps(const aircraft *a, const part *p)
-{
+double item_amps(const aircraft *a, const part *p) {
     const figure *f = draw_figure(p);
     if (p->kind == KIND_AMMETER || p->kind == KIND_LOADMETER || p->kind == KIND_VOLTMETER)
         return 10e-3;  // powered meters: design choice
-    if (f == NULL) return 0.0;
+    if (f == NULL)
+        return 0.0;
     return f->unit == UNIT_WATT ? f->value / a->nominal : f->value;
 }
 
-double item_watts(const aircraft *a, const part *p)
-{
+double item_watts(const aircraft *a, const part *p) {
     const figure *f = draw_figure(p);
-    if (f == NULL) return item_amps(a, p) * a->nominal;
+    if (f == NULL)
+        return item_amps(a, p) * a->nominal;
     return f->unit == UNIT_WATT ? f->value : f->value * item_figure_volts(a, p);
 }
 
-double item_duty(const aircraft *a, const state *s, int part)
-{
+double item_duty(const aircraft *a, const state *s, int part) {
     double d = a->phases[s->phase].duty[part];
-    if (d >= 0) return d;
+    if (d >= 0)
+        return d;
     const figure *f = part_figure(&a->parts[part], KEY_DUTY);
     return f != NULL && f->basis != BASIS_ASSUMED ? f->value : -1.0;
 }
 
-bool item_moving(const aircraft *a, const state *s, int part, int selector)
-{
-    if (selector < 0 || selector == part) return false;
+bool item_moving(const aircraft *a, const state *s, int part, int selector) {
+    if (selector < 0 || selector == part)
+        return false;
     const positions *p = part_positions(&a->parts[selector]);
-    if (p == NULL || p->sort != POSITIONS_PLACES) return false;
+    if (p == NULL || p->sort != POSITIONS_PLACES)
+        return false;
     int at = (int)s->setting[selector];
-    if (at < 0 || at >= p->count) return false;
+    if (at < 0 || at >= p->count)
+        return false;
     double way = p->figures[at] - s->setting[part];
     return way > 1e-9 || way < -1e-9;
 }
 
 // A radio's duty is the share of time it transmits; its figure then is the average of both currents.
-static double transmit_share(const aircraft *a, const part *p, double duty)
-{
+static double transmit_share(const aircraft *a, const part *p, double duty) {
     const figure *t = part_figure(p, KEY_TRANSMIT);
     double receive = item_watts(a, p);
-    if (t == NULL || duty <= 0 || receive <= 0) return 1.0;
+    if (t == NULL || duty <= 0 || receive <= 0)
+        return 1.0;
     double transmit = t->unit == UNIT_WATT ? t->value : t->value * a->nominal;
     return 1.0 + duty * (transmit / receive - 1.0);
 }
 
-static double setting_share(const aircraft *a, const state *s, int part)
-{
+static double setting_share(const aircraft *a, const state *s, int part) {
     const struct part *p = &a->parts[part];
     const positions *at = part_positions(p);
-    if (at == NULL || at->sort != POSITIONS_SETTINGS) return 1.0;
+    if (at == NULL || at->sort != POSITIONS_SETTINGS)
+        return 1.0;
     int i = (int)s->setting[part];
     double amps = item_amps(a, p);
     return i >= 0 && i < at->count && amps > 0 ? at->figures[i] / amps : 0.0;
 }
 
-static bool switched_on(const aircraft *a, const state *s, int part)
-{
+static bool switched_on(const aircraft *a, const state *s, int part) {
     return part_text(&a->parts[part], KEY_OWN_SWITCH) == NULL || s->setting[part] > 0;
 }
 
-double item_share(const aircraft *a, const state *s, int part, int selector, int dimmer)
-{
+double item_share(const aircraft *a, const state *s, int part, int selector, int dimmer) {
     const struct part *p = &a->parts[part];
-    if (p->fitted & (FITTED_ABSENT | FITTED_INOPERATIVE)) return 0.0;
-    if (!switched_on(a, s, part)) return 0.0;
+    if (p->fitted & (FITTED_ABSENT | FITTED_INOPERATIVE))
+        return 0.0;
+    if (!switched_on(a, s, part))
+        return 0.0;
     double duty = item_duty(a, s, part);
     double share = setting_share(a, s, part);
     if (p->kind == KIND_RADIO) {
         share *= transmit_share(a, p, duty);
     } else if (selector >= 0 && selector != part) {
-        if (!item_moving(a, s, part, selector)) share *= duty >= 0 ? duty : 0.0;
+        if (!item_moving(a, s, part, selector))
+            share *= duty >= 0 ? duty : 0.0;
     } else if (duty >= 0) {
         share *= duty;
     }

@@ -1,40 +1,38 @@
 // Alternator and generator: a regulated source with a limit, and the field that excites it.
 #include "part/kind_rows.h"
 
-#define DROOP 0.25              // volts between no load and rating: design choice
-#define WINDMILL_RPM 1500.0     // of an engine that windmills: design choice
-#define LOW_SHARE 0.4           // of the limit, fault `low`: design choice
-#define DIODE_OPEN_SHARE 0.6    // design choice
-#define DIODE_SHORT_SHARE 0.5   // design choice
-#define SLIPPING_SHARE 0.5      // design choice
-#define HIGH_SHARE 1.08         // of the set point, fault `high`: below the usual trip: design choice
-#define RESIDUAL_VOLTS 2.0      // of residual magnetism: design choice
-#define ARMATURE_SHARE 0.1      // of nominal volts across the armature at its rating: design choice
-#define DRAIN_OHMS 5.0          // a shorted diode drains the battery: design choice
+#define DROOP             0.25    // volts between no load and rating: design choice
+#define WINDMILL_RPM      1500.0  // of an engine that windmills: design choice
+#define LOW_SHARE         0.4     // of the limit, fault `low`: design choice
+#define DIODE_OPEN_SHARE  0.6     // design choice
+#define DIODE_SHORT_SHARE 0.5     // design choice
+#define SLIPPING_SHARE    0.5     // design choice
+#define HIGH_SHARE        1.08  // of the set point, fault `high`: below the usual trip: design choice
+#define RESIDUAL_VOLTS    2.0  // of residual magnetism: design choice
+#define ARMATURE_SHARE    0.1  // of nominal volts across the armature at its rating: design choice
+#define DRAIN_OHMS        5.0  // a shorted diode drains the battery: design choice
 
 // A self-excited generator needs almost nothing at its field; an alternator a good part of a battery.
-static int excitation(builder *b, int part, int turning)
-{
+static int excitation(builder *b, int part, int turning) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     bool generator = p->kind == KIND_GENERATOR;
     const char *without = part_text(p, KEY_WITHOUT_FIELD);
     double starts = generator ? 0.5 : builder_volts(b, 12.0, 6.0);
     double stays = generator ? 0.3 : builder_volts(b, 6.0, 3.0);
-    if (without != NULL && text_equal(without, "goes on")) stays = -1e6;
+    if (without != NULL && text_equal(without, "goes on"))
+        stays = -1e6;
     int enable = builder_and(b, turning, builder_input(b, INPUT_WHOLE, part, 0));
     return builder_comparator(b, m->field, m->field_return, starts, stays, enable);
 }
 
-void machine_nodes(builder *b, int part)
-{
+void machine_nodes(builder *b, int part) {
     if (part_references(builder_part(b, part), KEY_TO) == NULL)
         builder_map(b, part)->own = builder_node(b, part);
 }
 
 // Without its sense wire a regulator gives full field: a second element takes over.
-static void output_build(builder *b, int part)
-{
+static void output_build(builder *b, int part) {
     part_map *m = builder_map(b, part);
     const struct part *r = m->regulator != NOWHERE ? builder_part(b, m->regulator) : NULL;
     if (r == NULL || part_references(r, KEY_SENSE_FROM) == NULL) {
@@ -52,8 +50,7 @@ static void output_build(builder *b, int part)
                                    builder_and(b, m->on_line, builder_not(b, sensed)));
 }
 
-void machine_build(builder *b, int part)
-{
+void machine_build(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     m->from = builder_feed(b, part, KEY_FROM, AIRFRAME_NODE);
@@ -67,7 +64,8 @@ void machine_build(builder *b, int part)
     m->field_load =
         builder_conductance(b, part, ROLE_FIELD, m->field, m->field_return, SIGNAL_TRUE);
     m->fault_inside = builder_conductance(b, part, ROLE_SHORT, m->to, m->from, SIGNAL_TRUE);
-    if (p->kind != KIND_GENERATOR) return;
+    if (p->kind != KIND_GENERATOR)
+        return;
     // No diode keeps current out of an armature: asleep it gives its residual volts or takes what comes;
     // stopped it is a mere winding.
     int asleep = builder_and(b, turning, builder_not(b, m->on_line));
@@ -76,8 +74,7 @@ void machine_build(builder *b, int part)
 }
 
 // Straight line from `idle` to the full figure at 2.5 x that rpm; below idle in proportion to speed.
-static double limit_at(const binder *b, int part)
-{
+static double limit_at(const binder *b, int part) {
     const struct part *p = &binder_aircraft(b)->parts[part];
     double full = part_number(p, KEY_VALUE, 60.0);
     const figure *idle = part_figure(p, KEY_IDLE);
@@ -89,46 +86,51 @@ static double limit_at(const binder *b, int part)
         int engine = turned->as.ids.items[0];
         double set = binder_state(b)->setting[engine];
         bool dry = binder_aircraft(b)->parts[engine].kind == KIND_ENGINE;
-        bool stopped = binder_fault(b, engine, FAULT_FAILED) || binder_fault(b, engine, FAULT_WINDMILLING);
-        if (dry && set > 0 && !stopped) rpm = set;
+        bool stopped =
+            binder_fault(b, engine, FAULT_FAILED) || binder_fault(b, engine, FAULT_WINDMILLING);
+        if (dry && set > 0 && !stopped)
+            rpm = set;
     }
-    if (rpm <= idle_rpm) return idle_amps * rpm / idle_rpm;
+    if (rpm <= idle_rpm)
+        return idle_amps * rpm / idle_rpm;
     double share = (rpm - idle_rpm) / (1.5 * idle_rpm);
     return share >= 1.0 ? full : idle_amps + (full - idle_amps) * share;
 }
 
-static double limit_with_faults(const binder *b, int part)
-{
+static double limit_with_faults(const binder *b, int part) {
     double limit = limit_at(b, part);
-    if (binder_fault(b, part, FAULT_LOW)) limit *= LOW_SHARE;
-    if (binder_fault(b, part, FAULT_DIODE_OPEN)) limit *= DIODE_OPEN_SHARE;
-    if (binder_fault(b, part, FAULT_DIODE_SHORTED)) limit *= DIODE_SHORT_SHARE;
-    if (binder_fault(b, part, FAULT_SLIPPING)) limit *= SLIPPING_SHARE;
+    if (binder_fault(b, part, FAULT_LOW))
+        limit *= LOW_SHARE;
+    if (binder_fault(b, part, FAULT_DIODE_OPEN))
+        limit *= DIODE_OPEN_SHARE;
+    if (binder_fault(b, part, FAULT_DIODE_SHORTED))
+        limit *= DIODE_SHORT_SHARE;
+    if (binder_fault(b, part, FAULT_SLIPPING))
+        limit *= SLIPPING_SHARE;
     return limit;
 }
 
-static bool full_field(const binder *b, int part, int regulator)
-{
+static bool full_field(const binder *b, int part, int regulator) {
     return binder_fault(b, part, FAULT_FULL_FIELD) ||
            (regulator != NOWHERE && binder_fault(b, regulator, FAULT_FULL_FIELD));
 }
 
-static double set_point(const binder *b, int part, double runaway)
-{
+static double set_point(const binder *b, int part, double runaway) {
     const aircraft *a = binder_aircraft(b);
     int r = binder_map(b, part)->regulator;
     double otherwise = aircraft_is_28(a) ? 28.0 : 14.0;
     double volts = part_number(&a->parts[part], KEY_REGULATED_AT, otherwise);
-    if (r != NOWHERE) volts = part_number(&a->parts[r], KEY_VALUE, otherwise);
+    if (r != NOWHERE)
+        volts = part_number(&a->parts[r], KEY_VALUE, otherwise);
     if (binder_fault(b, part, FAULT_HIGH) || (r != NOWHERE && binder_fault(b, r, FAULT_HIGH)))
         volts *= HIGH_SHARE;
-    if (r != NOWHERE && binder_fault(b, r, FAULT_LOW)) volts *= 0.9;
+    if (r != NOWHERE && binder_fault(b, r, FAULT_LOW))
+        volts *= 0.9;
     return full_field(b, part, r) ? runaway : volts;
 }
 
 // Blocked above the set point, a droop below it, constant current at the limit.
-static void output_bind(binder *b, int element, double volts, double limit, double rating)
-{
+static void output_bind(binder *b, int element, double volts, double limit, double rating) {
     double g = rating / DROOP;
     double breaks[2] = {volts - limit / g, volts};
     double slopes[3] = {0.0, g, 0.0};
@@ -136,8 +138,7 @@ static void output_bind(binder *b, int element, double volts, double limit, doub
     bind_pieces(b, element, 3, breaks, slopes, offsets);
 }
 
-void machine_bind(binder *b, int part)
-{
+void machine_bind(binder *b, int part) {
     const aircraft *a = binder_aircraft(b);
     const struct part *p = &a->parts[part];
     const part_map *m = binder_map(b, part);

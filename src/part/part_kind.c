@@ -16,8 +16,7 @@ static const part_row EXTERNAL = {external_power_nodes, external_power_build, ex
 static const part_row REGULATOR = {regulator_nodes, regulator_build, regulator_bind};
 static const part_row ITEM = {item_nodes, item_build, item_bind};
 
-const part_row *part_row_of(part_kind k)
-{
+const part_row *part_row_of(part_kind k) {
     switch (k) {
     case KIND_BATTERY: return &BATTERY;
     case KIND_ALTERNATOR:

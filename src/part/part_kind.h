@@ -6,9 +6,9 @@
 #include "part/builder.h"
 
 typedef struct part_row {
-    void (*nodes)(builder *b, int part);           // own nodes, before anything refers to them
-    void (*build)(builder *b, int part);           // elements and signals
-    void (*bind)(binder *b, int part);             // parameters of a state
+    void (*nodes)(builder *b, int part);  // own nodes, before anything refers to them
+    void (*build)(builder *b, int part);  // elements and signals
+    void (*bind)(binder *b, int part);    // parameters of a state
 } part_row;
 
 const part_row *part_row_of(part_kind k);  // all NULL for kinds without a circuit

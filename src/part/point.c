@@ -5,8 +5,7 @@
 
 void point_nodes(builder *b, int part) { builder_map(b, part)->own = builder_node(b, part); }
 
-void point_build(builder *b, int part)
-{
+void point_build(builder *b, int part) {
     part_map *m = builder_map(b, part);
     const struct part *p = builder_part(b, part);
     m->from = m->to = m->own;
@@ -16,19 +15,20 @@ void point_build(builder *b, int part)
         return;
     }
     m->fault_short = builder_conductance(b, part, ROLE_SHORT, m->own, AIRFRAME_NODE, SIGNAL_TRUE);
-    if (part_references(p, KEY_FROM) == NULL) return;
+    if (part_references(p, KEY_FROM) == NULL)
+        return;
     m->from = builder_feed(b, part, KEY_FROM, m->own);
     m->path = builder_conductance(b, p->wire >= 0 ? p->wire : part, ROLE_PATH, m->from, m->own,
                                   SIGNAL_TRUE);
-    if (p->wire < 0) return;
+    if (p->wire < 0)
+        return;
     part_map *strap = builder_map(b, p->wire);
     strap->path = m->path;
     strap->from = m->from;
     strap->to = m->own;
 }
 
-void point_bind(binder *b, int part)
-{
+void point_bind(binder *b, int part) {
     const struct part *p = &binder_aircraft(b)->parts[part];
     const part_map *m = binder_map(b, part);
     double nominal = binder_aircraft(b)->nominal;

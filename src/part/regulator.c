@@ -6,8 +6,7 @@
 void regulator_nodes(builder *b, int part) { builder_map(b, part)->own = builder_node(b, part); }
 
 // Without `trips-when`: above 32 / 16 V until its supply is below 1 V (design choice).
-static int default_latch(builder *b, int part)
-{
+static int default_latch(builder *b, int part) {
     const part_map *m = builder_map(b, part);
     double volts = builder_volts(b, 32.0, 16.0);
     int over = builder_comparator(b, m->sense, AIRFRAME_NODE, volts, volts, SIGNAL_TRUE);
@@ -15,8 +14,7 @@ static int default_latch(builder *b, int part)
     return builder_latch(b, over, builder_not(b, fed), SIGNAL_TRUE);
 }
 
-void regulator_build(builder *b, int part)
-{
+void regulator_build(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     m->from = builder_feed(b, part, KEY_FROM, NOWHERE);
@@ -28,8 +26,7 @@ void regulator_build(builder *b, int part)
     m->path = builder_conductance(b, part, ROLE_PATH, m->from, m->own, m->closed);
 }
 
-void regulator_bind(binder *b, int part)
-{
+void regulator_bind(binder *b, int part) {
     bool dead = binder_fault(b, part, FAULT_DEAD);
     bind_ohms(b, binder_map(b, part)->path, dead ? -1.0 : REGULATOR_OHMS);
 }

@@ -2,23 +2,21 @@
 #include "part/kind_rows.h"
 #include "part/path_ends.h"
 
-static int coil_signal(builder *b, int part)
-{
+static int coil_signal(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
-    if (part_references(p, KEY_COIL_FROM) == NULL) return SIGNAL_TRUE;
+    if (part_references(p, KEY_COIL_FROM) == NULL)
+        return SIGNAL_TRUE;
     m->coil = builder_feed(b, part, KEY_COIL_FROM, NOWHERE);
     m->coil_return = builder_feed(b, part, KEY_COIL_TO, AIRFRAME_NODE);
-    m->coil_load =
-        builder_conductance(b, part, ROLE_COIL, m->coil, m->coil_return, SIGNAL_TRUE);
+    m->coil_load = builder_conductance(b, part, ROLE_COIL, m->coil, m->coil_return, SIGNAL_TRUE);
     double pulls_in = part_number(p, KEY_PULLS_IN, builder_volts(b, 17.0, 8.5));
     double drops_out = part_number(p, KEY_DROPS_OUT, builder_volts(b, 6.0, 3.0));
     int whole = builder_input(b, INPUT_WHOLE, part, 0);
     return builder_comparator(b, m->coil, m->coil_return, pulls_in, drops_out, whole);
 }
 
-void relay_build(builder *b, int part)
-{
+void relay_build(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     int opens = part_condition(p, KEY_OPENS_WHEN);
@@ -32,13 +30,13 @@ void relay_build(builder *b, int part)
     int closed = rests_closed ? builder_not(b, m->energized) : m->energized;
     m->closed = builder_or(b, closed, builder_input(b, INPUT_WELDED, part, 0));
     path_build(b, part, m->closed);
-    if (part_references(p, KEY_RESTS_ON) == NULL) return;
+    if (part_references(p, KEY_RESTS_ON) == NULL)
+        return;
     int other = builder_feed(b, part, KEY_RESTS_ON, NOWHERE);
     m->rest = builder_conductance(b, part, ROLE_PATH, other, m->to, builder_not(b, m->energized));
 }
 
-void relay_bind(binder *b, int part)
-{
+void relay_bind(binder *b, int part) {
     const aircraft *a = binder_aircraft(b);
     const struct part *p = &a->parts[part];
     const part_map *m = binder_map(b, part);

@@ -3,55 +3,53 @@
 #include "part/kind_rows.h"
 #include "part/path_ends.h"
 
-static bool passes_always(const part *p)
-{
+static bool passes_always(const part *p) {
     const positions *s = part_positions(p);
     return s != NULL && s->sort != POSITIONS_CONTACTS;
 }
 
-static int position_count(const part *p)
-{
+static int position_count(const part *p) {
     const positions *s = part_positions(p);
     return s != NULL ? s->count : 2;
 }
 
-static int on_position(const part *p)
-{
+static int on_position(const part *p) {
     const positions *s = part_positions(p);
-    if (s == NULL) return 1;
+    if (s == NULL)
+        return 1;
     for (int i = 0; i < s->count; i++)
-        if (text_equal(s->labels[i], "ON")) return i;
+        if (text_equal(s->labels[i], "ON"))
+            return i;
     return NOWHERE;
 }
 
-void switch_nodes(builder *b, int part)
-{
+void switch_nodes(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     path_nodes(b, part);
-    if (m->contacts == NULL) return;
+    if (m->contacts == NULL)
+        return;
     int on = on_position(p);
     for (int i = 0; i < position_count(p); i++)
         m->contacts[i] = i == on && m->own != NOWHERE ? m->own : builder_node(b, part);
 }
 
 // The end that is named is the common; with both named, ON joins them.
-static int common_node(builder *b, int part)
-{
+static int common_node(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     const part_map *m = builder_map(b, part);
     return part_references(p, KEY_FROM) != NULL ? m->from : m->to;
 }
 
-static void selector_build(builder *b, int part)
-{
+static void selector_build(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     path_ends(b, part);
     int common = common_node(b, part);
     bool ground_side = part_references(p, KEY_FROM) == NULL;
     int on = on_position(p);
-    if (m->own == NOWHERE && on != NOWHERE) m->contacts[on] = m->to;
+    if (m->own == NOWHERE && on != NOWHERE)
+        m->contacts[on] = m->to;
     for (int i = 0; i < position_count(p); i++) {
         m->at[i] = builder_input(b, INPUT_POSITION, part, i);
         int a = ground_side ? m->contacts[i] : common;
@@ -64,8 +62,7 @@ static void selector_build(builder *b, int part)
     }
 }
 
-void switch_build(builder *b, int part)
-{
+void switch_build(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
     int closes = part_condition(p, KEY_CLOSES_WHEN);
@@ -84,16 +81,17 @@ void switch_build(builder *b, int part)
     }
 }
 
-void switch_bind(binder *b, int part)
-{
+void switch_bind(binder *b, int part) {
     const struct part *p = &binder_aircraft(b)->parts[part];
     const part_map *m = binder_map(b, part);
     double ohms = part_number(p, KEY_RESISTANCE, 0.0);
     if (binder_fault(b, part, FAULT_RESISTIVE))
         ohms += 0.1 * binder_aircraft(b)->nominal / binder_load_below(b, part);
-    if (binder_fault(b, part, FAULT_STUCK_OPEN)) ohms = -1.0;
+    if (binder_fault(b, part, FAULT_STUCK_OPEN))
+        ohms = -1.0;
     bind_ohms(b, m->path, ohms);
     if (m->throws != NULL)
-        for (int i = 0; i < position_count(p); i++) bind_ohms(b, m->throws[i], ohms);
+        for (int i = 0; i < position_count(p); i++)
+            bind_ohms(b, m->throws[i], ohms);
     bind_ohms(b, m->wire, own_wire_ohms(b, p->wire, binder_load_below(b, part)));
 }

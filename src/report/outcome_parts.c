@@ -14,9 +14,7 @@ const char caution_smoke[] =
     "Smoke, a smell, heat or noise ends every diagnosis: the handbook's fire "
     "procedure, then land.";
 
-static void say_share(double share, text *t) {
-    words_figure(t, share * 100, 0, "%");
-}
+static void say_share(double share, text *t) { words_figure(t, share * 100, 0, "%"); }
 
 static void say_setting(const outcome *o, int which, text *t) {
     const part *p = &o->aircraft->parts[which];

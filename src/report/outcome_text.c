@@ -125,9 +125,7 @@ static bool is_dead_anyway(const part_outcome *p) {
     bool gone = p->status == ITEM_OFF || p->status == ITEM_NO_DATA;
     return gone && p->status == p->base_status;
 }
-static bool is_weak(const part_outcome *p) {
-    return p->status == ITEM_WEAK;
-}
+static bool is_weak(const part_outcome *p) { return p->status == ITEM_WEAK; }
 static bool is_blind(const part_outcome *p) {
     return p->status == ITEM_NO_DATA && p->base_status != ITEM_NO_DATA;
 }
@@ -139,9 +137,7 @@ static int count(const page *p, choose chosen) {
     return n;
 }
 
-static const char *reason_of(const part_outcome *p) {
-    return p->reason ? p->reason : "";
-}
+static const char *reason_of(const part_outcome *p) { return p->reason ? p->reason : ""; }
 
 // Items that one reason took are said together, in the place of the first.
 static bool said_before(const page *p, int which, choose chosen) {

@@ -214,9 +214,7 @@ static bool protects(const part *p) {
     return p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER;
 }
 
-static const char *panel_of(const part *p) {
-    return p->panel ? p->panel : "";
-}
+static const char *panel_of(const part *p) { return p->panel ? p->panel : ""; }
 
 static bool same_row(const part *x, const part *y) {
     return x->row == y->row && text_equal(panel_of(x), panel_of(y));

@@ -2,9 +2,7 @@
 
 #include <string.h>
 
-void wrap_heading(text *out, const char *heading) {
-    text_all(out, "\n", heading, "\n", NULL);
-}
+void wrap_heading(text *out, const char *heading) { text_all(out, "\n", heading, "\n", NULL); }
 
 static size_t columns_since(const text *out, size_t line) {
     if (line > out->length)  // memory has failed since

@@ -54,7 +54,10 @@ typedef struct question_case {
 } question_case;
 
 static deadbus_question question_of(const question_case *c, const char *bytes, size_t length) {
-    deadbus_question q = {.command = c->command, .file_name = c->file, .file = bytes, .file_length = length,
+    deadbus_question q = {.command = c->command,
+                          .file_name = c->file,
+                          .file = bytes,
+                          .file_length = length,
                           .options = c->options};
     while (c->options[q.option_count])
         q.option_count++;
@@ -76,10 +79,12 @@ static void run_starved(const question_case *c) {
         deadbus_answer answer;
         deadbus_exit e = deadbus_ask(&memory, &q, &answer);
         if (e != DEADBUS_NO_MEMORY)
-            fail_msg("%s %s: allocation %ld failed and the exit is %d", c->command, c->file, n, (int)e);
+            fail_msg("%s %s: allocation %ld failed and the exit is %d", c->command, c->file, n,
+                     (int)e);
         deadbus_forget(&answer);
         if (few.held != 0)
-            fail_msg("%s %s: allocation %ld failed and %zu bytes leak", c->command, c->file, n, few.held);
+            fail_msg("%s %s: allocation %ld failed and %zu bytes leak", c->command, c->file, n,
+                     few.held);
     }
     memory.ctx = &all;
     deadbus_forget(&whole);
@@ -102,7 +107,10 @@ static const question_case CASES[] = {
     {"aircraft/bowline.yaml", "show", {"--json"}},
     {"aircraft/bowline.yaml", "show", {"--csv"}},
     {"aircraft/bowline.yaml", "state", {"--phase", "cruise", "--fail", "alternator=dead"}},
-    {"aircraft/clove.yaml", "state", {"--phase", "approach", "--fail", "left-bus=short", "--fail", "right-alternator=low", "--json"}},
+    {"aircraft/clove.yaml",
+     "state",
+     {"--phase", "approach", "--fail", "left-bus=short", "--fail", "right-alternator=low",
+      "--json"}},
     {"aircraft/sheetbend.yaml", "draw", {"--phase", "cruise", "--fail", "alternator=dead"}},
     {"aircraft/bowline.yaml", "state", {"--phase", "nowhere", "--fail", "alternator=broken"}},
     {"README.md", "check", {NULL}},

@@ -13,7 +13,6 @@
 #include "base/rng.h"
 #include "circuit/solver.h"
 
-
 #define AIRCRAFT_DIR DEADBUS_SOURCE_DIR "/aircraft"
 
 static const char *const FLEET[] = {"bowline", "reef", "sheetbend", "clove", "halyard"};
@@ -26,8 +25,7 @@ typedef struct bench {
     state state;
 } bench;
 
-static void bench_open(bench *b, const char *name)
-{
+static void bench_open(bench *b, const char *name) {
     char path[256];
     snprintf(path, sizeof path, "%s/%s.yaml", AIRCRAFT_DIR, name);
     FILE *f = fopen(path, "rb");
@@ -43,36 +41,34 @@ static void bench_open(bench *b, const char *name)
     b->state.setting = calloc((size_t)b->aircraft->part_count + 1, sizeof(double));
 }
 
-static void bench_close(bench *b)
-{
+static void bench_close(bench *b) {
     free(b->state.setting);
     solver_free(b->solver);
     aircraft_free(b->aircraft);
     findings_free(&b->findings);
 }
 
-static outcome *ask(bench *b)
-{
+static outcome *ask(bench *b) {
     outcome *o = NULL;
-    assert_int_equal(solver_outcome(b->solver, &b->state, (outcome_options){.explain = true}, &o), STATUS_OK);
+    assert_int_equal(solver_outcome(b->solver, &b->state, (outcome_options){.explain = true}, &o),
+                     STATUS_OK);
     return o;
 }
 
 static int lost(item_status s) { return s == ITEM_OFF || s == ITEM_WEAK || s == ITEM_NO_DATA; }
 
-static int faults_of(const aircraft *a, fault *list, int most)
-{
+static int faults_of(const aircraft *a, fault *list, int most) {
     int count = 0;
     for (int i = 0; i < a->part_count; i++) {
         uint32_t kinds = kind_faults(a->parts[i].kind, a->parts[i].electric);
         for (int k = 1; k < FAULT_COUNT; k++)
-            if ((kinds >> k & 1u) && count < most) list[count++] = (fault){i, (fault_kind)k};
+            if ((kinds >> k & 1u) && count < most)
+                list[count++] = (fault){i, (fault_kind)k};
     }
     return count;
 }
 
-static void single_failures_are_traced(void **ignored)
-{
+static void single_failures_are_traced(void **ignored) {
     (void)ignored;
     static fault list[4096];
     int items = 0, missed = 0;
@@ -88,18 +84,21 @@ static void single_failures_are_traced(void **ignored)
                 outcome *o = ask(&b);
                 for (int p = 0; p < b.aircraft->part_count; p++) {
                     const part_outcome *x = &o->parts[p];
-                    if (!lost(x->status) || x->status == x->base_status) continue;
+                    if (!lost(x->status) || x->status == x->base_status)
+                        continue;
                     items++;
                     assert_int_equal(x->cause_count, 1);
                     assert_int_equal(x->causes[0], list[i].part);
-                    if (x->traced == list[i].part) continue;
+                    if (x->traced == list[i].part)
+                        continue;
                     missed++;
                     if (missed <= 200 && getenv("CAUSE_VERBOSE"))
                         fprintf(stderr, "%s %s: %s=%s takes %s (%s), traced %s: %s\n", FLEET[n],
                                 b.aircraft->phases[phase].name, b.aircraft->parts[list[i].part].id,
                                 fault_word(list[i].kind), b.aircraft->parts[p].id,
                                 item_status_word(x->status),
-                                x->traced < 0 ? "nothing" : b.aircraft->parts[x->traced].id, x->reason);
+                                x->traced < 0 ? "nothing" : b.aircraft->parts[x->traced].id,
+                                x->reason);
                 }
                 outcome_free(o);
             }
@@ -110,16 +109,17 @@ static void single_failures_are_traced(void **ignored)
     assert_int_equal(missed, 0);
 }
 
-static void repair_gives_back(bench *b, const outcome *o, int part)
-{
+static void repair_gives_back(bench *b, const outcome *o, int part) {
     const part_outcome *x = &o->parts[part];
     state before = b->state;
     b->state.fault_count = 0;
     for (int i = 0; i < before.fault_count; i++) {
         int blamed = 0;
         for (int k = 0; k < x->cause_count; k++)
-            if (x->causes[k] == before.faults[i].part) blamed = 1;
-        if (!blamed) b->state.faults[b->state.fault_count++] = before.faults[i];
+            if (x->causes[k] == before.faults[i].part)
+                blamed = 1;
+        if (!blamed)
+            b->state.faults[b->state.fault_count++] = before.faults[i];
     }
     assert_true(b->state.fault_count < before.fault_count);
     outcome *repaired = ask(b);
@@ -129,8 +129,7 @@ static void repair_gives_back(bench *b, const outcome *o, int part)
     b->state = before;
 }
 
-static void pairs_are_restored_by_repair(void **ignored)
-{
+static void pairs_are_restored_by_repair(void **ignored) {
     (void)ignored;
     static fault list[4096];
     for (int n = 0; n < FLEET_COUNT; n++) {
@@ -143,12 +142,14 @@ static void pairs_are_restored_by_repair(void **ignored)
             state_of_phase(b.aircraft, phase, &b.state);
             b.state.faults[0] = list[rng_below(&r, (uint64_t)count)];
             b.state.faults[1] = list[rng_below(&r, (uint64_t)count)];
-            if (b.state.faults[0].part == b.state.faults[1].part) continue;
+            if (b.state.faults[0].part == b.state.faults[1].part)
+                continue;
             b.state.fault_count = 2;
             outcome *o = ask(&b);
             for (int p = 0; p < b.aircraft->part_count; p++) {
                 const part_outcome *x = &o->parts[p];
-                if (!lost(x->status) || x->status == x->base_status) continue;
+                if (!lost(x->status) || x->status == x->base_status)
+                    continue;
                 assert_true(x->cause_count >= 1);
                 repair_gives_back(&b, o, p);
             }
@@ -158,8 +159,7 @@ static void pairs_are_restored_by_repair(void **ignored)
     }
 }
 
-int main(void)
-{
+int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(single_failures_are_traced),
         cmocka_unit_test(pairs_are_restored_by_repair),

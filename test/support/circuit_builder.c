@@ -22,8 +22,8 @@ void builder_free(builder *b) { arena_free(&b->memory); }
 int build_node(builder *b) { return b->node_count++; }
 
 int build_param(builder *b, double value) {
-    b->params = need(arena_grow(&b->memory, b->params, &b->param_room, b->param_count + 1,
-                                sizeof *b->params));
+    b->params = need(
+        arena_grow(&b->memory, b->params, &b->param_room, b->param_count + 1, sizeof *b->params));
     b->params[b->param_count] = value;
     return b->param_count++;
 }
@@ -57,8 +57,8 @@ int build_piecewise(builder *b, int from, int to, int gate, int pieces, const do
 
 int build_power(builder *b, int from, int to, double watts, double dropout, double restart,
                 int gate) {
-    b->powers = need(arena_grow(&b->memory, b->powers, &b->power_room, b->power_count + 1,
-                                sizeof *b->powers));
+    b->powers = need(
+        arena_grow(&b->memory, b->powers, &b->power_room, b->power_count + 1, sizeof *b->powers));
     b->powers[b->power_count] =
         (power_load){from, to, build_param(b, watts), gate, dropout, restart};
     return b->power_count++;
@@ -120,14 +120,22 @@ circuit *builder_finish(builder *b) {
         .param_count = b->param_count,
         .input_count = b->input_count,
         .slot_top = b->slot_top,
-        .conductances = b->conductances, .conductance_count = b->conductance_count,
-        .piecewises = b->piecewises, .piecewise_count = b->piecewise_count,
-        .powers = b->powers, .power_count = b->power_count,
-        .lamps = b->lamps, .lamp_count = b->lamp_count,
-        .comparators = b->comparators, .comparator_count = b->comparator_count,
-        .memories = b->memories, .memory_count = b->memory_count,
-        .gates = b->gates, .gate_count = b->gate_count,
-        .breakers = b->breakers, .breaker_count = b->breaker_count,
+        .conductances = b->conductances,
+        .conductance_count = b->conductance_count,
+        .piecewises = b->piecewises,
+        .piecewise_count = b->piecewise_count,
+        .powers = b->powers,
+        .power_count = b->power_count,
+        .lamps = b->lamps,
+        .lamp_count = b->lamp_count,
+        .comparators = b->comparators,
+        .comparator_count = b->comparator_count,
+        .memories = b->memories,
+        .memory_count = b->memory_count,
+        .gates = b->gates,
+        .gate_count = b->gate_count,
+        .breakers = b->breakers,
+        .breaker_count = b->breaker_count,
     };
     if (circuit_order(c) != STATUS_OK)
         abort();

@@ -34,20 +34,23 @@ int build_param(builder *b, double value);  // its slot
 int build_conductance(builder *b, int from, int to, double siemens, int gate);
 int build_breaker(builder *b, int from, int to, double rating, double siemens, int gate);
 int build_piecewise(builder *b, int from, int to, int gate, int pieces, const double *table);
-int build_power(builder *b, int from, int to, double watts, double dropout, double restart, int gate);
+int build_power(builder *b, int from, int to, double watts, double dropout, double restart,
+                int gate);
 int build_lamp(builder *b, int from, int to, double amps, double volts, int gate);
 int build_comparator(builder *b, comparator h);
 int build_memory(builder *b, memory m);
 int build_gate(builder *b, gate_op op, int x, int y);
 // Usual devices
-int build_source(builder *b, int node, double emf, double ohms, int gate);      // to the airframe
+int build_source(builder *b, int node, double emf, double ohms, int gate);  // to the airframe
 int build_diode(builder *b, int from, int to, double knee, double ohms);
 // Blocked below its no-load volts; then (set - droop) regulated up to `limit` amps; then limited.
 int build_alternator(builder *b, int node, double volts, double ohms, double limit, int gate);
 
 // The signals' numbers are only right when all counts are final: comparators, memories and gates are
 // therefore numbered by these from the counts given to builder_signals before the first is made.
-typedef struct signal_base { int comparator, memory, gate; } signal_base;
+typedef struct signal_base {
+    int comparator, memory, gate;
+} signal_base;
 signal_base builder_signals(const builder *b, int comparators, int memories);
 
 // Makes the circuit in `b`'s memory and orders it.

@@ -11,11 +11,16 @@ typedef struct random_circuit {
     builder b;
     circuit *c;
     // What a random state may change
-    int *switches; int switch_count;        // inputs
-    int *series; int series_count;          // slots of conductances that may open
-    int *shorts; int short_count;           // slots that are 0 until something is shorted
-    int *batteries; int battery_count;      // slots of offsets (EMF / ohms)
-    int *regulators; int regulator_count;   // first slots of alternators' tables
+    int *switches;
+    int switch_count;  // inputs
+    int *series;
+    int series_count;  // slots of conductances that may open
+    int *shorts;
+    int short_count;  // slots that are 0 until something is shorted
+    int *batteries;
+    int battery_count;  // slots of offsets (EMF / ohms)
+    int *regulators;
+    int regulator_count;  // first slots of alternators' tables
 } random_circuit;
 
 // About `nodes` nodes (at least 30), airframe included.

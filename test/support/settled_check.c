@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define LEAK 1e-9
+#define LEAK        1e-9
 #define SLACK_VOLTS 2e-6
 
 typedef struct sums {
@@ -113,9 +113,8 @@ static void check_signals(sums *u) {
         const memory *m = &u->c->memories[k];
         bool now = u->s->latched[k];
         bool reset = m->kind == MEMORY_LATCH && m->reset >= 0 && u->signal[m->reset];
-        bool next = m->kind == MEMORY_ALIVE
-                        ? now && fed(u, m->set)
-                        : fed(u, m->hold) && !reset && (fed(u, m->set) || now);
+        bool next = m->kind == MEMORY_ALIVE ? now && fed(u, m->set)
+                                            : fed(u, m->hold) && !reset && (fed(u, m->set) || now);
         rule(u, next == now, "memory");
     }
 }

@@ -6,10 +6,10 @@
 
 typedef struct settled_check {
     double largest_amps;
-    double residual;       // largest sum of currents at a node, of the largest current
-    double imbalance;      // sum of powers, of the sum of their sizes
-    double watts;          // that sum of sizes
-    int broken_rules;      // devices that aren't where their rule puts them
+    double residual;   // largest sum of currents at a node, of the largest current
+    double imbalance;  // sum of powers, of the sum of their sizes
+    double watts;      // that sum of sizes
+    int broken_rules;  // devices that aren't where their rule puts them
     const char *first_broken;
 } settled_check;
 

@@ -29,9 +29,7 @@ static char *slurp(const char *path, size_t *length) {
     return bytes;
 }
 
-static int by_name(const void *a, const void *b) {
-    return strcmp(a, b);
-}
+static int by_name(const void *a, const void *b) { return strcmp(a, b); }
 
 static int list_files(char names[][128]) {
     DIR *d = opendir(FOLDER);

@@ -11,9 +11,7 @@
 #include "base/stable_sort.h"
 #include "failing_memory.h"
 
-static span at(uint32_t line, uint32_t column) {
-    return (span){.line = line, .column = column};
-}
+static span at(uint32_t line, uint32_t column) { return (span){.line = line, .column = column}; }
 
 static void expect_written(const findings *f, const char *name, const char *expected) {
     text out = text_make(allocator_default());

@@ -72,9 +72,7 @@ static int id(const scene *s, const char *name) {
     return which;
 }
 
-static part_outcome *at(scene *s, const char *name) {
-    return &s->now.parts[id(s, name)];
-}
+static part_outcome *at(scene *s, const char *name) { return &s->now.parts[id(s, name)]; }
 
 static void well(scene *s, outcome *o) {
     const aircraft *a = s->a;

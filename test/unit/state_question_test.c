@@ -98,9 +98,7 @@ static status ask(const char *const words[]) {
 
 #define ASK(...) ask((const char *const[]){__VA_ARGS__, NULL})
 
-static double setting(const char *id) {
-    return q.asked.setting[aircraft_part(q.a, id)];
-}
+static double setting(const char *id) { return q.asked.setting[aircraft_part(q.a, id)]; }
 
 static void expect_said(const char *words) {
     text out = text_make(allocator_default());
