@@ -79,8 +79,9 @@ void bind_top(binder *b, double volts) {
         b->top = volts;
 }
 
-// ---- inputs ---------------------------------------------------------------------------------------
-// Where a welded switch stands: where it springs back from, ON, or the first that isn't OFF.
+// ---- inputs
+// --------------------------------------------------------------------------------------- Where a
+// welded switch stands: where it springs back from, ON, or the first that isn't OFF.
 static int welded_position(const part *p) {
     const positions *s = part_positions(p);
     if (s == NULL)
@@ -176,7 +177,8 @@ static bool input_holds(const binder *b, const input *in) {
     return false;
 }
 
-// ---- a bus whose bar has come away: everything joined to it is opened ---------------------------------
+// ---- a bus whose bar has come away: everything joined to it is opened
+// ---------------------------------
 static void open_node(binder *b, int node) {
     const circuit *c = &b->made->circuit;
     for (int i = 0; i < c->conductance_count; i++)

@@ -1,5 +1,5 @@
-// The builder's own state: growing lists that compile.c turns into a circuit. Private to the circuit
-// room's builder_*.c and compile.c.
+// The builder's own state: growing lists that compile.c turns into a circuit. Private to the
+// circuit room's builder_*.c and compile.c.
 #ifndef DEADBUS_CIRCUIT_BUILDER_STATE_H
 #define DEADBUS_CIRCUIT_BUILDER_STATE_H
 

@@ -125,7 +125,8 @@ void walk_dead_node(cause_walk *w, int node) {
         walk_loads_below(w, NOWHERE);
 }
 
-// Where the power comes from in a state: the source at the end of the way, NOWHERE if there is none.
+// Where the power comes from in a state: the source at the end of the way, NOWHERE if there is
+// none.
 static int source_of(const settled_state *s, int node) {
     for (int n = node, hops = 0; hops < 64; hops++) {
         step e = feed_of(s, s, n);
@@ -302,8 +303,8 @@ static double drawn(const settled_state *s, int part) {
     return amps;
 }
 
-// A fault that takes current, where what it took has itself cut it off since (a contactor that dropped
-// out on the sagging volts).
+// A fault that takes current, where what it took has itself cut it off since (a contactor that
+// dropped out on the sagging volts).
 static int heavy_fault(const cause_walk *w) {
     const uint32_t heavy = 1u << FAULT_SHORT | 1u << FAULT_OVERLOAD | 1u << FAULT_SHORTED |
                            1u << FAULT_STUCK | 1u << FAULT_STUCK_CLOSED | 1u << FAULT_DIODE_SHORTED;

@@ -1,5 +1,5 @@
-// From a part that has lost its work back to the deviation that took it: the cause, and the clauses of
-// a sentence on the way.
+// From a part that has lost its work back to the deviation that took it: the cause, and the clauses
+// of a sentence on the way.
 #ifndef DEADBUS_CIRCUIT_CAUSE_WALK_H
 #define DEADBUS_CIRCUIT_CAUSE_WALK_H
 
@@ -19,8 +19,8 @@ typedef struct cause_walk {
     int cause;  // the deviation found, NOWHERE
 } cause_walk;
 
-// Walks back from a part that doesn't do its work (item, light, supply's maker...). Sets w->cause and
-// w->said.
+// Walks back from a part that doesn't do its work (item, light, supply's maker...). Sets w->cause
+// and w->said.
 void cause_of_part(cause_walk *w, int part);
 
 // Steps of the walk, in files of their own.

@@ -1,8 +1,9 @@
 // A circuit: what an aircraft compiles to, and all that the solver knows. Built once, then const.
 //
-// Elements are of a few primitives (conductance, piecewise linear, constant power, lamp) between nodes;
-// booleans are signals; comparators turn volts and amps into signals; memories latch; breakers trip.
-// What differs from state to state is one vector of parameters. The solver knows no part kinds.
+// Elements are of a few primitives (conductance, piecewise linear, constant power, lamp) between
+// nodes; booleans are signals; comparators turn volts and amps into signals; memories latch;
+// breakers trip. What differs from state to state is one vector of parameters. The solver knows no
+// part kinds.
 //
 // Node 0 is the airframe (0 V). A current is positive from `a` to `b` through the element.
 #ifndef DEADBUS_CIRCUIT_CIRCUIT_H
@@ -50,8 +51,8 @@ typedef enum quantity {
     QUANTITY_PIECEWISE_AMPS
 } quantity;
 
-// A signal with memory: becomes true at q >= set, false at q <= reset (set >= reset; where equal, true
-// wins); in between it stays. q = sign x (volts between a and b, or amps of element `a`).
+// A signal with memory: becomes true at q >= set, false at q <= reset (set >= reset; where equal,
+// true wins); in between it stays. q = sign x (volts between a and b, or amps of element `a`).
 // While the signal `enable` is false it is false.
 typedef struct comparator {
     quantity of;

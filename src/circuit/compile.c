@@ -143,7 +143,8 @@ static void volts_nodes(builder *b, const reference *r, int *plus, int *minus) {
     }
 }
 
-// The element that carries a part's current, with the sign of the format (sources: out of the output).
+// The element that carries a part's current, with the sign of the format (sources: out of the
+// output).
 static void amps_element(const builder *b, int part, comparator *c) {
     const part_map *m = &b->made->maps[part];
     const struct part *p = builder_part(b, part);

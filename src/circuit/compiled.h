@@ -30,12 +30,13 @@ typedef struct compiled {
     const double *load_below;       // per part: amps of the items on its branch, by their figures
 } compiled;
 
-// Compiles. On STATUS_OK `*made` is owned by the caller (compiled_free). The aircraft must outlive it.
+// Compiles. On STATUS_OK `*made` is owned by the caller (compiled_free). The aircraft must outlive
+// it.
 status compile_aircraft(allocator memory, const aircraft *a, compiled **made);
 void compiled_free(compiled *c);
 
-// Parameters of a state into params[circuit.param_count]. `base_amps`: per part, amps in the phase's
-// base, for the size of bad contacts; may be NULL. `faults` is scratch of part_count words.
+// Parameters of a state into params[circuit.param_count]. `base_amps`: per part, amps in the
+// phase's base, for the size of bad contacts; may be NULL. `faults` is scratch of part_count words.
 void bind_state(const compiled *c, const state *s, const double *base_amps, uint32_t *faults,
                 double *params);
 

@@ -1,5 +1,6 @@
 // Order of elimination by minimum degree on an explicit graph. Aircraft networks are nearly trees:
-// columns stay short, so plain sorted-free lists with lazy removal are enough (50,000 nodes: < 0.1 s).
+// columns stay short, so plain sorted-free lists with lazy removal are enough (50,000 nodes: < 0.1
+// s).
 #include "circuit/pattern.h"
 
 typedef struct queue {  // binary heap of nodes; key: late, degree, index

@@ -1,5 +1,5 @@
-// Which deviations take an item away, and the sentence that says how. One deviation is the cause of all
-// that differs; of several, those whose repair gives the item back.
+// Which deviations take an item away, and the sentence that says how. One deviation is the cause of
+// all that differs; of several, those whose repair gives the item back.
 #include "circuit/cause_walk.h"
 #include "circuit/solver_state.h"
 #include "model/part_words.h"

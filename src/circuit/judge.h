@@ -30,11 +30,11 @@ double across(const settled_state *s, int a, int b);
 
 // Volts, amps and flags of every part (not item statuses).
 void judge_parts(const settled_state *s, part_outcome *parts);
-// Status of every item, taken alone: off where nothing feeds it, unused where its own switch is off.
-// `items`: scratch of the verdict's rule_count, `values`: of its step_count, filled.
+// Status of every item, taken alone: off where nothing feeds it, unused where its own switch is
+// off. `items`: scratch of the verdict's rule_count, `values`: of its step_count, filled.
 void judge_items(const settled_state *s, uint8_t *values, item_verdict *items, part_outcome *parts);
-// Node at which the item is judged: its inside, or above the topmost switch on its branch that is off or
-// that no condition closes now. NOWHERE if it isn't electric.
+// Node at which the item is judged: its inside, or above the topmost switch on its branch that is
+// off or that no condition closes now. NOWHERE if it isn't electric.
 int judged_node(const settled_state *s, int part);
 void judge_supplies(const settled_state *s, bool *supplies);
 // `items` as judge_items filled it; `values`, `statuses`: scratch of step_count and function_count.

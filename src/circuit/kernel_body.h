@@ -1,6 +1,6 @@
 // The kernel of one lane width: included once by each kernel_*.c, which names LANES and KERNEL.
-// All but the entry is static, and no vector stands in a signature that another file sees: each file
-// may be compiled for an instruction set of its own.
+// All but the entry is static, and no vector stands in a signature that another file sees: each
+// file may be compiled for an instruction set of its own.
 #include <assert.h>
 
 #if defined(__x86_64__) && LANES > 2

@@ -1,5 +1,5 @@
-// Chattering: a lane whose device states repeat, or that doesn't settle, is followed through one cycle.
-// Rare, so this is done lane by lane.
+// Chattering: a lane whose device states repeat, or that doesn't settle, is followed through one
+// cycle. Rare, so this is done lane by lane.
 #ifndef DEADBUS_CIRCUIT_KERNEL_CHATTER_H
 #define DEADBUS_CIRCUIT_KERNEL_CHATTER_H
 

@@ -1,5 +1,5 @@
-// The run: all lanes iterate together; one that settles is handed out, or goes on after a breaker has
-// opened, and its lane takes the next job at once.
+// The run: all lanes iterate together; one that settles is handed out, or goes on after a breaker
+// has opened, and its lane takes the next job at once.
 #ifndef DEADBUS_CIRCUIT_KERNEL_LANES_H
 #define DEADBUS_CIRCUIT_KERNEL_LANES_H
 

@@ -128,8 +128,8 @@ static void restart_from_above(lanes *L, vm which) {
     }
 }
 
-// How the next iteration linearises. `flipped`: at levels 1 to 3; `saddle`: level 0 seemed to hold at
-// a point with a negative pivot, which is not a state that lasts.
+// How the next iteration linearises. `flipped`: at levels 1 to 3; `saddle`: level 0 seemed to hold
+// at a point with a negative pivot, which is not a state that lasts.
 INLINE void plan_next(lanes *L, vm flipped, vm saddle) {
     vm restless = L->moved | flipped | saddle | L->broken;
     vm above = L->above | saddle | reached(L->iteration, all_masks(ABOVE_FROM));

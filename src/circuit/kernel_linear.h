@@ -18,8 +18,8 @@ INLINE void eliminate_column(vd *entries, vd *u, vd inverse, const int *steps, i
     }
 }
 
-// Static columns: no right-hand side. Afterwards `entries` holds l in the static off-diagonals and the
-// core's entries with the static nodes folded in.
+// Static columns: no right-hand side. Afterwards `entries` holds l in the static off-diagonals and
+// the core's entries with the static nodes folded in.
 INLINE void factor_static(const columns *p, vd *entries) {
     vd *u = entries + p->count;
     const int *steps = p->program;

@@ -1,5 +1,6 @@
-// u^0.55 for u >= 0.03, the same bits at every width: u = 2^k m with m in [0.707, 1.414), a polynomial
-// for m (interpolated at Chebyshev points, relative error 1.2e-15) and products of constants for 2^k.
+// u^0.55 for u >= 0.03, the same bits at every width: u = 2^k m with m in [0.707, 1.414), a
+// polynomial for m (interpolated at Chebyshev points, relative error 1.2e-15) and products of
+// constants for 2^k.
 #ifndef DEADBUS_CIRCUIT_KERNEL_POWER_H
 #define DEADBUS_CIRCUIT_KERNEL_POWER_H
 

@@ -21,7 +21,8 @@ static uint8_t *static_signals(const circuit *c, arena *scratch) {
     return fixed;
 }
 
-// Nodes that a device touches or senses are late; so are the ends of conductances that a device drives.
+// Nodes that a device touches or senses are late; so are the ends of conductances that a device
+// drives.
 static uint8_t *late_nodes(const circuit *c, const uint8_t *fixed, arena *scratch) {
     uint8_t *late = arena_new(scratch, (size_t)c->node_count, 1);
     if (!late)

@@ -1,9 +1,9 @@
 // The fixed shape of a circuit's matrix, worked out once: order of elimination, where every element
 // adds its conductance, and the factorization as a list of indices that any state can replay.
 //
-// Nodes that no device touches ("static": only conductances that inputs alone decide) come first and
-// are eliminated once a state; the rest ("core") is factored anew in every iteration. Static nodes
-// carry no sources, so the right-hand side lives in the core alone.
+// Nodes that no device touches ("static": only conductances that inputs alone decide) come first
+// and are eliminated once a state; the rest ("core") is factored anew in every iteration. Static
+// nodes carry no sources, so the right-hand side lives in the core alone.
 #ifndef DEADBUS_CIRCUIT_PATTERN_H
 #define DEADBUS_CIRCUIT_PATTERN_H
 
@@ -15,8 +15,9 @@ typedef struct stamp {
     int a, b;        // places of the nodes (core: counted from the first core place)
 } stamp;
 
-// One block of columns. `program` holds for each column: the number of its off-diagonals m, m places,
-// then m (m + 1) / 2 entries to update: for each j the diagonal of place j, then (j, i) for i > j.
+// One block of columns. `program` holds for each column: the number of its off-diagonals m, m
+// places, then m (m + 1) / 2 entries to update: for each j the diagonal of place j, then (j, i) for
+// i > j.
 typedef struct columns {
     int count;         // columns
     int off_count;     // off-diagonals in all
@@ -65,8 +66,8 @@ struct pattern {
     int hot_param_count;
 };
 
-// Minimum degree, `fixed` nodes first, ties by index. Fills order[0 .. count-1] and for each place k
-// column[k] (column_count[k] node numbers, memory from `keep`). Nodes are 0 .. count-1.
+// Minimum degree, `fixed` nodes first, ties by index. Fills order[0 .. count-1] and for each place
+// k column[k] (column_count[k] node numbers, memory from `keep`). Nodes are 0 .. count-1.
 typedef struct graph {
     int count;
     int **neighbors;  // own copy, grows

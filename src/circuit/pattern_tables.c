@@ -1,4 +1,5 @@
-// Index tables of a pattern: the factorization as a program, where elements add, which signals matter.
+// Index tables of a pattern: the factorization as a program, where elements add, which signals
+// matter.
 #include "circuit/pattern_tables.h"
 
 #include <assert.h>
@@ -199,7 +200,8 @@ static void want(uint8_t *wanted, int signal) {
         wanted[signal] = 1;
 }
 
-// Signals that the settling reads by itself (dynamic gates' inputs, devices, comparators, breakers).
+// Signals that the settling reads by itself (dynamic gates' inputs, devices, comparators,
+// breakers).
 static void wanted_signals(const circuit *c, const pattern *p, uint8_t *wanted) {
     for (int i = 0; i < p->dynamic_gate_count; i++) {
         const gate *g = &c->gates[p->dynamic_gates[i]];

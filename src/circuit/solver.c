@@ -2,7 +2,8 @@
 #include "circuit/indication.h"
 #include "circuit/solver_state.h"
 
-// ---- bases ------------------------------------------------------------------------------------------
+// ---- bases
+// ------------------------------------------------------------------------------------------
 static bool base_make(solver *s, phase_base *b) {
     const aircraft *a = s->aircraft;
     arena *m = &s->memory;
@@ -121,7 +122,8 @@ void solver_free(solver *s) {
     memory_free(memory, s, sizeof *s);
 }
 
-// ---- outcomes -----------------------------------------------------------------------------------------
+// ---- outcomes
+// -----------------------------------------------------------------------------------------
 static bool outcome_begin(solver *s, const state *asked, outcome *o) {
     const aircraft *a = s->aircraft;
     arena *m = &o->memory;

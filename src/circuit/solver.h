@@ -7,8 +7,8 @@
 
 typedef struct solver solver;  // an aircraft compiled, its phases' bases settled, and scratch
 
-// Compiles `a` (which must outlive the solver) and settles every phase's base. A base that chatters or
-// collapses, and figures that had to be raised, are findings.
+// Compiles `a` (which must outlive the solver) and settles every phase's base. A base that chatters
+// or collapses, and figures that had to be raised, are findings.
 status solver_make(allocator memory, const aircraft *a, findings *f, solver **made);
 void solver_free(solver *s);
 

@@ -142,7 +142,8 @@ int sweep_deviation_count(const sweep *w) { return w->count; }
 const deviation *sweep_deviation(const sweep *w, int index) { return &w->deviations[index]; }
 const verdict *sweep_verdict(const sweep *w) { return w->solver->made->verdict; }
 
-// ---- running ------------------------------------------------------------------------------------------
+// ---- running
+// ------------------------------------------------------------------------------------------
 static bool overlap(const patch *a, int n, const patch *b, int m) {
     for (int i = 0, k = 0; i < n && k < m;) {  // both in order of slot
         if (a[i].slot == b[k].slot)
@@ -171,7 +172,8 @@ static bool apart(const sweep *w, const combination *c) {
     return true;
 }
 
-// Deviations that touch the same parameter are bound together; returns -1 if they differ too widely.
+// Deviations that touch the same parameter are bound together; returns -1 if they differ too
+// widely.
 static int bound_whole(sweep *w, const combination *c, patch *out) {
     state *s = phase_state(w);
     for (int i = 0; i < c->count; i++)

@@ -1,5 +1,5 @@
-// Many states of one phase at once: every failure and position as patches of the phase's parameters,
-// settled in lanes, judged, handed back.
+// Many states of one phase at once: every failure and position as patches of the phase's
+// parameters, settled in lanes, judged, handed back.
 #ifndef DEADBUS_CIRCUIT_SWEEP_H
 #define DEADBUS_CIRCUIT_SWEEP_H
 
@@ -18,8 +18,8 @@ typedef struct deviation {
 
 typedef struct sweep sweep;
 
-// All deviations of a phase: each fault of each part, and each position that the phase hasn't chosen.
-// The solver must outlive the sweep, and isn't used while it runs.
+// All deviations of a phase: each fault of each part, and each position that the phase hasn't
+// chosen. The solver must outlive the sweep, and isn't used while it runs.
 status sweep_make(solver *s, int phase, sweep **made);
 void sweep_free(sweep *w);
 int sweep_deviation_count(const sweep *w);

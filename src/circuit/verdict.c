@@ -4,7 +4,8 @@
 
 static bool on(const uint8_t *signals, int signal) { return signal < 0 || signals[signal] != 0; }
 
-// ---- tables -----------------------------------------------------------------------------------------
+// ---- tables
+// -----------------------------------------------------------------------------------------
 static bool moved_by_condition(const part *p) {
     return p->kind == KIND_SWITCH &&
            (part_condition(p, KEY_CLOSES_WHEN) >= 0 || part_condition(p, KEY_OPENS_WHEN) >= 0);
@@ -119,7 +120,8 @@ status verdict_make(arena *memory, const compiled *c, verdict *v) {
     return verdict_routes_make(memory, c, rules, v) ? STATUS_OK : STATUS_NO_MEMORY;
 }
 
-// ---- judging ------------------------------------------------------------------------------------------
+// ---- judging
+// ------------------------------------------------------------------------------------------
 static bool whole_element(const compiled *c, const double *params, const solution *s, int k) {
     if (k < 0)
         return true;

@@ -1,5 +1,5 @@
-// The verdict on a settled circuit: status of every item and function. Tables are made once; judging
-// takes no memory and is quick enough for sweeps over many thousands of states.
+// The verdict on a settled circuit: status of every item and function. Tables are made once;
+// judging takes no memory and is quick enough for sweeps over many thousands of states.
 #ifndef DEADBUS_CIRCUIT_VERDICT_H
 #define DEADBUS_CIRCUIT_VERDICT_H
 
@@ -78,12 +78,13 @@ void verdict_functions(const verdict *v, int function_count, const item_verdict 
 void verdict_steps(const verdict *v, const item_verdict *items, const uint8_t *signals, int from,
                    int to, uint8_t *values);
 
-// Parts that still give a function, by the `values` of verdict_functions; at most `most`, *count from 0.
+// Parts that still give a function, by the `values` of verdict_functions; at most `most`, *count
+// from 0.
 void verdict_givers(const verdict *v, int function, const uint8_t *values, int *parts, int *count,
                     int most);
 
-// Node at which a rule's item is judged: its inside, or above the topmost switch on its branch that is
-// off or that no condition closes now. NOWHERE if it isn't electric.
+// Node at which a rule's item is judged: its inside, or above the topmost switch on its branch that
+// is off or that no condition closes now. NOWHERE if it isn't electric.
 int verdict_node(const verdict *v, const item_rule *r, const uint8_t *signals);
 
 #endif

@@ -29,7 +29,8 @@ typedef struct part_outcome {
     bool live;      // its supply side (point, item, source: itself; path: either end) is live
     bool draining;  // live, and only batteries feed it
     bool
-        closed;  // path: conducts now (contact closed, breaker in, diode conducting counts as closed)
+        // path: conducts now (contact closed, breaker in, diode conducting counts as closed)
+        closed;
     bool tripped;    // breaker, fuse: opened by its own current in this answer
     bool may_trip;   // breaker between 1.15 and 1.38 of its rating: may trip within the hour
     bool energized;  // relay, contactor: its coil holds

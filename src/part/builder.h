@@ -1,5 +1,5 @@
-// What a part kind may do while the circuit is built: ask for nodes, elements and signals. The circuit
-// room implements it; part kinds know nothing of the solver.
+// What a part kind may do while the circuit is built: ask for nodes, elements and signals. The
+// circuit room implements it; part kinds know nothing of the solver.
 #ifndef DEADBUS_PART_BUILDER_H
 #define DEADBUS_PART_BUILDER_H
 
@@ -51,8 +51,8 @@ const part *builder_part(const builder *b, int part);
 
 int builder_node(builder *b, int part);                          // a new node; `part` names it
 int builder_terminal(builder *b, const reference *r, int part);  // node of a reference; `part` asks
-// The node of a from-like key: one reference is that point; a list gets a node of its own and diodes
-// (the map's list_diode). `otherwise` if the key isn't given.
+// The node of a from-like key: one reference is that point; a list gets a node of its own and
+// diodes (the map's list_diode). `otherwise` if the key isn't given.
 int builder_feed(builder *b, int part, part_key key, int otherwise);
 
 int builder_conductance(builder *b, int part, element_role role, int a, int c, int gate);

@@ -14,7 +14,8 @@ static const point NICKEL[] = {{0, 1.00},    {0.05, 1.10}, {0.20, 1.22},
 static const point LITHIUM[] = {{0, 2.50},    {0.09, 3.00}, {0.20, 3.23},
                                 {0.50, 3.28}, {0.90, 3.33}, {1, 3.40}};
 
-#define WELL_ONE_HOUR     1.349  // both wells over the one-hour figure, lead-acid (fit to Peukert 1.10)
+// both wells over the one-hour figure, lead-acid (fit to Peukert 1.10)
+#define WELL_ONE_HOUR     1.349
 #define WELL_TWENTY_HOURS 1.0633
 #define FREE_SHARE        0.656  // c: share of the well that gives at once
 #define TWENTY_HOURS      1.310  // the twenty-hour figure over the one-hour figure

@@ -139,7 +139,8 @@ void item_build(builder *b, int part) {
     }
 }
 
-// Watts at a converter's input: what it feeds, through its efficiency; over its limit it gives nothing.
+// Watts at a converter's input: what it feeds, through its efficiency; over its limit it gives
+// nothing.
 static double converter_watts(binder *b, int part) {
     const aircraft *a = binder_aircraft(b);
     const struct part *p = &a->parts[part];

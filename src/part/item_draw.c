@@ -50,7 +50,8 @@ bool item_moving(const aircraft *a, const state *s, int part, int selector) {
     return way > 1e-9 || way < -1e-9;
 }
 
-// A radio's duty is the share of time it transmits; its figure then is the average of both currents.
+// A radio's duty is the share of time it transmits; its figure then is the average of both
+// currents.
 static double transmit_share(const aircraft *a, const part *p, double duty) {
     const figure *t = part_figure(p, KEY_TRANSMIT);
     double receive = item_watts(a, p);

@@ -10,8 +10,8 @@ double item_figure_volts(const aircraft *a, const part *p);
 double item_amps(const aircraft *a, const part *p);
 double item_watts(const aircraft *a, const part *p);
 
-// Share of its draw that counts in a state: own switch, setting, duty, moving, dimmer. `selector`: the
-// part whose position it follows, `dimmer`: the one it hangs on; -1: none.
+// Share of its draw that counts in a state: own switch, setting, duty, moving, dimmer. `selector`:
+// the part whose position it follows, `dimmer`: the one it hangs on; -1: none.
 double item_share(const aircraft *a, const state *s, int part, int selector, int dimmer);
 bool item_moving(const aircraft *a, const state *s, int part, int selector);
 // Share of time that it runs or transmits in this phase (0..1), -1 if nothing says so.

@@ -7,12 +7,14 @@
 #define DIODE_OPEN_SHARE  0.6     // design choice
 #define DIODE_SHORT_SHARE 0.5     // design choice
 #define SLIPPING_SHARE    0.5     // design choice
-#define HIGH_SHARE        1.08  // of the set point, fault `high`: below the usual trip: design choice
-#define RESIDUAL_VOLTS    2.0  // of residual magnetism: design choice
-#define ARMATURE_SHARE    0.1  // of nominal volts across the armature at its rating: design choice
-#define DRAIN_OHMS        5.0  // a shorted diode drains the battery: design choice
+// of the set point, fault `high`: below the usual trip: design choice
+#define HIGH_SHARE     1.08
+#define RESIDUAL_VOLTS 2.0  // of residual magnetism: design choice
+#define ARMATURE_SHARE 0.1  // of nominal volts across the armature at its rating: design choice
+#define DRAIN_OHMS     5.0  // a shorted diode drains the battery: design choice
 
-// A self-excited generator needs almost nothing at its field; an alternator a good part of a battery.
+// A self-excited generator needs almost nothing at its field; an alternator a good part of a
+// battery.
 static int excitation(builder *b, int part, int turning) {
     const struct part *p = builder_part(b, part);
     part_map *m = builder_map(b, part);
@@ -66,14 +68,15 @@ void machine_build(builder *b, int part) {
     m->fault_inside = builder_conductance(b, part, ROLE_SHORT, m->to, m->from, SIGNAL_TRUE);
     if (p->kind != KIND_GENERATOR)
         return;
-    // No diode keeps current out of an armature: asleep it gives its residual volts or takes what comes;
-    // stopped it is a mere winding.
+    // No diode keeps current out of an armature: asleep it gives its residual volts or takes what
+    // comes; stopped it is a mere winding.
     int asleep = builder_and(b, turning, builder_not(b, m->on_line));
     m->residual = builder_piecewise(b, part, ROLE_LOAD, m->to, m->from, 2, asleep);
     m->load = builder_conductance(b, part, ROLE_LOAD, m->to, m->from, builder_not(b, turning));
 }
 
-// Straight line from `idle` to the full figure at 2.5 x that rpm; below idle in proportion to speed.
+// Straight line from `idle` to the full figure at 2.5 x that rpm; below idle in proportion to
+// speed.
 static double limit_at(const binder *b, int part) {
     const struct part *p = &binder_aircraft(b)->parts[part];
     double full = part_number(p, KEY_VALUE, 60.0);

@@ -49,7 +49,8 @@ typedef struct part_map {
     // Parts
     int regulator;  // alternator, generator: the part that feeds its field
     int dimmer;     // item: the dimmer it hangs on
-    int selector;  // thing with places or settings: the part whose position it follows (maybe itself)
+    // thing with places or settings: the part whose position it follows (maybe itself)
+    int selector;
     int converter;  // item: the converter that feeds it
 } part_map;
 

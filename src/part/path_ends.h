@@ -6,7 +6,8 @@
 
 void path_nodes(builder *b, int part);  // the end that isn't named
 void path_ends(builder *b, int part);   // map.from, map.to
-// The conductance of the path itself, behind its own wire if it has one; sets map.path and map.wire.
+// The conductance of the path itself, behind its own wire if it has one; sets map.path and
+// map.wire.
 void path_build(builder *b, int part, int gate);
 
 #endif

@@ -1,5 +1,5 @@
-// Switch: two positions, a selector with a contact for each position, one that passes power in every
-// position (places, settings), or one that no hand moves (closes-when).
+// Switch: two positions, a selector with a contact for each position, one that passes power in
+// every position (places, settings), or one that no hand moves (closes-when).
 #include "part/kind_rows.h"
 #include "part/path_ends.h"
 

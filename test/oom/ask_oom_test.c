@@ -1,5 +1,5 @@
-// Every question with the n-th allocation failing, for every n: the answer says that there is no memory,
-// nothing is leaked, and with enough memory the answer is the same as ever.
+// Every question with the n-th allocation failing, for every n: the answer says that there is no
+// memory, nothing is leaked, and with enough memory the answer is the same as ever.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

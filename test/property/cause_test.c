@@ -1,5 +1,5 @@
-// Causes: with one deviation, walking back through the circuit must arrive at that deviation for every
-// item it takes; with two, repairing what is blamed must give the item back.
+// Causes: with one deviation, walking back through the circuit must arrive at that deviation for
+// every item it takes; with two, repairing what is blamed must give the item back.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

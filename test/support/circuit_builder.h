@@ -46,8 +46,9 @@ int build_diode(builder *b, int from, int to, double knee, double ohms);
 // Blocked below its no-load volts; then (set - droop) regulated up to `limit` amps; then limited.
 int build_alternator(builder *b, int node, double volts, double ohms, double limit, int gate);
 
-// The signals' numbers are only right when all counts are final: comparators, memories and gates are
-// therefore numbered by these from the counts given to builder_signals before the first is made.
+// The signals' numbers are only right when all counts are final: comparators, memories and gates
+// are therefore numbered by these from the counts given to builder_signals before the first is
+// made.
 typedef struct signal_base {
     int comparator, memory, gate;
 } signal_base;

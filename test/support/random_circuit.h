@@ -1,5 +1,5 @@
-// Networks that look like aircraft, of any size, and random faulted states of them. The same numbers
-// give the same network everywhere.
+// Networks that look like aircraft, of any size, and random faulted states of them. The same
+// numbers give the same network everywhere.
 #ifndef DEADBUS_TEST_RANDOM_CIRCUIT_H
 #define DEADBUS_TEST_RANDOM_CIRCUIT_H
 
