@@ -4,7 +4,8 @@
 #include "part/item_draw.h"
 #include "part/part_kind.h"
 
-#define LEAST_OHMS 1e-4  // smaller resistances are raised to this
+#define BUNDLE_SHORT_OHMS 5e-3  // as any bolted short: design choice
+#define LEAST_OHMS        1e-4  // smaller resistances are raised to this
 
 struct binder {
     const compiled *made;
@@ -194,6 +195,15 @@ static void open_node(binder *b, int node) {
     }
 }
 
+// Paths that a shorted bundle carries.
+static void bind_bundle_shorts(binder *b) {
+    const aircraft *a = b->made->aircraft;
+    for (int i = 0; i < a->part_count; i++)
+        if (kind_class(a->parts[i].kind) == CLASS_PATH && a->parts[i].kind != KIND_WIRE &&
+            binder_fault(b, i, FAULT_SHORT))
+            bind_ohms(b, b->made->maps[i].fault_short, BUNDLE_SHORT_OHMS);
+}
+
 void spread_faults(const aircraft *a, const state *s, uint32_t *faults) {
     for (int i = 0; i < a->part_count; i++)
         faults[i] = 0;
@@ -227,7 +237,9 @@ void bind_state(const compiled *c, const state *s, const double *base_amps, uint
             row->bind(&b, i);
     }
     for (int i = 0; i < a->part_count; i++)
-        if (a->parts[i].kind == KIND_BUS && binder_fault(&b, i, FAULT_OPEN))
+        if (kind_class(a->parts[i].kind) == CLASS_POINT && a->parts[i].kind != KIND_GROUND &&
+            binder_fault(&b, i, FAULT_OPEN))
             open_node(&b, c->maps[i].own);
+    bind_bundle_shorts(&b);
     params[c->circuit.slot_top] = b.top;
 }

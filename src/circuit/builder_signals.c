@@ -25,6 +25,22 @@ static int comparison(builder *b, const condition *c, quantity of, int part) {
     return s;
 }
 
+// A machine with a sense wire has two elements of which one at a time carries its current.
+static int amps_comparison(builder *b, const condition *c, int part) {
+    int s = comparison(b, c, QUANTITY_CONDUCTANCE_AMPS, part);
+    part_kind kind = builder_part(b, c->ref.part)->kind;
+    if (kind != KIND_ALTERNATOR && kind != KIND_GENERATOR)
+        return s;
+    builder_build(b, c->ref.part);
+    if (builder_map(b, c->ref.part)->runaway == NOWHERE)
+        return s;
+    int other = comparison(b, c, QUANTITY_CONDUCTANCE_AMPS, part);
+    if (b->failed)
+        return 0;
+    b->comparators[b->comparator_count - 1].runaway = true;
+    return c->below ? builder_and(b, s, other) : builder_or(b, s, other);
+}
+
 static int switch_on(builder *b, int part) {
     const part_map *m = builder_map(b, part);
     const struct part *p = builder_part(b, part);
@@ -107,7 +123,7 @@ static int atom(builder *b, const condition *c, int index, int part) {
     switch (c->op) {
     case CONDITION_VOLTS: return comparison(b, c, QUANTITY_VOLTS, part);
     case CONDITION_DIFFER: return comparison(b, c, QUANTITY_VOLTS, part);
-    case CONDITION_AMPS: return comparison(b, c, QUANTITY_CONDUCTANCE_AMPS, part);
+    case CONDITION_AMPS: return amps_comparison(b, c, part);
     case CONDITION_ON: return part_on(b, who);
     case CONDITION_IN: return builder_input(b, INPUT_ON, who, 0);
     case CONDITION_CLOSED: return contact_closed(b, who);

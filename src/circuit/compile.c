@@ -97,6 +97,22 @@ void builder_build(builder *b, int part) {
     b->built[part] = 2;
 }
 
+// A bundle that is shorted takes paths without a wire of their own to the airframe too.
+static void bundle_shorts(builder *b) {
+    const aircraft *a = b->aircraft;
+    for (int i = 0; i < a->part_count; i++) {
+        const part_value *v = part_value_of(&a->parts[i], KEY_CARRIES);
+        for (int k = 0; a->parts[i].kind == KIND_BUNDLE && v != NULL && k < v->as.ids.count; k++) {
+            int carried = v->as.ids.items[k];
+            part_map *m = builder_map(b, carried);
+            if (a->parts[carried].wire >= 0 || m->to == NOWHERE || m->fault_short != NOWHERE)
+                continue;
+            m->fault_short =
+                builder_conductance(b, carried, ROLE_SHORT, m->to, AIRFRAME_NODE, SIGNAL_TRUE);
+        }
+    }
+}
+
 static void build_all(builder *b) {
     const aircraft *a = b->aircraft;
     for (int i = 0; i < a->part_count; i++) {
@@ -109,6 +125,7 @@ static void build_all(builder *b) {
     }
     for (int i = 0; i < a->part_count && !b->failed; i++)
         builder_build(b, i);
+    bundle_shorts(b);
     for (int i = 0; i < a->supply_count && !b->failed; i++)
         for (int k = 0; k < a->supplies[i].count; k++)
             builder_works(b, a->supplies[i].makers[k]);
@@ -169,6 +186,8 @@ static void comparators_finish(builder *b, comparator *out) {
         late_comparator *k = &b->comparators[i];
         if (k->of != NULL && k->of->op == CONDITION_AMPS) {
             amps_element(b, k->of->ref.part, &k->c);
+            if (k->runaway)
+                k->c.a = b->made->maps[k->of->ref.part].runaway;
         } else if (k->of != NULL && k->of->op == CONDITION_DIFFER) {
             int ignored;
             volts_nodes(b, &k->of->ref, &k->c.a, &ignored);

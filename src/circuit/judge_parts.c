@@ -146,7 +146,7 @@ int judge_sources(const settled_state *s, const part_outcome *parts, source_outc
         if (o->battery) {
             o->charge = s->asked->charge >= 0 ? s->asked->charge
                                               : part_number(&a->parts[i], KEY_CHARGE, 0.8);
-            if (s->faults[i] >> FAULT_WEAK & 1u)
+            if ((s->faults[i] >> FAULT_WEAK & 1u) && o->charge > 0.2)
                 o->charge = 0.2;
             if (s->faults[i] >> FAULT_DEAD & 1u)
                 o->charge = 0.0;

@@ -137,7 +137,7 @@ INLINE void plan_next(lanes *L, vm flipped, vm saddle) {
     vm tangent = ~restless & at_most(L->change, all_lanes(TANGENT_VOLTS)) &
                  (~above | less(L->change, all_lanes(POLISH_VOLTS)));
     L->chord_power = ~tangent;
-    L->chord_lamp = above & ~tangent;
+    L->chord_lamp = ~tangent;
     L->boost = (L->moved | flipped) & ~reached(L->iteration, all_masks(BOOST_LAST));
     L->lowest_only = reached(L->iteration, all_masks(LOWEST_ONLY_FROM));
     L->above = above;

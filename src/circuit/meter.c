@@ -135,7 +135,7 @@ double meter_held(const meter *m, double value) {
 }
 
 double meter_rounded(const meter *m, double value) {
-    double steps = floor(fabs(value) / m->grain + 0.5);
+    double steps = (double)(int64_t)(fabs(value) / m->grain + 0.5);
     return value < 0 ? -steps * m->grain : steps * m->grain;
 }
 

@@ -134,8 +134,8 @@ static bool has_avx512(void) {
 #endif
 }
 
-// How many doubles one instruction holds, and whether wider lanes than that make good code.
-static int native_width(void) {
+// How many doubles one instruction holds.
+__attribute__((unused)) static int native_width(void) {
     if (has_avx512())
         return 8;
     if (has_avx2())

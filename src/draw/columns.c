@@ -82,23 +82,18 @@ static void write_bars(const picture *p, text *out) {
 }
 
 // ---- symbols ----------------------------------------
-static void symbol_path(text *out, const char *classes, const char *data) {
+static void symbol_path(text *out, const char *classes, const char *color, const char *slight,
+                        const char *data) {
     if (data)
-        text_all(out, "<path class=\"", classes, "\" d=\"", data, "\"/>", NULL);
+        text_all(out, "<path class=\"", classes, color, slight, "\" d=\"", data, "\"/>", NULL);
 }
 
 static void write_symbol(const symbol_shape *s, text *out) {
     const symbol_form *f = symbol_form_of(s->id);
     const char *color = s->warn ? "warn" : s->ink ? "ink" : power_class[s->power];
-    bool slight = s->power == POWER_DEAD && !s->ink && !s->warn;
-    char stroke[48] = "sym s-", fill[24] = "c-", hollow[56] = "hole paper s-";
-    strcat(stroke, color);
-    strcat(fill, color);
-    strcat(hollow, color);
-    if (slight) {
-        strcat(stroke, " slight");
-        strcat(hollow, " slight");
-    }
+    const char *slight = s->power == POWER_DEAD && !s->ink && !s->warn ? " slight" : "";
+    bool round = s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC || s->id == SYMBOL_LAMP ||
+                 s->id == SYMBOL_GROUND_POWER;
     number_pair(out, "<g transform=\"translate(", s->x, s->y);
     text_put(out, ")");
     if (s->mirror)
@@ -109,16 +104,11 @@ static void write_symbol(const symbol_shape *s, text *out) {
         text_put(out, ")");
     }
     text_put(out, "\">");
-    symbol_path(out, hollow,
-                s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC || s->id == SYMBOL_LAMP ||
-                        s->id == SYMBOL_GROUND_POWER
-                    ? f->hollow
-                    : NULL);
-    symbol_path(out, stroke, f->stroke);
-    symbol_path(out, fill, f->fill);
-    if (!(s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC || s->id == SYMBOL_LAMP ||
-          s->id == SYMBOL_GROUND_POWER))
-        symbol_path(out, hollow, f->hollow);
+    // What is round is filled with paper under its strokes, the rest over them.
+    symbol_path(out, "hole paper s-", color, slight, round ? f->hollow : NULL);
+    symbol_path(out, "sym s-", color, slight, f->stroke);
+    symbol_path(out, "c-", color, "", f->fill);
+    symbol_path(out, "hole paper s-", color, slight, round ? NULL : f->hollow);
     text_put(out, "</g>\n");
     if (!f->letter)
         return;

@@ -308,7 +308,7 @@ static void put_tie(layout *l, const side sides[2], int bar) {
 
 static void put_free(layout *l, int which) {
     int all[COLUMNS_MOST];
-    for (int i = 0; i < l->columns; i++)
+    for (int i = 0; i < COLUMNS_MOST; i++)
         all[i] = i;
     int column = lowest_column(l, all, l->columns);
     place p = place_of(l, column, false);

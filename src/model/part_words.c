@@ -106,7 +106,7 @@ void words_figure(text *t, double value, int decimals, const char *sign) {
     for (int i = 0; i < decimals; i++)
         scale *= 10;
     // What rounds to zero has no sign.
-    if (value < 0 && floor(-value * scale + 0.5) > 0)
+    if (value < 0 && -value * scale >= 0.5)
         text_put(t, "−");
     text_fixed(t, fabs(value), decimals);
     if (sign[0])
@@ -117,7 +117,7 @@ void words_signed(text *t, double value, int decimals, const char *sign) {
     double scale = 1;
     for (int i = 0; i < decimals; i++)
         scale *= 10;
-    if (value > 0 && floor(value * scale + 0.5) > 0)
+    if (value > 0 && value * scale >= 0.5)
         text_char(t, '+');
     words_figure(t, value, decimals, sign);
 }

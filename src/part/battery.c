@@ -49,7 +49,7 @@ void battery_bind(binder *b, int part) {
     const state *s = binder_state(b);
     chemistry c = cell_chemistry(p);
     double charge = s->charge >= 0 ? s->charge : part_number(p, KEY_CHARGE, 0.8);
-    if (binder_fault(b, part, FAULT_WEAK))
+    if (binder_fault(b, part, FAULT_WEAK) && charge > WEAK_CHARGE)
         charge = WEAK_CHARGE;
     int cells = cell_count(p);
     int whole = binder_fault(b, part, FAULT_SHORTED_CELL) ? cells - 1 : cells;

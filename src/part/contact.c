@@ -93,9 +93,15 @@ double own_wire_ohms(const binder *b, int wire, double item_amps) {
     return binder_fault(b, wire, FAULT_OPEN) ? -1.0 : ohms;
 }
 
+bool cut_off(const binder *b, int part) {
+    return binder_fault(b, part, FAULT_STUCK_OPEN) || binder_fault(b, part, FAULT_OPEN);
+}
+
 void dimmer_build(builder *b, int part) {
-    path_build(b, part, builder_input(b, INPUT_ON, part, 0));
-    builder_map(b, part)->closed = builder_input(b, INPUT_ON, part, 0);
+    int gate =
+        builder_or(b, builder_input(b, INPUT_ON, part, 0), builder_input(b, INPUT_WELDED, part, 0));
+    path_build(b, part, gate);
+    builder_map(b, part)->closed = gate;
 }
 
 void dimmer_bind(binder *b, int part) {
@@ -104,6 +110,6 @@ void dimmer_bind(binder *b, int part) {
     double ohms = part_number(p, KEY_RESISTANCE, 0.0);
     if (binder_fault(b, part, FAULT_RESISTIVE))
         ohms += bad_contact_ohms(b, part);
-    bind_ohms(b, m->path, binder_fault(b, part, FAULT_STUCK_OPEN) ? -1.0 : ohms);
+    bind_ohms(b, m->path, cut_off(b, part) ? -1.0 : ohms);
     bind_ohms(b, m->wire, own_wire_ohms(b, p->wire, binder_load_below(b, part)));
 }

@@ -31,7 +31,8 @@ void external_power_bind(binder *b, int part) {
         volts *= 1.15;
     double limit = part_number(p, KEY_LIMIT, NO_LIMIT);
     double ohms = part_number(p, KEY_RESISTANCE, 5e-3);
-    double g = binder_fault(b, part, FAULT_DEAD) ? 0.0 : 1.0 / ohms;
+    double g =
+        binder_fault(b, part, FAULT_DEAD) || binder_fault(b, part, FAULT_OPEN) ? 0.0 : 1.0 / ohms;
     if (g == 0.0)
         limit = 0.0;
     double breaks[2] = {volts - limit * ohms, volts};

@@ -124,7 +124,9 @@ void item_build(builder *b, int part) {
     wire_build(b, part);
     signals_build(b, part);
     switch (law_of(p->kind)) {
-    case LAW_LAMP: m->lamp = builder_lamp(b, part, m->inner, m->to, a->nominal, m->runs); break;
+    case LAW_LAMP:
+        m->lamp = builder_lamp(b, part, m->inner, m->to, item_figure_volts(a, p), m->runs);
+        break;
     case LAW_OHM:
         m->load = builder_conductance(b, part, ROLE_LOAD, m->inner, m->to, m->runs);
         break;
@@ -171,7 +173,10 @@ static void current_bind(binder *b, int part, double amps) {
 static double drawn_share(binder *b, int part) {
     const struct part *p = &binder_aircraft(b)->parts[part];
     const part_map *m = binder_map(b, part);
-    double share = item_share(binder_aircraft(b), binder_state(b), part, m->selector, m->dimmer);
+    // A welded dimmer passes everything.
+    bool welded = m->dimmer >= 0 && binder_fault(b, m->dimmer, FAULT_STUCK_CLOSED);
+    double share = item_share(binder_aircraft(b), binder_state(b), part, m->selector,
+                              welded ? NOWHERE : m->dimmer);
     if (binder_fault(b, part, FAULT_OPEN))
         return 0.0;
     if (binder_fault(b, part, FAULT_OVERLOAD))
@@ -208,6 +213,7 @@ void item_bind(binder *b, int part) {
         current_bind(b, part, drawn);
     if (m->power != NOWHERE)
         bind_power(b, m->power,
-                   p->kind == KIND_CONVERTER ? converter_watts(b, part) : item_watts(a, p) * share);
+                   (p->kind == KIND_CONVERTER ? converter_watts(b, part) : item_watts(a, p)) *
+                       share);
     list_diodes_bind(b, part);
 }

@@ -19,7 +19,7 @@ double item_amps(const aircraft *a, const part *p) {
         return 10e-3;  // powered meters: design choice
     if (f == NULL)
         return 0.0;
-    return f->unit == UNIT_WATT ? f->value / a->nominal : f->value;
+    return f->unit == UNIT_WATT ? f->value / item_figure_volts(a, p) : f->value;
 }
 
 double item_watts(const aircraft *a, const part *p) {

@@ -6,7 +6,7 @@
 
 // Volts at which its figure holds (its `at`, else nominal).
 double item_figure_volts(const aircraft *a, const part *p);
-// Amps at nominal volts while it runs, from its figure or its kind's default.
+// Amps at the volts of its figure while it runs, from its figure or its kind's default.
 double item_amps(const aircraft *a, const part *p);
 double item_watts(const aircraft *a, const part *p);
 

@@ -47,6 +47,8 @@ void item_bind(binder *b, int part);
 
 // Wire of its own, of an item or a path: resistance with the faults of id.wire (negative: open).
 double own_wire_ohms(const binder *b, int wire, double item_amps);
+// Stuck open, or opened by a connector that carries it.
+bool cut_off(const binder *b, int part);
 // The diodes of a list terminal: small ones, inside the part.
 void list_diodes_bind(binder *b, int part);
 // Silicon or Schottky junction as two pieces.

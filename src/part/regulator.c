@@ -27,6 +27,6 @@ void regulator_build(builder *b, int part) {
 }
 
 void regulator_bind(binder *b, int part) {
-    bool dead = binder_fault(b, part, FAULT_DEAD);
+    bool dead = binder_fault(b, part, FAULT_DEAD) || binder_fault(b, part, FAULT_OPEN);
     bind_ohms(b, binder_map(b, part)->path, dead ? -1.0 : REGULATOR_OHMS);
 }

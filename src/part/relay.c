@@ -44,7 +44,7 @@ void relay_bind(binder *b, int part) {
     double ohms = part_number(p, KEY_RESISTANCE, 0.0);
     if (binder_fault(b, part, FAULT_RESISTIVE))
         ohms += (contactor ? 0.2 : 0.1 * a->nominal) / binder_load_below(b, part);
-    bool open = binder_fault(b, part, FAULT_STUCK_OPEN);
+    bool open = cut_off(b, part);
     bind_ohms(b, m->path, open ? -1.0 : ohms);
     bind_ohms(b, m->rest, binder_fault(b, part, FAULT_STUCK_CLOSED) ? -1.0 : ohms);
     double coil = part_number(p, KEY_COIL, contactor ? 1.0 : 0.2);

@@ -87,7 +87,7 @@ void switch_bind(binder *b, int part) {
     double ohms = part_number(p, KEY_RESISTANCE, 0.0);
     if (binder_fault(b, part, FAULT_RESISTIVE))
         ohms += 0.1 * binder_aircraft(b)->nominal / binder_load_below(b, part);
-    if (binder_fault(b, part, FAULT_STUCK_OPEN))
+    if (cut_off(b, part))
         ohms = -1.0;
     bind_ohms(b, m->path, ohms);
     if (m->throws != NULL)

@@ -38,6 +38,13 @@ static int leave(int status, NG_BOOL now, NG_BOOL asked, int id, void *ctx) {
     abort();
 }
 
+// The library wants its commands writable.
+static int command(const char *words) {
+    char copy[64];
+    snprintf(copy, sizeof copy, "%s", words);
+    return ngSpice_Command(copy);
+}
+
 void spice_start(void) {
     static bool started;
     if (started)
@@ -45,8 +52,8 @@ void spice_start(void) {
     started = true;
     setenv("SPICE_SCRIPTS", "/nowhere", 1);  // no start-up file of the machine's
     ngSpice_Init(hear, ignore_status, leave, NULL, NULL, NULL, NULL);
-    ngSpice_Command("unset askquit");
-    ngSpice_Command("set ngbehavior=default");
+    command("unset askquit");
+    command("set ngbehavior=default");
 }
 
 // ---- the netlist --------------------------------------------------------------------------------
@@ -189,10 +196,10 @@ bool spice_solve(const plain_network *n, const double *guess, spice_answer *answ
         abort();
     d.lines[d.count] = NULL;
     aborted = false;
-    bool solved = ngSpice_Circ(d.lines) == 0 && ngSpice_Command("op") == 0 && !aborted;
+    bool solved = ngSpice_Circ(d.lines) == 0 && command("op") == 0 && !aborted;
     solved = solved && read_answer(n, used, answer);
-    ngSpice_Command("destroy all");
-    ngSpice_Command("remcirc");
+    command("destroy all");
+    command("remcirc");
     for (int i = 0; i < d.count; i++)
         free(d.lines[i]);
     free(d.lines);
