@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "ask/ask_commands.h"
+#include "ask/check_weights.h"
 #include "base/stable_sort.h"
 #include "circuit/solver.h"
 #include "model/field_table.h"
@@ -23,6 +24,7 @@ typedef struct tally {
     int figures[BASES], connections[BASES];
     assumption *assumed;
     int assumed_count, capacity;
+    weights weights;
 } tally;
 
 // Whatever is assumed by the same rule goes together, in the table's order.
@@ -205,6 +207,7 @@ static void answer_text(const aircraft *a, const ask_options *o, const findings 
         text_put(out, "\nWhat is assumed, and where that comes from\n");
         put_assumptions(a, t, out);
     }
+    weights_text(a, &t->weights, out);
     text_char(out, '\n');
     wrap_words(out, out->length, 0, caution_line);
 }
@@ -296,27 +299,30 @@ static void answer_json(const aircraft *a, const findings *f, const tally *t, te
         json_bases(out, "figures", t->figures);
         json_bases(out, "connections", t->connections);
         json_assumptions(a, t, out);
+        text_put(out, ",\"weights\":");
+        weights_json(a, &t->weights, out);
     }
     json_field(out, ",", "caution", caution_line);
     text_put(out, "}\n");
 }
 
 // A base that chatters or collapses, and figures that had to be raised, are findings as well.
-static status settle_bases(const aircraft *a, allocator memory, findings *f) {
+static status settle_bases(const aircraft *a, arena *memory, findings *f, weights *w) {
     solver *made = NULL;
-    status s = solver_make(memory, a, f, &made);
+    status s = solver_make(memory->memory, a, f, &made);
+    if (s == STATUS_OK)
+        s = weights_find(made, a, memory, w);
     solver_free(made);
     return s;
 }
 
 status ask_check(const aircraft *a, const ask_options *o, text *out, findings *f,
                  deadbus_exit *exit) {
-    allocator memory = o->memory.memory;
-    arena scratch = arena_make(memory);
+    arena scratch = arena_make(o->memory.memory);
     tally t = {0};
     status s = STATUS_OK;
     if (a)
-        s = settle_bases(a, memory, f);
+        s = settle_bases(a, &scratch, f, &t.weights);
     if (s == STATUS_LIMIT || s == STATUS_BAD_FILE)
         s = STATUS_OK;  // its findings are the answer
     if (a && s == STATUS_OK)

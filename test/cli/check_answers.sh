@@ -21,6 +21,9 @@ for file in aircraft/*.yaml; do
     is "$name: the text counts the same" grep -qx "  assumed   $(jq .figures.assumed "$json")" "$page"
     is "$name: the caution stands in both" \
         [ "$(tr -s '\n' ' ' <"$page" | grep -c 'approved flight manual')" = "$(jq -r .caution "$json" | grep -c 'approved flight manual')" ]
+    is "$name: what matters most is open, and the largest share comes first" \
+        jq -e '.weights | ([.batteries[], .items[]] | all(.[]; .basis == "assumed" or .basis == "guess"))
+               and ([.items[].share] | . == (sort | reverse) and add <= 1.000001)' "$json"
     is "$name: fits a terminal" [ "$(wc -L <"$page")" -le 80 ]
 done
 
@@ -34,6 +37,25 @@ grep -v 'charge' aircraft/bowline.yaml | sed 's/resistance: 22 mohm guess, //' >
 "$DEADBUS" check "$DEADBUS_SCRATCH/less.yaml" --json >"$json" 2>/dev/null || true
 is "left out, it becomes assumed" \
     jq -e 'any(.assumed[]; .part == "battery" and .key == "resistance")' "$json"
+
+# Which assumptions matter most: the shares are those of the currents that `state` solves.
+whole=docs/guide/steps/7-whole.yaml
+"$DEADBUS" check "$whole" --json >"$json"
+"$DEADBUS" state "$whole" --phase cruise --fail alternator=dead --json >"$DEADBUS_SCRATCH/state.json"
+near() { # WHAT in the answer of check, WHAT in that of state, relative difference allowed
+    jq -e -n --slurpfile c "$json" --slurpfile s "$DEADBUS_SCRATCH/state.json" \
+        "(\$c[0] | $1) as \$x | (\$s[0] | $2) as \$y | (\$x - \$y) | fabs <= $3 * \$y and \$y > 0"
+}
+is "the load is what the battery gives" near .weights.amps .batteries.battery.amps 1e-9
+is "an item weighs what it draws" \
+    near '.weights.items[] | select(.part == "gps") | .amps' .equipment.gps.amps 1e-9
+is "a field weighs what its switch carries" \
+    near '.weights.items[] | select(.part == "alternator") | .amps' '.parts["alternator-switch"].amps' 0.01
+is "the battery's own open figures are named" \
+    jq -e '[.weights.batteries[].key] == ["resistance", "charge"]' "$json"
+sed 's/1.5 A guess/1.5 A measured/' "$whole" >"$DEADBUS_SCRATCH/measured.yaml"
+"$DEADBUS" check "$DEADBUS_SCRATCH/measured.yaml" --json >"$json"
+is "what has been measured matters no more" jq -e 'all(.weights.items[]; .part != "gps")' "$json"
 
 printf 'deadbus: 1\naircraft: {nominal: 28 V}\nparts:\n  b: {batery: 24 V}\n' >"$DEADBUS_SCRATCH/bad.yaml"
 ends "a file with an error ends with 1" 1 "$DEADBUS" check "$DEADBUS_SCRATCH/bad.yaml"
