@@ -109,15 +109,22 @@ static void check_dimmed(reader *r, int index) {
                     "' is no light, yet a dimmer feeds it", NULL);
 }
 
+// Amps as a person reads them.
+static double two_places(double amps) { return (double)(int64_t)(amps * 100 + 0.5) / 100; }
+
 static void check_loads(reader *r) {
     const aircraft *a = r->a;
     double *amps = arena_new(r->scratch, (size_t)a->part_count + 1, sizeof *amps);
-    if (!amps)
+    bool *assumed = arena_new(r->scratch, (size_t)a->part_count + 1, sizeof *assumed);
+    if (!amps || !assumed)
         return;
     for (int i = 0; i < a->part_count; i++) {
         int above = is_load(&a->parts[i]) ? protector_of(a, i) : -1;
-        if (above >= 0)
-            amps[above] += amps_of(a, &a->parts[i]);
+        if (above < 0)
+            continue;
+        const figure *draw = part_draw(&a->parts[i]);
+        amps[above] += amps_of(a, &a->parts[i]);
+        assumed[above] = assumed[above] || (draw && draw->basis == BASIS_ASSUMED);
     }
     for (int i = 0; i < a->part_count; i++) {
         const part *p = &a->parts[i];
@@ -127,10 +134,14 @@ static void check_loads(reader *r) {
         if ((!is_protector(p) && !outlet) || rating <= 0 || amps[i] <= most * (1 + 1e-9))
             continue;
         const char *text =
-            join(r, (const char *const[]){"' carries ", number_words(r, amps[i]), " A, ",
+            join(r, (const char *const[]){"' carries ", number_words(r, two_places(amps[i])),
+                                          assumed[i] ? " A (partly assumed), " : " A, ",
                                           outlet ? "more than its " : "above 80 % of its ",
                                           number_words(r, rating), " A", NULL});
-        say_warning(r, p->span, "load", "for the technician", "'", p->id, text, NULL);
+        say_warning(r, p->span, "load",
+                    assumed[i] ? "write what its items draw; if it stays, it is for the technician"
+                               : "for the technician",
+                    "'", p->id, text, NULL);
     }
 }
 

@@ -212,8 +212,9 @@ static bool read_figure_basis(scan *c, figure *g) {
     else if (word_is(c, "guess"))
         g->basis = BASIS_GUESS;
     else
-        return fail(c, c->i, "figure-rest", "after the unit: measured, book or guess", "'", rest(c),
-                    "' is left over after the figure");
+        return fail(c, c->i, "figure-rest",
+                    "after the unit: measured, book or guess; a placard goes in `label:`", "'",
+                    rest(c), "' is left over after the figure");
     c->i += word_length(c);
     spaces(c);
     if (c->i < c->length) {

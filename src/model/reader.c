@@ -101,9 +101,9 @@ int need_id(reader *r, const node *n, size_t start, size_t length) {
         return -1;
     const char *nearest = nearest_id(r, id);
     const char *hint =
-        nearest
-            ? join(r, (const char *const[]){"did you mean '", nearest, "'?", NULL})
-            : join(r, (const char *const[]){"add a line for it, as `", id, ": {bus: ...}`", NULL});
+        nearest ? join(r, (const char *const[]){"did you mean '", nearest, "'?", NULL})
+                : join(r, (const char *const[]){"add a line for it, as `", id,
+                                                ": {bus: ...}`, or whatever it is", NULL});
     say_error(r, node_part(n, start, length), "unknown-id", hint, "'", id, "' is never declared",
               NULL);
     return -1;

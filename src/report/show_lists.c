@@ -202,11 +202,59 @@ static void functions(const aircraft *a, text *out) {
     }
 }
 
+// ---- what isn't settled -------------------------------------------------------------------------
+static bool is_unsettled(const part *p) {
+    const reference_list *from = part_references(p, KEY_FROM);
+    return from && from->count == 1 && from->items[0].terminal == TERMINAL_NONE;
+}
+
+static void put_candidates(const aircraft *a, const part *p, text *t) {
+    const reference_list *from = part_references(p, KEY_PERHAPS_FROM);
+    text_put(t, from && from->count > 0 ? "from one of: " : "from a point not known yet");
+    for (int i = 0; from && i < from->count; i++) {
+        text_put(t, i ? ", " : "");
+        if (from->items[i].part >= 0)
+            part_name(a, from->items[i].part, t);
+        else
+            text_put(t, "the airframe");
+    }
+}
+
+static void put_question(const aircraft *a, const question *q, text *t) {
+    text_put(t, "found on ");
+    part_name(a, q->found, t);
+    text_put(t, ", but on ");
+    part_name(a, q->but, t);
+    if (q->by)
+        text_all(t, " by ", q->by, NULL);
+}
+
+static void unsettled(const aircraft *a, text *out) {
+    bool any = false;
+    for (int i = 0; i < a->part_count + a->question_count; i++) {
+        const question *q = i < a->part_count ? NULL : &a->questions[i - a->part_count];
+        if (!q && !is_unsettled(&a->parts[i]))
+            continue;
+        if (!any)
+            wrap_heading(out, "Not settled yet");
+        any = true;
+        text words = text_make(out->memory);
+        if (q)
+            put_question(a, q, &words);
+        else
+            put_candidates(a, &a->parts[i], &words);
+        put_line(a, q ? q->part : i, &words, out);
+        out->failed = out->failed || words.failed;
+        text_free(&words);
+    }
+}
+
 void show_lists(const aircraft *a, text *out) {
     ground_side(a, out);
     dry_parts(a, out);
     supplies(a, out);
     functions(a, out);
+    unsettled(a, out);
 }
 
 // ---- breakers by place --------------------------------------------------------------------------
