@@ -102,9 +102,13 @@ static status list_items(const outcome *o, const aircraft *a, arena *memory, wei
     weight *scratch = arena_new(memory, (size_t)a->part_count + 1, sizeof *list);
     if (!list || !scratch)
         return STATUS_NO_MEMORY;
-    for (int i = 0; i < o->source_count; i++)
+    int found = 0;
+    for (int i = 0; i < o->source_count; i++) {
+        found += o->sources[i].battery;
         if (o->sources[i].battery && o->sources[i].amps > 0)
             w->amps += o->sources[i].amps;
+    }
+    w->several = found > 1;
     for (int i = 0; w->amps > 0 && i < a->part_count; i++) {
         part_key key;
         const figure *f = drawing_figure(&a->parts[i], &key);
@@ -159,7 +163,9 @@ static void put_batteries(const aircraft *a, const weights *w, text *out) {
 
 static void put_items(const aircraft *a, const weights *w, text *out) {
     text words = text_make(out->memory);
-    text_all(&words, "In ", a->phases[w->phase].name, " with every source but the battery lost, ",
+    text_all(&words, "In ", a->phases[w->phase].name,
+             w->several ? " with every source but the batteries lost, "
+                        : " with every source but the battery lost, ",
              NULL);
     text_put(&words, w->item_count ? "of the load of " : "none of the load of ");
     text_digits(&words, w->amps, 3);

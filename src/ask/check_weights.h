@@ -16,8 +16,9 @@ typedef struct weight {
 } weight;
 
 typedef struct weights {
-    int phase;    // the usual one, with every alternator, generator and ground supply lost
-    double amps;  // what the batteries then give together, coils and fields included
+    int phase;     // the usual one, with every alternator, generator and ground supply lost
+    bool several;  // more than one battery
+    double amps;   // what the batteries then give together, coils and fields included
     const weight *batteries;
     int battery_count;
     const weight *items;  // largest first; what draws nothing then isn't among them

@@ -64,8 +64,8 @@ static bool read_number(scan *c, double *value) {
     if (used < 0)
         return fail(c, start, "number", "", "a number here has at most 15 digits", "", "");
     if (used == 0)
-        return fail(c, start, "number", "write a number and its unit", "'", rest(c),
-                    "' is not a number");
+        return fail(c, start, "number", "the figure comes first: a number and its unit", "'",
+                    rest(c), "' is not a number");
     c->i += (size_t)used;
     if (minus)
         *value = -*value;

@@ -127,6 +127,13 @@ static const char *list_of_keys(reader *r, part_kind kind) {
 }
 
 static void say_wrong_key(reader *r, const node *key, part_kind kind, part_key known) {
+    if (known == KEY_ROW_BREAKER || known == KEY_ROW_FUSE || known == KEY_ROW_SWITCH) {
+        say_error(r, key->span, "wrong-key",
+                  join(r, (const char *const[]){"write the ", key_word(known),
+                                                " as a line of its own", NULL}),
+                  "only an item may have a `", key_word(known), "` on its line", NULL);
+        return;
+    }
     // "a breaker has `as-fitted`; a switch doesn't"
     uint64_t kinds = field_kinds(known);
     const char *other = NULL;

@@ -146,6 +146,8 @@ static void set_position(phases *p, double *setting, int index, const node *n) {
     const char *list = "";
     for (int i = 0; places && i < places->count; i++)
         list = join(r, (const char *const[]){list, i ? ", " : "", places->labels[i], NULL});
+    if (strcmp(n->text, "on") == 0 || strcmp(n->text, "off") == 0)
+        list = join(r, (const char *const[]){list, " (capitals matter)", NULL});
     say_error(r, n->span, "no-position",
               *list ? join(r, (const char *const[]){"its positions: ", list, NULL}) : "", "'",
               d->id, "' has no position ", n->text);

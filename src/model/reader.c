@@ -71,6 +71,18 @@ int find_id(const reader *r, const char *id, size_t length) {
     return name_find(&r->ids, id, length);
 }
 
+// COM 1, Com_1 for com-1: the same but for what an id can't have.
+static bool same_but_form(const char *written, const char *id) {
+    for (; *written && *id; written++, id++) {
+        char c = *written;
+        if (c >= 'A' && c <= 'Z')
+            c = (char)(c - 'A' + 'a');
+        if ((c == ' ' || c == '_' ? '-' : c) != *id)
+            return false;
+    }
+    return *written == *id;
+}
+
 const char *nearest_id(reader *r, const char *id) {
     int best = near_enough(strlen(id)) + 1;
     const char *nearest = NULL;
@@ -80,6 +92,8 @@ const char *nearest_id(reader *r, const char *id) {
         implied im = r->drafts[i].part.implied;
         if (im == IMPLIED_WIRE || im == IMPLIED_STRAP)
             continue;
+        if (same_but_form(id, r->drafts[i].part.id))
+            return r->drafts[i].part.id;
         int distance = text_distance(id, r->drafts[i].part.id, best - 1);
         if (distance < best) {
             best = distance;

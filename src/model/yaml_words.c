@@ -197,8 +197,9 @@ static void say_empty(const entries *e, node *value) {
     } else if (word) {
         say_glued(e->out, key->span, word, length);
     } else if (after_key(e, key) != ':') {
-        findings_say(e->out, SEVERITY_ERROR, key->span, "comma", "put the text in quotes", "'",
-                     key->text, "' stands here without a value: a comma inside text?", NULL);
+        findings_say(e->out, SEVERITY_ERROR, key->span, "comma",
+                     "put the text in quotes, or a list in brackets: [a, b]", "'", key->text,
+                     "' stands here without a value: a comma inside text?", NULL);
     } else {
         findings_say(e->out, SEVERITY_ERROR, key->span, "empty", "", "'", key->text,
                      "' has no value: leave the key out if it isn't known", NULL);
