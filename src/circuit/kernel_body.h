@@ -1,7 +1,14 @@
 // The kernel of one lane width: included once by each kernel_*.c, which names LANES and KERNEL.
 // All but the entry is static, and no vector stands in a signature that another file sees: each
 // file may be compiled for an instruction set of its own.
-#include <assert.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include <string.h>
+
+#if defined(__x86_64__) && LANES > 1
+#    include <immintrin.h>
+#endif
+#include "circuit/kernel.h"
 
 #if defined(__x86_64__) && LANES > 2
 #    if LANES == 8 && !defined(KERNEL_HALVES)

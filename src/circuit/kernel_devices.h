@@ -37,7 +37,7 @@ typedef struct lanes {
     vm *prepared_signal, *prepared_tripped;
 
     vm active;
-    vm chord_power, chord_lamp;  // no tangents in this iteration
+    vm chord;                    // no tangents in this iteration
     vm boost;                    // a power load below its knee is linearised at the top
     vm above;                    // from above
     vm lowest_only;              // only the first piece that violates moves
@@ -99,7 +99,7 @@ static void stamp_powers(lanes *L) {
         v = L->power_volts[k] = pick(linear & L->boost, larger(top, knee), v);
         linear = at_most(v, knee);
         vd g = when(on, L->params[d->slot]) / (v * v);
-        vm chord = linear | L->chord_power;
+        vm chord = linear | L->chord;
         add_stamp(L->core, s, signed_by(g, ~chord & INT64_MIN));
         add_source(L->x, s, when(~chord, signed_by(2.0 * g * v, L->power_sign[k])));
     }
@@ -111,7 +111,7 @@ static void stamp_lamps(lanes *L) {
         const stamp *s = &L->p->lamp_stamps[k];
         vd v = L->lamp_volts[k];
         vd i = when(gate_of(L, d->gate), L->params[d->slot]) * power_055(v / d->volts);
-        vm chord = at_most(v, all_lanes(LAMP_KNEE * d->volts)) | L->chord_lamp;
+        vm chord = at_most(v, all_lanes(LAMP_KNEE * d->volts)) | L->chord;
         vd g = i / v;
         add_stamp(L->core, s, pick(chord, g, LAMP_EXPONENT * g));
         vd rest = (1.0 - LAMP_EXPONENT) * i;
@@ -194,7 +194,7 @@ static void follow_powers(lanes *L) {
         vm dropped = L->dropped[k];
         vm on = fed & ~dropped;
         vd v = across(L, &L->p->power_stamps[k]);
-        follow(L, v, all_lanes(power_knee(d)), top, on, L->chord_power, &L->power_volts[k],
+        follow(L, v, all_lanes(power_knee(d)), top, on, L->chord, &L->power_volts[k],
                &L->power_sign[k]);
         vd size = magnitude(v);
         vm low = on & less(size, all_lanes(d->dropout));
@@ -220,7 +220,7 @@ static void follow_lamps(lanes *L) {
     for (int k = 0; k < L->c->lamp_count; k++) {
         const lamp_load *d = &L->c->lamps[k];
         vd v = across(L, &L->p->lamp_stamps[k]);
-        follow(L, v, all_lanes(LAMP_KNEE * d->volts), top, gate_of(L, d->gate), L->chord_lamp,
+        follow(L, v, all_lanes(LAMP_KNEE * d->volts), top, gate_of(L, d->gate), L->chord,
                &L->lamp_volts[k], &L->lamp_sign[k]);
     }
 }

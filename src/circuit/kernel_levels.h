@@ -136,9 +136,8 @@ INLINE void plan_next(lanes *L, vm flipped, vm saddle) {
     vm anew = (above & ~L->above) | (above & flipped);
     vm tangent = ~restless & at_most(L->change, all_lanes(TANGENT_VOLTS)) &
                  (~above | less(L->change, all_lanes(POLISH_VOLTS)));
-    L->chord_power = ~tangent;
-    L->chord_lamp = ~tangent;
-    L->boost = (L->moved | flipped) & ~reached(L->iteration, all_masks(BOOST_LAST));
+    L->chord = ~tangent;
+    L->boost = flipped & ~reached(L->iteration, all_masks(BOOST_LAST));
     L->lowest_only = reached(L->iteration, all_masks(LOWEST_ONLY_FROM));
     L->above = above;
     if (any(anew & L->active))
@@ -153,7 +152,7 @@ typedef struct verdict {
 INLINE verdict judge(lanes *L) {
     vm quiet = L->active & ~L->moved & ~L->broken;
     vm bad = mask_from_sign(L->signs);
-    vd near = pick(L->chord_power, all_lanes(HELD_CHORD_VOLTS), all_lanes(HELD_VOLTS));
+    vd near = pick(L->chord, all_lanes(HELD_CHORD_VOLTS), all_lanes(HELD_VOLTS));
     vm close = quiet & less(L->change, near);
     vm held = close & ~bad;
     vm early = quiet & ~bad & ~L->above & ~L->careful & less(L->change, all_lanes(EARLY_VOLTS)) &

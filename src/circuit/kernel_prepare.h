@@ -161,8 +161,7 @@ INLINE void take_start(lanes *L, int l, const solution *s, bool resumed) {
 
 INLINE void reset_lane(lanes *L, int l) {
     set_mask(&L->active, l, 1);
-    set_mask(&L->chord_power, l, 1);
-    set_mask(&L->chord_lamp, l, 1);
+    set_mask(&L->chord, l, 1);
     set_mask(&L->boost, l, 1);
     set_mask(&L->above, l, 0);
     set_mask(&L->lowest_only, l, 0);

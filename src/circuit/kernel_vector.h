@@ -8,6 +8,10 @@
 #include <stdint.h>
 #include <string.h>
 
+#if defined(__x86_64__) && LANES > 1
+#    include <immintrin.h>
+#endif
+
 #define INLINE static inline __attribute__((always_inline))
 
 #if LANES == 1
@@ -35,7 +39,6 @@ INLINE vd all_lanes(double a) { return a; }
 INLINE vm all_masks(int64_t a) { return a; }
 INLINE vd pick(vm m, vd a, vd b) { return m ? a : b; }
 INLINE unsigned lanes_of(vm m) { return (unsigned)m & 1u; }
-INLINE vm mask_of(unsigned lanes) { return -(vm)(lanes & 1u); }
 
 #else
 
@@ -52,6 +55,32 @@ INLINE vm mask_from_sign(vm a) { return (vm)(a < 0); }
 INLINE vm reached(vm count, vm limit) { return (vm)(count >= limit); }
 INLINE vd all_lanes(double a) { return (vd){0} + a; }
 INLINE vm all_masks(int64_t a) { return (vm){0} + a; }
+
+// Selection, and the sign bits of all lanes as a number: each instruction set has its own word for
+// these; the result is the same.
+#    if defined(__x86_64__) && LANES == 2
+INLINE vd pick(vm m, vd a, vd b) { return (vd)((m & (vm)a) | (~m & (vm)b)); }
+INLINE unsigned lanes_of(vm m) { return (unsigned)_mm_movemask_pd((__m128d)m); }
+#    elif defined(__x86_64__) && LANES == 4
+INLINE vd pick(vm m, vd a, vd b) { return _mm256_blendv_pd(b, a, (__m256d)m); }
+INLINE unsigned lanes_of(vm m) { return (unsigned)_mm256_movemask_pd((__m256d)m); }
+#    elif defined(KERNEL_HALVES)
+typedef double half __attribute__((vector_size(32)));
+INLINE half lower(vd a) { return __builtin_shufflevector(a, a, 0, 1, 2, 3); }
+INLINE half upper(vd a) { return __builtin_shufflevector(a, a, 4, 5, 6, 7); }
+INLINE vd pick(vm m, vd a, vd b) {
+    half x = _mm256_blendv_pd(lower(b), lower(a), lower((vd)m));
+    half y = _mm256_blendv_pd(upper(b), upper(a), upper((vd)m));
+    return __builtin_shufflevector(x, y, 0, 1, 2, 3, 4, 5, 6, 7);
+}
+INLINE unsigned lanes_of(vm m) {
+    return (unsigned)_mm256_movemask_pd(lower((vd)m)) |
+           (unsigned)_mm256_movemask_pd(upper((vd)m)) << 4;
+}
+#    elif defined(__x86_64__)
+INLINE vd pick(vm m, vd a, vd b) { return (vd)((m & (vm)a) | (~m & (vm)b)); }
+INLINE unsigned lanes_of(vm m) { return (unsigned)_mm512_movepi64_mask((__m512i)m); }
+#    else
 INLINE vd pick(vm m, vd a, vd b) { return (vd)((m & (vm)a) | (~m & (vm)b)); }
 INLINE unsigned lanes_of(vm m) {  // bit l: lane l is true
     unsigned r = 0;
@@ -59,12 +88,7 @@ INLINE unsigned lanes_of(vm m) {  // bit l: lane l is true
         r |= ((unsigned)m[l] & 1u) << l;
     return r;
 }
-INLINE vm mask_of(unsigned lanes) {
-    vm r = {0};
-    for (int l = 0; l < LANES; l++)
-        r[l] = -(int64_t)((lanes >> l) & 1u);
-    return r;
-}
+#    endif
 
 #endif
 

@@ -187,9 +187,9 @@ static int add_fault(const random_circuit *r, uint64_t *s, patch *out) {
     const double *params = r->b.params;
     if (kind < 0.5) {
         *out = (patch){pick_from(s, r->series, r->series_count), 0};
-    } else if (kind < 0.75) {
+    } else if (kind < 0.78) {
         *out = (patch){pick_from(s, r->shorts, r->short_count), 200};
-    } else if (kind < 0.9) {
+    } else if (kind < 0.96) {
         int slot = pick_from(s, r->batteries, r->battery_count);  // weak: a fifth of its slope
         out[0] = (patch){slot + 1, params[slot + 1] / 5};
         out[1] = (patch){slot + 3, params[slot + 3] / 5 * between(s, 0.8, 1)};
