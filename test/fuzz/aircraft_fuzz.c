@@ -1,6 +1,6 @@
 // Any bytes as an aircraft file, any command about it. Eight bytes choose the question, the rest is
-// the file. Besides what libFuzzer does by itself, files are changed by their lines: aeroplanes that
-// are nearly right reach further than noise does.
+// the file. Besides what libFuzzer does by itself, files are changed by their lines: aeroplanes
+// that are nearly right reach further than noise does.
 #include "fuzz/fuzz_question.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);

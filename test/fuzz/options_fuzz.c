@@ -1,6 +1,6 @@
-// Any words as a question about a small aircraft, and as a topic of the help. The first byte chooses
-// the command; then one word a line. A word whose first byte is small stands for the option of that
-// number, as mutations seldom spell.
+// Any words as a question about a small aircraft, and as a topic of the help. The first byte
+// chooses the command; then one word a line. A word whose first byte is small stands for the option
+// of that number, as mutations seldom spell.
 #include <stdint.h>
 
 #include "ask/command_table.h"
