@@ -1,7 +1,9 @@
-// Every question with the n-th allocation failing, for every n: the answer says that there is no
-// memory, nothing is leaked, and with enough memory the answer is the same as ever.
+// Every entry point with the n-th allocation failing, for every n, alone and with all that follow:
+// the answer says that there is no memory, nothing is leaked, and with just enough memory the
+// answer is the same as ever.
 #include <setjmp.h>
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -14,6 +16,7 @@
 
 typedef struct counting_memory {
     long left;  // allocations that still succeed; negative: all
+    bool once;  // one fails, those after it succeed: a failure must not be forgotten meanwhile
     long made;
     size_t held;
 } counting_memory;
@@ -25,8 +28,10 @@ static void *counting_resize(void *ctx, void *block, size_t old_size, size_t new
         m->held -= old_size;
         return NULL;
     }
-    if (m->left == 0)
+    if (m->left == 0) {
+        m->left = m->once ? -1 : 0;
         return NULL;
+    }
     void *moved = realloc(block, new_size);
     if (!moved)
         return NULL;
@@ -48,82 +53,159 @@ static char *bytes_of(const char *name, size_t *length) {
     return bytes;
 }
 
+// A question of deadbus_ask, or with `command` "help" a topic of deadbus_help.
 typedef struct question_case {
     const char *file, *command;
     const char *options[8];
 } question_case;
 
-static deadbus_question question_of(const question_case *c, const char *bytes, size_t length) {
-    deadbus_question q = {.command = c->command,
-                          .file_name = c->file,
-                          .file = bytes,
-                          .file_length = length,
-                          .options = c->options};
-    while (c->options[q.option_count])
-        q.option_count++;
-    return q;
+// One question and what it needs.
+typedef struct question {
+    const question_case *from;
+    deadbus_question asked;
+} question;
+
+static deadbus_exit put(const question *q, counting_memory *m, deadbus_answer *answer) {
+    deadbus_memory memory = {counting_resize, m};
+    if (strcmp(q->from->command, "help") == 0)
+        return deadbus_help(&memory, q->from->options[0], answer);
+    return deadbus_ask(&memory, &q->asked, answer);
+}
+
+static void run_short_of(const question *q, long n, bool once) {
+    counting_memory few = {.left = n, .once = once};
+    deadbus_answer answer;
+    deadbus_exit e = put(q, &few, &answer);
+    const char *command = q->from->command, *file = q->from->file;
+    const char *how = once ? "alone" : "and all after it";
+    if (e != DEADBUS_NO_MEMORY || answer.exit != e || answer.out || answer.messages)
+        fail_msg("%s %s: allocation %ld failed %s and the exit is %d", command, file, n, how,
+                 (int)e);
+    deadbus_forget(&answer);
+    if (few.held != 0)
+        fail_msg("%s %s: allocation %ld failed %s and %zu bytes leak", command, file, n, how,
+                 few.held);
 }
 
 static void run_starved(const question_case *c) {
     size_t length = 0;
-    char *bytes = bytes_of(c->file, &length);
-    deadbus_question q = question_of(c, bytes, length);
+    char *bytes = c->file[0] ? bytes_of(c->file, &length) : NULL;
+    question q = {c,
+                  {.command = c->command,
+                   .file_name = c->file,
+                   .file = bytes,
+                   .file_length = length,
+                   .options = c->options}};
+    while (c->options[q.asked.option_count])
+        q.asked.option_count++;
     counting_memory all = {.left = -1};
-    deadbus_memory memory = {counting_resize, &all};
     deadbus_answer whole;
-    deadbus_exit usual = deadbus_ask(&memory, &q, &whole);
+    deadbus_exit usual = put(&q, &all, &whole);
     long needed = all.made;
+    assert_int_not_equal(usual, DEADBUS_NO_MEMORY);
+    assert_true(needed > 0);
     for (long n = 0; n < needed; n++) {
-        counting_memory few = {.left = n};
-        memory.ctx = &few;
-        deadbus_answer answer;
-        deadbus_exit e = deadbus_ask(&memory, &q, &answer);
-        if (e != DEADBUS_NO_MEMORY)
-            fail_msg("%s %s: allocation %ld failed and the exit is %d", c->command, c->file, n,
-                     (int)e);
-        deadbus_forget(&answer);
-        if (few.held != 0)
-            fail_msg("%s %s: allocation %ld failed and %zu bytes leak", c->command, c->file, n,
-                     few.held);
+        run_short_of(&q, n, false);
+        run_short_of(&q, n, true);
     }
-    memory.ctx = &all;
-    deadbus_forget(&whole);
-    assert_int_equal(all.held, 0);
     counting_memory exact = {.left = needed};
-    memory.ctx = &exact;
     deadbus_answer again;
-    assert_int_equal(deadbus_ask(&memory, &q, &again), usual);
+    assert_int_equal(put(&q, &exact, &again), usual);
+    assert_string_equal(again.out, whole.out);
+    assert_string_equal(again.messages, whole.messages);
     deadbus_forget(&again);
+    deadbus_forget(&whole);
     assert_int_equal(exact.held, 0);
-    print_message("%s %s: %ld allocations\n", c->command, c->file, needed);
+    assert_int_equal(all.held, 0);
+    print_message("%s %s %s: %ld allocations\n", c->command, c->file,
+                  c->options[0] ? c->options[0] : "", needed);
     free(bytes);
 }
 
-static const question_case CASES[] = {
-    {"aircraft/bowline.yaml", "check", {NULL}},
-    {"aircraft/bowline.yaml", "check", {"--json"}},
-    {"aircraft/bowline.yaml", "show", {NULL}},
-    {"aircraft/bowline.yaml", "show", {"--faults"}},
-    {"aircraft/bowline.yaml", "show", {"--json"}},
-    {"aircraft/bowline.yaml", "show", {"--csv"}},
-    {"aircraft/bowline.yaml", "state", {"--phase", "cruise", "--fail", "alternator=dead"}},
-    {"aircraft/clove.yaml",
-     "state",
-     {"--phase", "approach", "--fail", "left-bus=short", "--fail", "right-alternator=low",
-      "--json"}},
-    {"aircraft/sheetbend.yaml", "draw", {"--phase", "cruise", "--fail", "alternator=dead"}},
-    {"aircraft/bowline.yaml", "state", {"--phase", "nowhere", "--fail", "alternator=broken"}},
-    {"README.md", "check", {NULL}},
-    {"aircraft/bowline.yaml", "schema", {NULL}},
-};
+static void run_all(const question_case *cases, size_t count) {
+    for (size_t i = 0; i < count; i++)
+        run_starved(&cases[i]);
+}
 
-static void every_question(void **ignored) {
+static void checks(void **ignored) {
     (void)ignored;
-    for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++)
-        run_starved(&CASES[i]);
+    static const question_case cases[] = {
+        {"aircraft/bowline.yaml", "check", {NULL}},
+        {"aircraft/bowline.yaml", "check", {"--json"}},
+        {"test/case/bad/many-mistakes.yaml", "check", {NULL}},
+        {"test/case/bad/many-mistakes.yaml", "check", {"--json"}},
+        {"test/case/bad/island.yaml", "check", {NULL}},
+        {"README.md", "check", {NULL}},
+    };
+    run_all(cases, sizeof cases / sizeof cases[0]);
+}
+
+static void lists(void **ignored) {
+    (void)ignored;
+    static const question_case cases[] = {
+        {"aircraft/bowline.yaml", "show", {NULL}},
+        {"aircraft/bowline.yaml", "show", {"--faults"}},
+        {"aircraft/bowline.yaml", "show", {"--json"}},
+        {"aircraft/bowline.yaml", "show", {"--csv"}},
+        {"test/case/bad/many-mistakes.yaml", "show", {NULL}},
+    };
+    run_all(cases, sizeof cases / sizeof cases[0]);
+}
+
+static void states(void **ignored) {
+    (void)ignored;
+    static const question_case cases[] = {
+        {"aircraft/bowline.yaml", "state", {"--phase", "cruise", "--fail", "alternator=dead"}},
+        {"aircraft/bowline.yaml",
+         "state",
+         {"--set", "flap-switch=UP", "--set", "night=yes", "--before-trip", "--charge=50%"}},
+        {"aircraft/clove.yaml",
+         "state",
+         {"--phase", "approach", "--fail", "left-bus=short", "--fail", "right-alternator=low",
+          "--json"}},
+    };
+    run_all(cases, sizeof cases / sizeof cases[0]);
+}
+
+static void drawings(void **ignored) {
+    (void)ignored;
+    static const question_case cases[] = {
+        {"aircraft/sheetbend.yaml", "draw", {"--phase", "cruise", "--fail", "alternator=dead"}},
+        {"aircraft/reef.yaml", "draw", {"--width", "390", "--theme", "print"}},
+    };
+    run_all(cases, sizeof cases / sizeof cases[0]);
+}
+
+static void mistakes_in_the_question(void **ignored) {
+    (void)ignored;
+    static const question_case cases[] = {
+        {"aircraft/bowline.yaml", "state", {"--phase", "nowhere", "--fail", "alternator=broken"}},
+        {"aircraft/bowline.yaml",
+         "state",
+         {"--set", "flap-switch=SIDEWAYS", "--set", "main-bus=on", "--fail", "flops=dead"}},
+        {"aircraft/bowline.yaml", "state", {"--fase", "cruise", "--width=9", "--charge", "200%"}},
+        {"aircraft/bowline.yaml", "schema", {NULL}},
+        {"aircraft/bowline.yaml", "chek", {NULL}},
+        {"", "state", {NULL}},
+    };
+    run_all(cases, sizeof cases / sizeof cases[0]);
+}
+
+static void without_a_file(void **ignored) {
+    (void)ignored;
+    static const question_case cases[] = {
+        {"", "schema", {NULL}},       {"", "help", {"", NULL}},     {"", "help", {"state", NULL}},
+        {"", "help", {"man", NULL}},  {"", "help", {"bash", NULL}}, {"", "help", {"zsh", NULL}},
+        {"", "help", {"fish", NULL}}, {"", "help", {"stat", NULL}},
+    };
+    run_all(cases, sizeof cases / sizeof cases[0]);
 }
 
 int main(void) {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(every_question)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(checks),         cmocka_unit_test(lists),
+        cmocka_unit_test(states),         cmocka_unit_test(drawings),
+        cmocka_unit_test(without_a_file), cmocka_unit_test(mistakes_in_the_question),
+    };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
