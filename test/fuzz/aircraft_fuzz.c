@@ -65,6 +65,15 @@ static size_t replace(uint8_t *data, size_t size, size_t room, piece to, piece f
     return size - gone + length;
 }
 
+// Another figure: mostly the file stays right, and what is computed changes.
+static void change_digit(uint8_t *data, size_t size, unsigned *seed) {
+    size_t at = FUZZ_CHOICES + next(seed) % (size - FUZZ_CHOICES);
+    while (at < size && (data[at] < '0' || data[at] > '9'))
+        at++;
+    if (at < size)
+        data[at] = (uint8_t)('0' + next(seed) % 10);
+}
+
 size_t LLVMFuzzerCustomMutator(uint8_t *data, size_t size, size_t room, unsigned seed) {
     if (size <= FUZZ_CHOICES + 1 || next(&seed) % 4 == 0)
         return LLVMFuzzerMutate(data, size, room);
@@ -72,11 +81,16 @@ size_t LLVMFuzzerCustomMutator(uint8_t *data, size_t size, size_t room, unsigned
     for (int i = 0; i < rounds && size > FUZZ_CHOICES + 1; i++) {
         piece line = some_line(data, size, &seed), other = some_line(data, size, &seed);
         piece nothing = {line.start, line.start};
-        switch (next(&seed) % 8) {
+        switch (next(&seed) % 12) {
         case 0: size = replace(data, size, room, line, nothing); break;
         case 1: size = replace(data, size, room, nothing, other); break;
         case 2: size = replace(data, size, room, line, other); break;
-        case 3: data[next(&seed) % FUZZ_CHOICES] = (uint8_t)next(&seed); break;
+        case 3:
+        case 4:
+        case 5: data[next(&seed) % FUZZ_CHOICES] = (uint8_t)next(&seed); break;
+        case 6:
+        case 7:
+        case 8: change_digit(data, size, &seed); break;
         default:
             size = replace(data, size, room, some_word(data, size, &seed),
                            some_word(data, size, &seed));
