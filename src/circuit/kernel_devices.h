@@ -9,8 +9,8 @@
 #include "circuit/kernel_power.h"
 
 #define LEAK 1e-9  // siemens, every node to the airframe
-// Volts by which a piece's limit may be passed. With 1e-9 a node behind a blocked diode could stay on
-// the knee, held by nothing but the leak: 7 of 2,976 states were off by up to 1.7e-6 V.
+// Volts by which a piece's limit may be passed. With 1e-9 a node behind a blocked diode could stay
+// on the knee, held by nothing but the leak: 7 of 2,976 states were off by up to 1.7e-6 V.
 #define PIECE_SLACK   1e-12
 #define LEAST_KNEE    0.01  // volts
 #define LAMP_EXPONENT 0.55
