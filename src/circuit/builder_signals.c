@@ -121,7 +121,7 @@ static int latch(builder *b, const condition *c, int part) {
 static int atom(builder *b, const condition *c, int index, int part) {
     int who = c->ref.part;
     switch (c->op) {
-    case CONDITION_VOLTS: return comparison(b, c, QUANTITY_VOLTS, part);
+    case CONDITION_VOLTS:
     case CONDITION_DIFFER: return comparison(b, c, QUANTITY_VOLTS, part);
     case CONDITION_AMPS: return amps_comparison(b, c, part);
     case CONDITION_ON: return part_on(b, who);

@@ -37,12 +37,12 @@ typedef struct lanes {
     vm *prepared_signal, *prepared_tripped;
 
     vm active;
-    vm chord;                    // no tangents in this iteration
-    vm boost;                    // a power load below its knee is linearised at the top
-    vm above;                    // from above
-    vm lowest_only;              // only the first piece that violates moves
-    vm careful;                  // no early look at the levels
-    vm iteration, limit;         // in this round
+    vm chord;             // no tangents in this iteration
+    vm boost;             // a power load below its knee is linearised at the top
+    vm above;             // from above
+    vm lowest_only;       // only the first piece that violates moves
+    vm careful;           // no early look at the levels
+    vm iteration, limit;  // in this round
     bool signals_changed;
 
     // What the last iteration found

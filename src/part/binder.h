@@ -14,14 +14,14 @@ bool binder_fault(const binder *b, int part, fault_kind f);
 // Amps that hang below a path by the figures of the file (for the size of a bad contact).
 double binder_load_below(const binder *b, int part);
 
-void bind_conductance(binder *b, int conductance, double siemens);  // NOWHERE is passed over
-void bind_ohms(binder *b, int conductance, double ohms);  // raised to the smallest resistance
+void bind_conductance(binder *b, int element, double siemens);  // NOWHERE is passed over
+void bind_ohms(binder *b, int element, double ohms);            // raised to the smallest resistance
 // Piecewise: pieces-1 breaks, then slopes and offsets.
-void bind_pieces(binder *b, int piecewise, int pieces, const double *breaks, const double *slopes,
+void bind_pieces(binder *b, int element, int pieces, const double *breaks, const double *slopes,
                  const double *offsets);
-void bind_power(binder *b, int power, double watts);
-void bind_lamp(binder *b, int lamp, double amps);
-void bind_rating(binder *b, int breaker, double amps);
+void bind_power(binder *b, int element, double watts);
+void bind_lamp(binder *b, int element, double amps);
+void bind_rating(binder *b, int element, double amps);
 void bind_top(binder *b, double volts);  // an EMF or set point: the highest counts
 
 #endif

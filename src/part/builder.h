@@ -59,7 +59,7 @@ int builder_conductance(builder *b, int part, element_role role, int a, int c, i
 int builder_piecewise(builder *b, int part, element_role role, int a, int c, int pieces, int gate);
 int builder_power(builder *b, int part, int a, int c, double dropout, double restart, int gate);
 int builder_lamp(builder *b, int part, int a, int c, double volts, int gate);
-int builder_breaker(builder *b, int part, int conductance);
+int builder_breaker(builder *b, int part, int element);  // of a conductance
 
 int builder_input(builder *b, input_kind kind, int part, int detail);
 int builder_comparator(builder *b, int a, int c, double set, double reset, int enable);
@@ -67,7 +67,7 @@ int builder_latch(builder *b, int set, int reset, int hold);
 int builder_and(builder *b, int x, int y);  // SIGNAL_TRUE allowed in all three
 int builder_or(builder *b, int x, int y);
 int builder_not(builder *b, int x);
-int builder_condition(builder *b, int condition,
+int builder_condition(builder *b, int index,
                       int part);  // signal of a condition of `part`'s line
 // Builds `part` now if it isn't yet (a part that needs what another one makes).
 void builder_build(builder *b, int part);
