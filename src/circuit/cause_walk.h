@@ -32,7 +32,7 @@ void walk_risen_node(cause_walk *w, int node);  // why is it live though dead in
 void walk_return(cause_walk *w, int node);      // why doesn't it reach the airframe?
 void walk_outflow(cause_walk *w,
                   int node);  // what is open on the way its current took in the base?
-void walk_condition(cause_walk *w, int condition);  // what made this condition change?
+void walk_condition(cause_walk *w, int index);  // what made this condition change?
 void walk_loads_below(cause_walk *w,
                       int part);       // what below this path draws more than in the base?
 void walk_high_source(cause_walk *w);  // which source drives the volts too high?

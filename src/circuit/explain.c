@@ -26,6 +26,8 @@ typedef struct explaining {
     bool failed;
 } explaining;
 
+static uint64_t bit(int d) { return (uint64_t)1 << (d & 63); }
+
 static void deviate(deviations *d, int part) {
     for (int i = 0; i < d->count; i++)
         if (d->parts[i] == part)
@@ -83,7 +85,7 @@ static const uint8_t *statuses_with(explaining *e, uint64_t repaired) {
     state_copy(s->aircraft, &s->now.asked, &s->trial.asked);
     state *asked = &s->trial.asked;
     for (int d = 0; d < e->d.count; d++) {
-        if (!(repaired >> d & 1u))
+        if (!(repaired & bit(d)))
             continue;
         int part = e->d.parts[d], kept = 0;
         for (int i = 0; i < asked->fault_count; i++)
@@ -110,20 +112,20 @@ static bool restored(explaining *e, uint64_t repaired, int part) {
 
 // A smallest (by leaving out one after the other) set of deviations whose repair restores the item.
 static uint64_t guilty(explaining *e, int part, int found) {
-    uint64_t all = e->d.count == 64 ? ~(uint64_t)0 : ((uint64_t)1 << e->d.count) - 1;
+    uint64_t all = e->d.count == 64 ? ~(uint64_t)0 : bit(e->d.count) - 1;
     if (e->d.count == 1)
         return all;
     for (int d = 0; d < e->d.count; d++)  // what the walk found is asked first
-        if (e->d.parts[d] == found && restored(e, (uint64_t)1 << d, part))
-            return (uint64_t)1 << d;
+        if (e->d.parts[d] == found && restored(e, bit(d), part))
+            return bit(d);
     for (int d = 0; d < e->d.count; d++)
-        if (restored(e, (uint64_t)1 << d, part))
-            return (uint64_t)1 << d;
+        if (restored(e, bit(d), part))
+            return bit(d);
     uint64_t set = all;
     for (int d = e->d.count - 1; d >= 0; d--) {
         if (e->d.parts[d] == found)
             continue;
-        uint64_t without = set & ~((uint64_t)1 << d);
+        uint64_t without = set & ~bit(d);
         if (without != 0 && restored(e, without, part))
             set = without;
     }
@@ -173,10 +175,10 @@ static void explain_part(explaining *e, int part) {
     o->traced = w.cause;
     uint64_t set = guilty(e, part, w.cause);
     for (int d = 0; d < e->d.count; d++)
-        if ((set >> d & 1u) && e->d.parts[d] == w.cause)
+        if ((set & bit(d)) && e->d.parts[d] == w.cause)
             o->causes[o->cause_count++] = w.cause;
     for (int d = 0; d < e->d.count && o->cause_count < CAUSES_MOST; d++)
-        if ((set >> d & 1u) && e->d.parts[d] != w.cause)
+        if ((set & bit(d)) && e->d.parts[d] != w.cause)
             o->causes[o->cause_count++] = e->d.parts[d];
     put_sentence(e, o, &w.said);
     text_free(&w.said);
