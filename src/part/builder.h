@@ -49,7 +49,7 @@ const aircraft *builder_aircraft(const builder *b);
 part_map *builder_map(builder *b, int part);
 const part *builder_part(const builder *b, int part);
 
-int builder_node(builder *b, int part);                          // a new node; `part` names it
+int builder_node(builder *b, int part);                            // a new node; `part` names it
 int builder_terminal(builder *b, const reference *r, int asking);  // node of a reference
 // The node of a from-like key: one reference is that point; a list gets a node of its own and
 // diodes (the map's list_diode). `otherwise` if the key isn't given.
