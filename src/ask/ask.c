@@ -26,8 +26,25 @@ static allocator allocator_of(const deadbus_memory *memory) {
     return (allocator){.resize = memory->resize, .ctx = memory->ctx};
 }
 
+// The caller's memory, and whether it has ever failed. Texts and arenas remember their own failures,
+// but a text that only lends its words to another is gone before the answer ends, and the answer
+// would lack those words without anyone knowing.
+typedef struct watched_memory {
+    allocator caller;
+    bool failed;
+} watched_memory;
+
+static void *watched_resize(void *ctx, void *block, size_t old_size, size_t new_size) {
+    watched_memory *w = ctx;
+    void *moved = w->caller.resize(w->caller.ctx, block, old_size, new_size);
+    if (!moved && new_size > 0)
+        w->failed = true;
+    return moved;
+}
+
 // What the answer is made of until it is handed over.
 typedef struct making {
+    watched_memory *watched;
     allocator memory;
     text out, messages;
     findings asked;  // about the question
@@ -35,8 +52,10 @@ typedef struct making {
     deadbus_exit exit;
 } making;
 
-static making making_start(allocator memory) {
-    return (making){.memory = memory,
+static making making_start(watched_memory *watched) {
+    allocator memory = {.resize = watched_resize, .ctx = watched};
+    return (making){.watched = watched,
+                    .memory = memory,
                     .out = text_make(memory),
                     .messages = text_make(memory),
                     .asked = findings_make(memory),
@@ -58,10 +77,12 @@ static bool hand_over(text *t, char **block, size_t *length) {
 }
 
 static deadbus_exit making_end(making *m, deadbus_answer *answer) {
-    *answer = (deadbus_answer){.exit = m->exit,
-                               .memory = {.resize = m->memory.resize, .ctx = m->memory.ctx}};
+    *answer = (deadbus_answer){
+        .exit = m->exit,
+        .memory = {.resize = m->watched->caller.resize, .ctx = m->watched->caller.ctx}};
     bool whole = m->exit != DEADBUS_NO_MEMORY && !m->asked.memory.failed &&
-                 !m->file.memory.failed && hand_over(&m->out, &answer->out, &answer->out_length) &&
+                 !m->file.memory.failed && !m->watched->failed &&
+                 hand_over(&m->out, &answer->out, &answer->out_length) &&
                  hand_over(&m->messages, &answer->messages, &answer->messages_length);
     text_free(&m->out);
     text_free(&m->messages);
@@ -175,7 +196,8 @@ static void make_answer(making *m, const deadbus_question *q, command_id command
 
 deadbus_exit deadbus_ask(const deadbus_memory *memory, const deadbus_question *asked,
                          deadbus_answer *answer) {
-    making m = making_start(allocator_of(memory));
+    watched_memory watched = {.caller = allocator_of(memory)};
+    making m = making_start(&watched);
     int command = find_command(&m, asked);
     if (command >= 0)
         make_answer(&m, asked, (command_id)command);
@@ -183,7 +205,8 @@ deadbus_exit deadbus_ask(const deadbus_memory *memory, const deadbus_question *a
 }
 
 deadbus_exit deadbus_help(const deadbus_memory *memory, const char *topic, deadbus_answer *answer) {
-    making m = making_start(allocator_of(memory));
+    watched_memory watched = {.caller = allocator_of(memory)};
+    making m = making_start(&watched);
     if (!help_write(topic, &m.out)) {
         const char *nearest = command_nearest(topic);
         const char *const parts[] = {"there is no help on '", topic, "'", NULL};
