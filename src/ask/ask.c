@@ -26,9 +26,9 @@ static allocator allocator_of(const deadbus_memory *memory) {
     return (allocator){.resize = memory->resize, .ctx = memory->ctx};
 }
 
-// The caller's memory, and whether it has ever failed. Texts and arenas remember their own failures,
-// but a text that only lends its words to another is gone before the answer ends, and the answer
-// would lack those words without anyone knowing.
+// The caller's memory, and whether it has ever failed. Texts and arenas remember their own
+// failures, but a text that only lends its words to another is gone before the answer ends, and the
+// answer would lack those words without anyone knowing.
 typedef struct watched_memory {
     allocator caller;
     bool failed;
