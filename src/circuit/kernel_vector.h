@@ -74,8 +74,8 @@ INLINE vd pick(vm m, vd a, vd b) {
     return __builtin_shufflevector(x, y, 0, 1, 2, 3, 4, 5, 6, 7);
 }
 INLINE unsigned lanes_of(vm m) {
-    return (unsigned)_mm256_movemask_pd(lower((vd)m)) |
-           (unsigned)_mm256_movemask_pd(upper((vd)m)) << 4;
+    return (unsigned)_mm256_movemask_pd(lower((vd)m)) | (unsigned)_mm256_movemask_pd(upper((vd)m))
+                                                            << 4;
 }
 #    elif defined(__x86_64__)
 INLINE vd pick(vm m, vd a, vd b) { return (vd)((m & (vm)a) | (~m & (vm)b)); }
