@@ -16,7 +16,13 @@
 #define LAMP_EXPONENT 0.55
 #define LAMP_KNEE     0.05  // of its nominal voltage
 
-enum { BOOST_LAST = 12, LOWEST_ONLY_FROM = 15, ABOVE_FROM = 24, ITERATIONS_MOST = 200 };
+enum {
+    BOOST_LAST = 12,
+    LOWEST_ONLY_FROM = 15,
+    ABOVE_FROM = 24,
+    PRESS_FROM = 160,
+    ITERATIONS_MOST = 200,
+};
 
 // Below its drop-out a power load is linear. One that never drops out turns linear near zero.
 INLINE double power_knee(const power_load *d) {
@@ -46,10 +52,12 @@ typedef struct lanes {
     bool signals_changed;
 
     // What the last iteration found
-    vd change;  // e
-    vm signs;   // pivots
-    vm broken;  // a voltage isn't a number
-    vm moved;   // a piece moved, or a power load went off from above
+    vd change;         // e
+    vd change_before;  // of the iteration before
+    vm signs;          // pivots
+    vm lost;           // from above: passed the point beyond which there is no high-voltage state
+    vm broken;         // a voltage isn't a number
+    vm moved;          // a piece moved, or a power load went off from above
     vm piece_moved;
     vd power_margin;  // distance of the nearest power load from the threshold that it watches
     vm power_violated;
@@ -146,7 +154,8 @@ INLINE void set_piece(lanes *L, int k, int l, int piece) {
 static void move_pieces(lanes *L) {
     vm moved = all_masks(0);
     for (int k = 0; k < L->c->piecewise_count; k++) {
-        vm on = gate_of(L, L->c->piecewises[k].gate) & L->active & ~(L->lowest_only & moved);
+        vm on =
+            gate_of(L, L->c->piecewises[k].gate) & L->active & ~L->lost & ~(L->lowest_only & moved);
         vd v = across(L, &L->p->piecewise_stamps[k]);
         vm up = on & less(L->high[k] + PIECE_SLACK, v);
         vm move = up | (on & less(v, L->low[k] - PIECE_SLACK));
@@ -178,7 +187,7 @@ INLINE void follow(lanes *L, vd v, vd knee, vd top, vm on, vm chord, vd *volts, 
     change = pick(opposite, now + old, change);
     L->change = larger(L->change, when(on, change));
     L->broken |= on & differs(v, v);
-    vm hold = L->above & L->piece_moved;
+    vm hold = L->lost | (L->above & L->piece_moved);
     *volts = pick(hold, old, now);
     *sign = sign_bit(v);
 }
@@ -198,7 +207,7 @@ static void follow_powers(lanes *L) {
                &L->power_sign[k]);
         vd size = magnitude(v);
         vm low = on & less(size, all_lanes(d->dropout));
-        vm off = low & L->above & ~L->piece_moved & L->active;
+        vm off = low & L->above & ~L->piece_moved & ~L->lost & L->active;
         vm back = fed & dropped & ~L->dropped_now[k] & at_most(all_lanes(d->restart), size);
         vd distance = magnitude(size - pick(dropped, all_lanes(d->restart), all_lanes(d->dropout)));
         vm watched = fed & ~(dropped & L->dropped_now[k]);
@@ -230,6 +239,8 @@ INLINE void iterate(lanes *L) {
     assemble(L);
     L->signs = factor_core(&L->p->core, L->core, L->x);
     back_substitute(&L->p->core, L->core + L->p->cores, L->x);
+    L->lost = L->active & ~L->chord & mask_from_sign(L->signs) &
+              reached(L->iteration, all_masks(PRESS_FROM));
     L->change = all_lanes(0);
     L->broken = all_masks(0);
     move_pieces(L);

@@ -6,10 +6,15 @@
 
 #define HELD_VOLTS       1e-6  // level 0 holds below this change
 #define HELD_CHORD_VOLTS 1e-9  // without tangents: what is left shrinks slowly
-#define EARLY_VOLTS      0.05  // levels may be looked at below this change
-#define EARLY_MARGIN     10.0  // by devices that are so many changes from their threshold
-#define TANGENT_VOLTS    2.0   // tangents only after a smaller change
-#define POLISH_VOLTS     1e-4  // from above: tangents at the very end
+// A tangent step leaves the square of its error. Once steps shrink tenfold, the one after this would
+// be below HELD_VOLTS by far, so it isn't taken.
+#define HELD_NEWTON_VOLTS 1e-4
+#define NEWTON_SHRINKS    0.1
+#define EARLY_VOLTS       0.05  // levels may be looked at below this change
+#define EARLY_MARGIN      10.0  // by devices that are so many changes from their threshold
+#define TANGENT_VOLTS     2.0   // tangents only after a smaller change
+#define POLISH_VOLTS      1e-4  // from above: tangents after a smaller change
+#define PRESS_VOLTS       0.5   // the same once chords have crept for PRESS_FROM iterations
 
 INLINE void evaluate_gates(const circuit *c, const int *list, int count, vm *signal) {
     int always = circuit_signal_count(c);
@@ -134,8 +139,10 @@ INLINE void plan_next(lanes *L, vm flipped, vm saddle) {
     vm restless = L->moved | flipped | saddle | L->broken;
     vm above = L->above | saddle | reached(L->iteration, all_masks(ABOVE_FROM));
     vm anew = (above & ~L->above) | (above & flipped);
+    vd polish = pick(reached(L->iteration, all_masks(PRESS_FROM)), all_lanes(PRESS_VOLTS),
+                     all_lanes(POLISH_VOLTS));
     vm tangent = ~restless & at_most(L->change, all_lanes(TANGENT_VOLTS)) &
-                 (~above | less(L->change, all_lanes(POLISH_VOLTS)));
+                 (~above | less(L->change, polish));
     L->chord = ~tangent;
     L->boost = flipped & ~reached(L->iteration, all_masks(BOOST_LAST));
     L->lowest_only = reached(L->iteration, all_masks(LOWEST_ONLY_FROM));
@@ -144,24 +151,50 @@ INLINE void plan_next(lanes *L, vm flipped, vm saddle) {
         restart_from_above(L, anew);
 }
 
+// Chords from above creep where the largest power that a source can give is just passed. A tangent
+// there has a negative pivot: no state at high voltage is left, the load that has sagged most goes off.
+static void drop_lost(lanes *L) {
+    unsigned bits = lanes_of(L->lost);
+    for (int l = 0; l < LANES; l++) {
+        int worst = -1;
+        double least = INFINITY;
+        for (int k = 0; bits >> l & 1u && k < L->c->power_count; k++) {
+            vm on = gate_of(L, L->c->powers[k].gate) & ~L->dropped[k];
+            double v = number_at(&L->power_volts[k], l);
+            if (mask_at(&on, l) && v < least) {
+                worst = k;
+                least = v;
+            }
+        }
+        if (worst >= 0) {
+            set_mask(&L->dropped[worst], l, 1);
+            set_mask(&L->dropped_now[worst], l, 1);
+        }
+    }
+}
+
 typedef struct verdict {
     vm settled;  // levels 0 to 3 hold
     vm flipped;  // something flipped at levels 1 to 3 (or went off from above)
 } verdict;
 
 INLINE verdict judge(lanes *L) {
-    vm quiet = L->active & ~L->moved & ~L->broken;
+    vm quiet = L->active & ~L->moved & ~L->broken & ~L->lost;
     vm bad = mask_from_sign(L->signs);
-    vd near = pick(L->chord, all_lanes(HELD_CHORD_VOLTS), all_lanes(HELD_VOLTS));
+    vm newton = less(L->change, NEWTON_SHRINKS * L->change_before);
+    vd near = pick(newton, all_lanes(HELD_NEWTON_VOLTS), all_lanes(HELD_VOLTS));
+    near = pick(L->chord, all_lanes(HELD_CHORD_VOLTS), near);
     vm close = quiet & less(L->change, near);
     vm held = close & ~bad;
     vm early = quiet & ~bad & ~L->above & ~L->careful & less(L->change, all_lanes(EARLY_VOLTS)) &
                less(EARLY_MARGIN * L->change, L->power_margin);
     vm look = held | early;
-    vm flipped = all_masks(0);
+    vm flipped = L->lost;
+    if (any(flipped))
+        drop_lost(L);
     if (any(look)) {
         const pattern *p = L->p;
-        flipped = look_at_powers(L, &look);
+        flipped |= look_at_powers(L, &look);
         if (any(look))
             flipped |= look_at_probes(L, 0, p->probe_level3, held, &look);
         if (any(look)) {
@@ -170,6 +203,7 @@ INLINE verdict judge(lanes *L) {
         }
     }
     plan_next(L, flipped, close & bad);
+    L->change_before = L->change;
     return (verdict){look & held, flipped | (L->moved & ~L->piece_moved)};
 }
 

@@ -67,15 +67,15 @@ int layout_rows_height(layout *l, const place *s, int first, int count);
 // Name and volts, and what else feeds the strip. Returns the y below.
 int layout_strip_head(layout *l, const place *s, int which, int y);
 // Head, rows, bar and sum of a strip (or of a stroke of it) with the bar's top at `y`.
-int layout_strip(layout *l, const place *s, int which, int first, int count, int y, bool head,
+int layout_strip(layout *l, const place *given, int which, int first, int count, int y, bool head,
                  bool total);
 
 // The rule and the sum of all rows of a strip.
 int layout_strip_total(layout *l, const place *s, int which, int y);
 
-// A symbol on an upright wire, centered at y, with its words beside it. `down`: towards the far
+// A symbol on an upright wire, centered at y, with its words beside it. `downwards`: towards the far
 // end. Returns the lowest y of its label.
-int layout_step(layout *l, const place *s, int edge, int y, bool turned, int room,
+int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int room,
                 const char *amps);
 
 // Battery chain and other sources, from `y` down; drops[] of the main bars. Returns the bars' y.

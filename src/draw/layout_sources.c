@@ -394,7 +394,7 @@ static void put_sources_of(layout *l, int which_main, int left, int right, sourc
         if (main_of(l, r) != which_main)
             continue;
         int each = slot_width(l, r);
-        if (wanted > right - x + 20)
+        if (wanted > 0 && wanted > right - x + 20)
             each = each * (right - left) / wanted / 10 * 10;
         place s = {.x = x, .width = each - 20};
         // Near its bar where the battery's side is the taller.

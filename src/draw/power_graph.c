@@ -225,7 +225,8 @@ static bool sort_points(maker *m) {
     int *fill = arena_new(m->memory, (size_t)g->point_count + 1, sizeof *fill);
     int total = 2 * g->edge_count + g->stop_count;
     int *at = arena_new(m->memory, (size_t)total + 1, sizeof *at);
-    if (!first || !fill || !at)
+    if (!first || !fill || !at || (g->edge_count > 0 && !m->edges) ||
+        (g->stop_count > 0 && !m->stops))
         return false;
     for (int i = 0; i < g->edge_count; i++) {
         fill[m->edges[i].a]++;

@@ -117,8 +117,8 @@ static bool find_mains(topology_builder *b, int columns) {
     make_main(b, first);
     if (columns < 2 || !sources_of(b, first))
         return true;
-    for (int second = first, tries = 0; tries < t->strip_count; tries++) {
-        second = busiest(b, first);
+    for (int tries = 0; tries < t->strip_count; tries++) {
+        int second = busiest(b, first);
         int degree = second >= 0 ? graph_degree(b->g, t->strips[second].point) : 0;
         if (5 * degree < 2 * graph_degree(b->g, t->strips[first].point))
             return true;

@@ -73,8 +73,7 @@ static void check_wire(reader *r, int index) {
     const char *text =
         join(r, (const char *const[]){"' of ", number_words(r, rating), " A is above the ",
                                       number_words(r, largest),
-                                      " A that AC 43.13-1B table 11-3 has "
-                                      "for ",
+                                      " A that AC 43.13-1B table 11-3 has for ",
                                       number_words(r, run->as.wire.gauge), " AWG wire", NULL});
     say_note(r, run->span, "wire-rating",
              "for the technician; the approved maintenance data decides", "'", p->id, text, NULL);

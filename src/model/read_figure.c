@@ -242,7 +242,7 @@ static bool read_at(scan *c, figure *g) {
     double number = 0;
     const unit_word *w = NULL;
     start = c->i;
-    if (!read_number(c, &number) || !read_unit(c, start, c->f->at_units, &w))
+    if (!read_number(c, &number) || !read_unit(c, start, c->f->at_units, &w) || !w)
         return false;
     g->at = in_si(number, w);
     g->at_unit = w->unit;
@@ -276,7 +276,7 @@ bool read_figure(reader *r, const node *n, size_t start, const field *f, const c
             return fail(&c, start, "band", "", "the lower end of a band comes first", "", "");
     }
     const unit_word *w = NULL;
-    if (!read_unit(&c, start, f->units, &w))
+    if (!read_unit(&c, start, f->units, &w) || !w)
         return false;
     made->unit = w->unit;
     made->low = in_si(low, w);

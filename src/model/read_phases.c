@@ -428,7 +428,7 @@ void read_phases(reader *r) {
                   NULL, NULL);
     size_t room = map ? (size_t)section->count : 1;
     phases p = {.r = r};
-    p.nodes = arena_new(r->scratch, room, sizeof *p.nodes);
+    p.nodes = arena_new(r->scratch, room, sizeof(void *));
     p.made = arena_new(r->keep, room, sizeof *p.made);
     p.settings = arena_new(r->scratch, room, sizeof *p.settings);
     p.duties = arena_new(r->scratch, room, sizeof *p.duties);

@@ -19,7 +19,7 @@ const char *read_text(reader *r, const node *n) {
 bool read_list(reader *r, const node *n, const node ***items, int *count) {
     *count = 0;
     int entries = n->type == NODE_LIST ? n->count : 1;
-    *items = arena_new(r->scratch, (size_t)entries, sizeof **items);
+    *items = arena_new(r->scratch, (size_t)entries, sizeof(void *));
     if (!*items || n->refused)
         return false;
     if (n->type == NODE_TEXT) {

@@ -224,7 +224,7 @@ static void line_number(char out[12], uint32_t line) {
 
 static void keys_twice(const entries *e, node *map) {
     name_table seen = {0};
-    const node **keys = arena_new(e->memory, (size_t)map->count, sizeof *keys);
+    const node **keys = arena_new(e->memory, (size_t)map->count, sizeof(void *));
     if (!keys)
         return;
     int count = 0;

@@ -222,3 +222,11 @@ int random_state(const random_circuit *r, uint64_t seed, int index, patch *out) 
         count += add_fault(r, &s, out + count);
     return count;
 }
+
+int random_faults(const random_circuit *r, uint64_t seed, int index, int faults, patch *out) {
+    uint64_t s = seed ^ (0x632be59bd9b4e019u * (uint64_t)(index + 1));
+    int count = 0;
+    for (int i = 0; i < faults; i++)
+        count += add_fault(r, &s, out + count);
+    return count;
+}

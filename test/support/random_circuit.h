@@ -5,8 +5,6 @@
 
 #include "support/circuit_builder.h"
 
-enum { FAULT_KINDS = 3 };
-
 typedef struct random_circuit {
     builder b;
     circuit *c;
@@ -30,6 +28,8 @@ void random_circuit_free(random_circuit *r);
 // State `index`: patches into `out` (room for random_patches_most); returns how many.
 int random_patches_most(const random_circuit *r);
 int random_state(const random_circuit *r, uint64_t seed, int index, patch *out);
+// The same with all switches where they are: only `faults` (at most 3) faults.
+int random_faults(const random_circuit *r, uint64_t seed, int index, int faults, patch *out);
 
 uint64_t random_bits(uint64_t *state);
 double random_unit(uint64_t *state);  // 0 <= x < 1

@@ -1,0 +1,317 @@
+// How fast circuits settle, and how fast the linear step is beside KLU on the same matrices.
+// Prints a table for people and, with --json, one JSON object a line.
+#include <math.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include <klu.h>
+
+#include "circuit/kernel.h"
+#include "support/random_circuit.h"
+
+#define LEAK 1e-9
+
+static bool as_json;
+
+static void *need(void *p) {
+    if (!p) {
+        fputs("no memory\n", stderr);
+        exit(1);
+    }
+    return p;
+}
+
+static double now(void) {
+    struct timespec t;
+    timespec_get(&t, TIME_UTC);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+typedef struct row {
+    const char *name, *unit;
+    double value;
+    int lanes;
+    const char *against;
+    double ratio;  // 0: none
+} row;
+
+static void print(row r, const char *remark) {
+    const char *isa = r.lanes ? solve_isa(r.lanes) : "scalar";
+    if (as_json) {
+        printf("{\"name\":\"%s\",\"value\":%.4g,\"unit\":\"%s\",\"isa\":\"%s\",\"lanes\":%d,"
+               "\"against\":\"%s\",\"ratio\":%.3g}\n",
+               r.name, r.value, r.unit, isa, r.lanes, r.against, r.ratio);
+        return;
+    }
+    printf("%-28s %9.3f %-9s %-7s %d lanes", r.name, r.value, r.unit, isa, r.lanes);
+    if (r.ratio > 0)
+        printf("  %5.1f x %s", r.ratio, r.against);
+    printf("  %s\n", remark);
+}
+
+typedef struct total {
+    long iterations, rounds, settled;
+} total;
+
+static void count(void *ctx, int index, const solution *s) {
+    (void)index;
+    total *t = ctx;
+    t->iterations += s->iterations;
+    t->rounds += s->rounds;
+    t->settled += s->settled == SETTLED_YES;
+}
+
+// Best of several runs: seconds a job.
+static double time_jobs(work *w, int lanes, const job *jobs, int jobs_count, total *t) {
+    double best = INFINITY;
+    double begun = now();
+    for (int run = 0; run < 3 || (now() - begun < 0.5 && run < 50); run++) {
+        *t = (total){0};
+        double start = now();
+        solve_many(w, lanes, jobs, jobs_count, count, t);
+        best = fmin(best, (now() - start) / jobs_count);
+    }
+    return best;
+}
+
+// ---- settling -----------------------------------------------------------------------------------
+typedef enum state_set { RANDOM_STATES, SINGLE_FAULTS, PAIRS } state_set;
+static const char *const set_names[] = {"random faulted states", "single faults",
+                                        "pairs of faults"};
+
+static job *draw_jobs(const random_circuit *r, state_set set, int jobs_count,
+                      const solution *base) {
+    size_t most = (size_t)random_patches_most(r);
+    job *jobs = need(calloc((size_t)jobs_count, sizeof *jobs));
+    patch *patches = need(calloc((size_t)jobs_count * most, sizeof *patches));
+    for (int i = 0; i < jobs_count; i++) {
+        patch *own = patches + (size_t)i * most;
+        int n = set == RANDOM_STATES ? random_state(r, 99, i, own)
+                                     : random_faults(r, 99, i, set == PAIRS ? 2 : 1, own);
+        jobs[i] = (job){.params = r->b.params, .patches = own, .patch_count = n, .start = base};
+    }
+    return jobs;
+}
+
+static void bench_settling(int nodes, state_set set, int jobs_count) {
+    random_circuit *r = random_circuit_make(nodes, 7);
+    solution *cold = builder_solution(&r->b, r->c), *base = builder_solution(&r->b, r->c);
+    job first = {.params = r->b.params, .start = cold};
+    work *w = need(work_new(allocator_default(), r->c));
+    solve_one(w, &first, base);
+    job *jobs = draw_jobs(r, set, jobs_count, base);
+    double scalar = 0;
+    for (int lanes = 1; lanes <= solve_lanes_best(); lanes *= 2) {
+        total t;
+        double each = time_jobs(w, lanes, jobs, jobs_count, &t);
+        scalar = lanes == 1 ? each : scalar;
+        char name[64], remark[96];
+        snprintf(name, sizeof name, "%d nodes, %s", r->c->node_count, set_names[set]);
+        snprintf(remark, sizeof remark, "%.2f iterations, %.3f rounds a state",
+                 (double)t.iterations / jobs_count, (double)t.rounds / jobs_count);
+        print((row){name, "us/state", each * 1e6, lanes, "own scalar", scalar / each}, remark);
+    }
+    work_free(w);
+    union {
+        const patch *lent;
+        patch *own;
+    } patches = {.lent = jobs[0].patches};
+    free(patches.own);
+    free(jobs);
+    random_circuit_free(r);
+}
+
+// ---- the linear step ----------------------------------------------------------------------------
+// The same network with every device replaced by a conductance or a source: settles in one iteration.
+static circuit *linear_copy(const random_circuit *r, builder *b) {
+    const circuit *c = r->c;
+    *b = builder_make(0, 28.5);
+    b->node_count = c->node_count;
+    for (int k = 0; k < c->conductance_count; k++) {
+        const conductance *d = &c->conductances[k];
+        build_conductance(b, d->a, d->b, r->b.params[d->slot], SIGNAL_ALWAYS);
+    }
+    for (int k = 0; k < c->power_count; k++)
+        build_conductance(b, c->powers[k].a, c->powers[k].b, r->b.params[c->powers[k].slot] / 784,
+                          SIGNAL_ALWAYS);
+    for (int k = 0; k < c->lamp_count; k++)
+        build_conductance(b, c->lamps[k].a, c->lamps[k].b, r->b.params[c->lamps[k].slot] / 28,
+                          SIGNAL_ALWAYS);
+    for (int k = 0; k < c->piecewise_count; k++) {
+        const double table[2] = {20, c->piecewises[k].b == 0 ? -20 * 25.0 : 0};
+        build_piecewise(b, c->piecewises[k].a, c->piecewises[k].b, SIGNAL_ALWAYS, 1, table);
+    }
+    return builder_finish(b);
+}
+
+typedef struct matrix {
+    int n, entries;
+    int *start, *row;
+    int (*place)[4];  // per branch: aa, bb, ab, ba; -1 none
+    double *value;
+} matrix;
+
+static int place_of(const matrix *m, int row, int column) {
+    for (int t = m->start[column]; t < m->start[column + 1]; t++) {
+        if (m->row[t] == row)
+            return t;
+    }
+    return -1;
+}
+
+typedef struct ends {
+    int a, b;
+} ends;
+
+static ends branch(const circuit *c, int k) {
+    if (k < c->conductance_count)
+        return (ends){c->conductances[k].a - 1, c->conductances[k].b - 1};
+    const piecewise *d = &c->piecewises[k - c->conductance_count];
+    return (ends){d->a - 1, d->b - 1};
+}
+
+static int compare_pairs(const void *x, const void *y) {
+    const int *a = x, *b = y;
+    return a[0] != b[0] ? (a[0] > b[0]) - (a[0] < b[0]) : (a[1] > b[1]) - (a[1] < b[1]);
+}
+
+static matrix make_matrix(const circuit *c) {
+    int branches = c->conductance_count + c->piecewise_count, n = c->node_count - 1;
+    int(*pairs)[2] = need(calloc((size_t)(2 * branches + n), sizeof *pairs));
+    int count = 0;
+    for (int i = 0; i < n; i++, count++)
+        pairs[count][0] = pairs[count][1] = i;
+    for (int k = 0; k < branches; k++) {
+        ends e = branch(c, k);
+        if (e.a < 0 || e.b < 0)
+            continue;
+        pairs[count][0] = pairs[count + 1][1] = e.a;
+        pairs[count][1] = pairs[count + 1][0] = e.b;
+        count += 2;
+    }
+    qsort(pairs, (size_t)count, sizeof *pairs, compare_pairs);
+    matrix m = {.n = n};
+    m.start = need(calloc((size_t)n + 1, sizeof(int)));
+    m.row = need(calloc((size_t)count, sizeof(int)));
+    m.value = need(calloc((size_t)count, sizeof(double)));
+    m.place = need(calloc((size_t)branches, sizeof *m.place));
+    for (int i = 0; i < count; i++) {
+        if (i > 0 && compare_pairs(pairs[i], pairs[i - 1]) == 0)
+            continue;
+        m.row[m.entries++] = pairs[i][1];
+        m.start[pairs[i][0] + 1] = m.entries;
+    }
+    for (int k = 0; k < branches; k++) {
+        ends e = branch(c, k);
+        m.place[k][0] = e.a < 0 ? -1 : place_of(&m, e.a, e.a);
+        m.place[k][1] = e.b < 0 ? -1 : place_of(&m, e.b, e.b);
+        m.place[k][2] = e.a < 0 || e.b < 0 ? -1 : place_of(&m, e.a, e.b);
+        m.place[k][3] = e.a < 0 || e.b < 0 ? -1 : place_of(&m, e.b, e.a);
+    }
+    free(pairs);
+    return m;
+}
+
+static void fill_matrix(const circuit *c, const double *params, matrix *m, double *rhs) {
+    memset(m->value, 0, (size_t)m->entries * sizeof(double));
+    memset(rhs, 0, (size_t)m->n * sizeof(double));
+    for (int i = 0; i < m->n; i++)
+        m->value[place_of(m, i, i)] += LEAK;
+    for (int k = 0; k < c->conductance_count + c->piecewise_count; k++) {
+        bool source = k >= c->conductance_count;
+        int slot = source ? c->piecewises[k - c->conductance_count].slot : c->conductances[k].slot;
+        for (int i = 0; i < 4; i++) {
+            if (m->place[k][i] >= 0)
+                m->value[m->place[k][i]] += i < 2 ? params[slot] : -params[slot];
+        }
+        ends e = branch(c, k);
+        if (source && e.a >= 0)
+            rhs[e.a] -= params[slot + 1];
+    }
+}
+
+typedef struct klu_run {
+    double seconds, difference;  // refactor and solve of one state; largest difference of a voltage
+} klu_run;
+
+static klu_run time_klu(const circuit *c, const double *params, const solution *s) {
+    matrix m = make_matrix(c);
+    double *rhs = need(calloc((size_t)m.n, sizeof(double)));
+    double *x = need(calloc((size_t)m.n, sizeof(double)));
+    klu_common common;
+    klu_defaults(&common);
+    fill_matrix(c, params, &m, rhs);
+    klu_symbolic *symbolic = need(klu_analyze(m.n, m.start, m.row, &common));
+    klu_numeric *numeric = need(klu_factor(m.start, m.row, m.value, symbolic, &common));
+    klu_run r = {INFINITY, 0};
+    int repeats = 200000 / m.n + 1;
+    for (int run = 0; run < 7; run++) {
+        double start = now();
+        for (int i = 0; i < repeats; i++) {
+            klu_refactor(m.start, m.row, m.value, symbolic, numeric, &common);
+            memcpy(x, rhs, (size_t)m.n * sizeof(double));
+            klu_solve(symbolic, numeric, m.n, 1, x, &common);
+        }
+        r.seconds = fmin(r.seconds, (now() - start) / repeats);
+    }
+    for (int i = 0; i < m.n; i++)
+        r.difference = fmax(r.difference, fabs(x[i] - s->volts[i + 1]));
+    klu_free_numeric(&numeric, &common);
+    klu_free_symbolic(&symbolic, &common);
+    free(m.start);
+    free(m.row);
+    free(m.value);
+    free(m.place);
+    free(rhs);
+    free(x);
+    return r;
+}
+
+static void bench_linear(int nodes) {
+    random_circuit *r = random_circuit_make(nodes, 7);
+    builder b;
+    circuit *c = linear_copy(r, &b);
+    solution *cold = builder_solution(&b, c), *base = builder_solution(&b, c);
+    job first = {.params = b.params, .start = cold};
+    work *w = need(work_new(allocator_default(), c));
+    solve_one(w, &first, base);
+    klu_run klu = time_klu(c, b.params, base);
+    int jobs_count = 400000 / nodes + 16;
+    job *jobs = need(calloc((size_t)jobs_count, sizeof *jobs));
+    patch *patches = need(calloc((size_t)jobs_count, sizeof *patches));
+    uint64_t seed = 1;
+    for (int i = 0; i < jobs_count; i++) {
+        int k = (int)(random_bits(&seed) % (uint64_t)c->conductance_count);
+        patches[i] = (patch){c->conductances[k].slot, random_unit(&seed)};
+        jobs[i] =
+            (job){.params = b.params, .patches = &patches[i], .patch_count = 1, .start = base};
+    }
+    for (int lanes = 1; lanes <= solve_lanes_best(); lanes *= 2) {
+        total t;
+        double each = time_jobs(w, lanes, jobs, jobs_count, &t);
+        char name[64], remark[96];
+        snprintf(name, sizeof name, "linear, %d nodes", c->node_count);
+        snprintf(remark, sizeof remark, "%.1f ns a node; KLU %.2f us, %.0e V apart",
+                 each * 1e9 / c->node_count, klu.seconds * 1e6, klu.difference);
+        print((row){name, "us/state", each * 1e6, lanes, "KLU", klu.seconds / each}, remark);
+    }
+    work_free(w);
+    free(patches);
+    free(jobs);
+    builder_free(&b);
+    random_circuit_free(r);
+}
+
+int main(int argc, char **argv) {
+    as_json = argc > 1 && strcmp(argv[1], "--json") == 0;
+    const int linear[] = {60, 119, 500, 5000, 50000};
+    for (int i = 0; i < 5; i++)
+        bench_linear(linear[i]);
+    for (state_set set = RANDOM_STATES; set <= PAIRS; set++)
+        bench_settling(119, set, 20000);
+    bench_settling(500, SINGLE_FAULTS, 2000);
+    return 0;
+}
