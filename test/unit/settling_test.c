@@ -380,7 +380,8 @@ static void the_breaker_with_the_largest_ratio_opens(void **ignored) {
     end(t);
 }
 
-// ---- all widths, many states of a generated network ----------------------------------------------
+// ---- all widths, many states of a generated network
+// ----------------------------------------------
 enum { STATES = 3000 };
 
 typedef struct collected {
