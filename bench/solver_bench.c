@@ -125,7 +125,8 @@ static void bench_settling(int nodes, state_set set, int jobs_count) {
 }
 
 // ---- the linear step ----------------------------------------------------------------------------
-// The same network with every device replaced by a conductance or a source: settles in one iteration.
+// The same network with every device replaced by a conductance or a source: settles in one
+// iteration.
 static circuit *linear_copy(const random_circuit *r, builder *b) {
     const circuit *c = r->c;
     *b = builder_make(0, 28.5);

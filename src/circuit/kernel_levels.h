@@ -6,8 +6,8 @@
 
 #define HELD_VOLTS       1e-6  // level 0 holds below this change
 #define HELD_CHORD_VOLTS 1e-9  // without tangents: what is left shrinks slowly
-// A tangent step leaves the square of its error. Once steps shrink tenfold, the one after this would
-// be below HELD_VOLTS by far, so it isn't taken.
+// A tangent step leaves the square of its error. Once steps shrink tenfold, the one after this
+// would be below HELD_VOLTS by far, so it isn't taken.
 #define HELD_NEWTON_VOLTS 1e-4
 #define NEWTON_SHRINKS    0.1
 #define EARLY_VOLTS       0.05  // levels may be looked at below this change
@@ -152,7 +152,8 @@ INLINE void plan_next(lanes *L, vm flipped, vm saddle) {
 }
 
 // Chords from above creep where the largest power that a source can give is just passed. A tangent
-// there has a negative pivot: no state at high voltage is left, the load that has sagged most goes off.
+// there has a negative pivot: no state at high voltage is left, the load that has sagged most goes
+// off.
 static void drop_lost(lanes *L) {
     unsigned bits = lanes_of(L->lost);
     for (int l = 0; l < LANES; l++) {

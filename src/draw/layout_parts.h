@@ -73,8 +73,8 @@ int layout_strip(layout *l, const place *given, int which, int first, int count,
 // The rule and the sum of all rows of a strip.
 int layout_strip_total(layout *l, const place *s, int which, int y);
 
-// A symbol on an upright wire, centered at y, with its words beside it. `downwards`: towards the far
-// end. Returns the lowest y of its label.
+// A symbol on an upright wire, centered at y, with its words beside it. `downwards`: towards the
+// far end. Returns the lowest y of its label.
 int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int room,
                 const char *amps);
 

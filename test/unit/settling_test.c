@@ -56,7 +56,8 @@ static double volts(const bench_top *t, int node) { return t->result->volts[node
 
 static void set(bench_top *t, int slot, double value) { t->b.params[slot] = value; }
 
-// ---- linear networks against Gauss with row exchange ---------------------------------------------
+// ---- linear networks against Gauss with row exchange
+// ---------------------------------------------
 enum { DENSE_MOST = 40 };
 
 static void solve_dense(double a[DENSE_MOST][DENSE_MOST], double *x, int n) {
@@ -196,7 +197,8 @@ static void an_alternator_goes_on_without_its_battery(void **ignored) {
 }
 
 // ---- loads --------------------------------------------------------------------------------------
-// 24 V behind 0.1 ohm: v = (E + sqrt(E^2 - 4 R P)) / 2, at most 1440 W (closed form; own arithmetic).
+// 24 V behind 0.1 ohm: v = (E + sqrt(E^2 - 4 R P)) / 2, at most 1440 W (closed form; own
+// arithmetic).
 static void constant_power_up_to_the_nose_and_beyond(void **ignored) {
     (void)ignored;
     const double watts[] = {600, 1200, 1400, 1439, 1439.9, 1440.5, 1441, 1500, 4000};
