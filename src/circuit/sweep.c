@@ -13,6 +13,7 @@ struct sweep {
     int count, room;
     patch *patches;
     int patch_count, patch_room;
+    int *group;  // per part: parts of one number are bound together
     // Scratch of a batch
     job *jobs;
     patch *batch;   // BATCH x PATCHES_EACH
@@ -46,6 +47,55 @@ static void deviate(state *s, const deviation *d) {
     }
 }
 
+// ---- which parts are bound together -------------------------------------------------------------
+// Two deviations add up only if no parameter depends on both: a flap motor draws by its selector
+// and by its own fault, and each alone may change nothing.
+static int group_of(const sweep *w, int part) {
+    while (w->group[part] != part)
+        part = w->group[part];
+    return part;
+}
+
+static void join(sweep *w, int part, int other) {
+    if (other >= 0)
+        w->group[group_of(w, other)] = group_of(w, part);
+}
+
+static void join_ids(sweep *w, int part, part_key key) {
+    const part_value *v = part_value_of(&w->solver->aircraft->parts[part], key);
+    for (int i = 0; v != NULL && i < v->as.ids.count; i++)
+        join(w, part, v->as.ids.items[i]);
+}
+
+static void groups_make(sweep *w) {
+    const aircraft *a = w->solver->aircraft;
+    int source = NOWHERE;  // all of them decide the highest volts
+    for (int i = 0; i < a->part_count; i++)
+        w->group[i] = i;
+    for (int i = 0; i < a->part_count; i++) {
+        const struct part *p = &a->parts[i];
+        const part_map *m = &w->solver->made->maps[i];
+        join(w, i, p->wire);
+        join(w, i, m->selector);
+        join(w, i, m->dimmer);
+        join(w, i, m->converter);
+        join(w, i, m->regulator);
+        if (kind_class(p->kind) == CLASS_GROUP)
+            join_ids(w, i, KEY_CARRIES);
+        if (kind_class(p->kind) != CLASS_SOURCE)
+            continue;
+        join_ids(w, i, KEY_TURNED_BY);
+        join(w, i, source);
+        source = i;
+    }
+}
+
+// A bus that came away opens whatever is joined to it, closed or not.
+static bool opens_all_around(const sweep *w, const deviation *d) {
+    return d->kind == FAULT_OPEN &&
+           kind_class(w->solver->aircraft->parts[d->part].kind) == CLASS_POINT;
+}
+
 // What the deviation changes in the parameters.
 static bool add_deviation(sweep *w, deviation d) {
     const int params = w->solver->made->circuit.param_count;
@@ -64,9 +114,9 @@ static bool add_deviation(sweep *w, deviation d) {
         w->patches[w->patch_count++] = (patch){i, w->exact[i]};
     }
     d.patch_count = w->patch_count - d.first_patch;
-    if (d.patch_count == 0 || d.patch_count > PATCHES_EACH / SWEEP_TOGETHER) {
-        w->patch_count = d.first_patch;  // nothing, or too much at once: bound whole when asked for
-        d.patch_count = d.patch_count == 0 ? 0 : -1;
+    if (opens_all_around(w, &d) || d.patch_count > PATCHES_EACH / SWEEP_TOGETHER) {
+        w->patch_count = d.first_patch;  // bound whole when asked for
+        d.patch_count = -1;
     }
     deviation *grown =
         arena_grow(&w->memory, w->deviations, &w->room, w->count + 1, sizeof(deviation));
@@ -96,6 +146,7 @@ static bool add_positions(sweep *w, int part) {
 static bool scratch_make(sweep *w) {
     const compiled *c = w->solver->made;
     arena *m = &w->memory;
+    w->group = arena_new(m, (size_t)c->aircraft->part_count + 1, sizeof(int));
     w->jobs = arena_new(m, BATCH, sizeof(job));
     w->batch = arena_new(m, (size_t)BATCH * PATCHES_EACH, sizeof(patch));
     w->exact = arena_new(m, (size_t)c->circuit.param_count, sizeof(double));
@@ -114,6 +165,8 @@ status sweep_make(solver *s, int phase, sweep **made) {
     *w = (sweep){
         .allocator = s->allocator, .memory = arena_make(s->allocator), .solver = s, .phase = phase};
     bool good = scratch_make(w);
+    if (good)
+        groups_make(w);
     for (int i = 0; i < s->aircraft->part_count && good; i++) {
         uint32_t kinds = kind_faults(s->aircraft->parts[i].kind, s->aircraft->parts[i].electric);
         for (int k = 1; k < FAULT_COUNT && good; k++)
@@ -164,7 +217,8 @@ static bool apart(const sweep *w, const combination *c) {
             return false;
         for (int k = 0; k < i; k++) {
             const deviation *y = &w->deviations[c->deviations[k]];
-            if (overlap(w->patches + x->first_patch, x->patch_count, w->patches + y->first_patch,
+            if (group_of(w, x->part) == group_of(w, y->part) ||
+                overlap(w->patches + x->first_patch, x->patch_count, w->patches + y->first_patch,
                         y->patch_count))
                 return false;
         }
