@@ -9,11 +9,6 @@ static const double STRANDED[GAUGE_SMALLEST - GAUGE_LARGEST + 1] = {
     0.0,  2.02, 0.0,  3.06, 0.0,  4.81, 0.0, 6.23, 0.0, 9.88, 0.0, 16.20, 0.0, 28.40,
 };
 
-// Breaker by gauge, AC 43.13-1B table 11-3.
-static const double BREAKER[GAUGE_SMALLEST - GAUGE_LARGEST + 1] = {
-    0, 0, 0, 0, 0, 125, 0, 100, 0, 80, 0, 50, 0, 40, 0, 30, 0, 20, 0, 15, 0, 10, 0, 7.5, 0, 5, 0, 0,
-};
-
 static bool gauge_known(int gauge) { return gauge >= GAUGE_LARGEST && gauge <= GAUGE_SMALLEST; }
 
 double wire_ohms_per_meter(int gauge) {
@@ -28,8 +23,8 @@ double wire_ohms_per_meter(int gauge) {
 double wire_solid_ohms_per_meter(int gauge) {
     if (!gauge_known(gauge))
         return 0.0;
-    const double step = 1.12293219646;  // 92 to the power of 1/39: one gauge
-    double mils = 5.0;                  // AWG 36
+    const double step = 1.12293219653228139;  // 92 to the power of 1/39: one gauge
+    double mils = 5.0;                        // AWG 36
     for (int g = gauge; g < 36; g++)
         mils *= step;
     return 10371.0 / (mils * mils) / METERS_PER_1000_FEET;
@@ -37,10 +32,6 @@ double wire_solid_ohms_per_meter(int gauge) {
 
 double copper_at(double ohms_at_20, double celsius) {
     return ohms_at_20 * (234.5 + celsius) / 254.5;
-}
-
-double wire_breaker_amps(int gauge) {
-    return gauge_known(gauge) ? BREAKER[gauge - GAUGE_LARGEST] : 0.0;
 }
 
 double wire_run_ohms(const wire_run *w) { return wire_ohms_per_meter(w->gauge) * w->meters; }

@@ -17,10 +17,6 @@ double wire_solid_ohms_per_meter(int gauge);
 // Copper at another temperature: R(T)/R(20) = (234.5 + T) / 254.5 (AC 43.13-1B, chapter 11).
 double copper_at(double ohms_at_20, double celsius);
 
-// Largest breaker for a wire of this gauge by the wire and circuit protector chart of AC 43.13-1B
-// (table 11-3), amps; 0 where the chart has none.
-double wire_breaker_amps(int gauge);
-
 double wire_run_ohms(const wire_run *w);  // at 20 C
 
 #endif
