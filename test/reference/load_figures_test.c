@@ -1,0 +1,633 @@
+// Lamps, coils, limits, lights and what handbooks say of meters, masters and starters. Values and
+// their sources: figures/load_figures_test.csv.
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "reference/support/check_values.h"
+#include "reference/support/small_aircraft.h"
+#include "support/asked.h"
+
+enum { BOWLINE, REEF, SHEETBEND, CLOVE, HALYARD };
+static check_values values;
+static subject fleet[FLEET_COUNT];
+
+#define ASK(who, ...) asked(&fleet[who], (const char *const[]){__VA_ARGS__, NULL})
+
+static double amps(const outcome *o, const char *id) { return asked_part(o, id)->amps; }
+static double volts(const outcome *o, const char *id) { return asked_part(o, id)->volts; }
+static bool works(const outcome *o, const char *id) { return asked_part(o, id)->works; }
+
+// One item on a supply of so many volts, over a wire that loses nothing to speak of.
+static const char ON_PLUG[] = "deadbus: 1\n"
+                              "aircraft: {nominal: %g V}\n"
+                              "parts:\n"
+                              "  plug: {external-power: %.9g V}\n"
+                              "  bus:  {bus: BUS, from: plug}\n"
+                              "  load: {%s A, from: bus, wire: 0000 AWG 0.1 ft}\n"
+                              "phases:\n"
+                              "  rest: {on: plug}\n";
+
+static part_outcome on_plug(double nominal, double supply, const char *load) {
+    small_aircraft s;
+    small_aircraft_open(&s, ON_PLUG, nominal, supply, load);
+    part_outcome p = *small_part(&s, "load");
+    p.reason = NULL;
+    small_aircraft_close(&s);
+    return p;
+}
+
+// The same two volts lower, over a resistor: below what a cart may be written with.
+// `fault`: of the plug; low is 0.85 of its volts.
+static part_outcome below_plug(double nominal, double supply, const char *load, fault_kind fault) {
+    small_aircraft s;
+    small_aircraft_open(&s,
+                        "deadbus: 1\n"
+                        "aircraft: {nominal: %g V}\n"
+                        "parts:\n"
+                        "  plug: {external-power: %.9g V}\n"
+                        "  pad:  {resistor: 2 ohm, from: plug, to: bus}\n"
+                        "  bus:  {bus: BUS}\n"
+                        "  sink: {motor: 1 A, from: bus, breaker: 5 A SINK}\n"
+                        "  load: {%s A, from: bus, wire: 0000 AWG 0.1 ft}\n"
+                        "phases:\n"
+                        "  rest: {on: plug}\n",
+                        nominal, supply, load);
+    if (fault != FAULT_NONE)
+        small_aircraft_ask(&s, "rest", "plug", fault);
+    part_outcome p = *small_part(&s, "load");
+    p.reason = NULL;
+    small_aircraft_close(&s);
+    return p;
+}
+
+// ---- lamps --------------------------------------------------------------------------------------
+static void lamp_law(void **x) {
+    (void)x;
+    part_outcome a = on_plug(28, 28, "lamp: 2"), b = on_plug(28, 20, "lamp: 2");
+    double exponent = log(a.amps / b.amps) / log(a.volts / b.volts);
+    double power = log(a.amps * a.volts / (b.amps * b.volts)) / log(a.volts / b.volts);
+    check_value_named(&values, "physics-L001", exponent);
+    check_value_named(&values, "physics-L004", power);
+}
+
+// given: V, rated V, 1 for the power
+static void lamp_ratios(void **x) {
+    (void)x;
+    for_each_check(r, &values, "lamp_ratios") {
+        part_outcome low = on_plug(r->given[1], r->given[0], "lamp: 0.01");
+        double share = low.amps / 0.01;
+        check_value_holds(r, r->given[2] > 0 ? share * low.volts / r->given[1] : share);
+    }
+}
+
+static double written(double nominal, const char *load, part_key key) {
+    small_aircraft s;
+    small_aircraft_open(&s, ON_PLUG, nominal, nominal, load);
+    double got = part_number(small_line(&s, "load"), key, -1);
+    small_aircraft_close(&s);
+    return got;
+}
+
+static void lamp_goes_dark(void **x) {
+    (void)x;
+    for (int k = 1; k <= 2; k++) {
+        double share = written(14 * k, "lamp: 1", KEY_OFF_BELOW) / (14 * k);
+        assert_true(share > 0);
+        for (double exponent = 3.4; exponent < 3.55; exponent += 0.1)
+            check_value_named(&values, "physics-L002", pow(share, exponent));
+    }
+}
+
+// ---- coils, sources, diodes ---------------------------------------------------------------------
+// given: battery V, coil ohm, nominal V. Sealed cells at 25 % rest at 2.0 V.
+static void coil_current(void **x) {
+    (void)x;
+    for_each_check(r, &values, "coil_current") {
+        small_aircraft s;
+        small_aircraft_open(&s,
+                            "deadbus: 1\n"
+                            "aircraft: {nominal: %g V}\n"
+                            "parts:\n"
+                            "  battery: {battery: %g V, charge: 25 %%, resistance: 1 mohm}\n"
+                            "  master:  {contactor: continuous, from: battery, to: bus,"
+                            " coil-from: battery, coil: %.9g A}\n"
+                            "  bus:     {bus: BUS}\n"
+                            "phases:\n"
+                            "  rest: {}\n",
+                            r->given[2], r->given[0], r->given[2] / r->given[1]);
+        check_value_holds(r, small_part(&s, "battery")->amps);
+        assert_true(small_part(&s, "master")->energized);
+        small_aircraft_close(&s);
+    }
+}
+
+// Common practice, no source: a contactor's coil pulls in at 75 % of nominal or less and lets go at
+// 10 to 30 % of it, nominal being the battery's.
+static void coil_thresholds(void **x) {
+    (void)x;
+    for (int k = 1; k <= 2; k++) {
+        small_aircraft s;
+        small_aircraft_open(&s,
+                            "deadbus: 1\n"
+                            "aircraft: {nominal: %d V}\n"
+                            "parts:\n"
+                            "  battery: {battery: %d V}\n"
+                            "  master:  {contactor: continuous, from: battery, to: bus,"
+                            " coil-from: battery}\n"
+                            "  bus:     {bus: BUS}\n"
+                            "phases:\n"
+                            "  rest: {}\n",
+                            14 * k, 12 * k);
+        double in = part_number(small_line(&s, "master"), KEY_PULLS_IN, 99) / (12 * k);
+        double out = part_number(small_line(&s, "master"), KEY_DROPS_OUT, 99) / (12 * k);
+        assert_true(in <= 0.75 && in > out);
+        assert_true(out >= 0.10 && out <= 0.30);
+        small_aircraft_close(&s);
+    }
+}
+
+static const char CHARGED[] = "deadbus: 1\n"
+                              "aircraft: {nominal: %g V}\n"
+                              "parts:\n"
+                              "  battery:    {battery: %g V, charge: 100 %%, resistance: 10 mohm}\n"
+                              "  master:     {switch: BAT, from: battery, to: bus}\n"
+                              "  bus:        {bus: BUS}\n"
+                              "  radio:      {radio: 2 A, from: bus, breaker: 5 A COM}\n"
+                              "  unit:       {regulator: %g V, from: bus}\n"
+                              "  alternator: {alternator: 60 A, to: bus, field-from: unit}\n"
+                              "  engine:     {engine: four cylinders}\n"
+                              "seen:\n"
+                              "  light:      {light: LOW, lit-when: bus below %g V, from: bus}\n"
+                              "phases:\n"
+                              "  run: {engine: 2400 rpm, on: master}\n";
+
+static void set_points(void **x) {
+    (void)x;
+    check_value *r = check_value_row(&values, "physics-A012");
+    small_aircraft s;
+    small_aircraft_open(&s,
+                        "deadbus: 1\n"
+                        "aircraft: {nominal: 14 V}\n"
+                        "parts:\n"
+                        "  battery:    {battery: 12 V, charge: 100 %%}\n"
+                        "  master:     {switch: BAT, from: battery, to: bus}\n"
+                        "  bus:        {bus: BUS}\n"
+                        "  alternator: {alternator: 60 A, to: bus, field-from: bus}\n"
+                        "  engine:     {engine: four cylinders}\n"
+                        "phases:\n"
+                        "  %s: {engine: 2400 rpm, on: master}\n",
+                        "run");
+    check_value_holds(r, small_part(&s, "bus")->volts);
+    assert_true(small_part(&s, "battery")->amps < 0);  // it charges
+    small_aircraft_close(&s);
+}
+
+// given: nominal V, battery V, the light's V
+static void low_volts_light(void **x) {
+    (void)x;
+    for_each_check(r, &values, "low_volts_light") {
+        const double at[] = {r->value, r->value - r->given[1] / 12};
+        for (int lower = 0; lower < 2; lower++) {
+            small_aircraft s;
+            small_aircraft_open(&s, CHARGED, r->given[0], r->given[1], r->given[0], at[lower]);
+            assert_false(small_part(&s, "light")->lit);
+            small_aircraft_ask(&s, "run", "alternator", FAULT_DEAD);
+            assert_int_equal(small_part(&s, "light")->lit, !lower);
+            // A full battery holds the bus a little below that: the threshold is the last useful
+            // one.
+            assert_true(small_part(&s, "bus")->volts < r->value);
+            assert_true(small_part(&s, "bus")->volts > r->value - r->given[1] / 12);
+            small_aircraft_close(&s);
+        }
+        check_value_holds(r, r->given[2]);
+    }
+}
+
+// given: nominal V. The trip that a regulator has when its line says nothing of one.
+static void over_volts_trip(void **x) {
+    (void)x;
+    for_each_check(r, &values, "over_volts_trip") {
+        small_aircraft s;
+        small_aircraft_open(&s, CHARGED, r->given[0], r->given[0] * 12 / 14, r->given[0], 10.0);
+        int latch = part_condition(small_line(&s, "unit"), KEY_TRIPS_WHEN);
+        assert_true(latch >= 0);
+        const condition *c = &s.aircraft->conditions[s.aircraft->conditions[latch].a];
+        assert_int_equal(c->op, CONDITION_VOLTS);
+        check_value_holds(r, c->value);
+        small_aircraft_ask(&s, "run", "unit", FAULT_FULL_FIELD);
+        assert_int_equal(s.outcome->sources[1].mode, SOURCE_TRIPPED);
+        small_aircraft_close(&s);
+    }
+}
+
+// given: nominal V. Just above those volts equipment is on, just below it is weak.
+static void works_above(void **x) {
+    (void)x;
+    for_each_check(r, &values, "works_above") {
+        check_value_holds(r, written(r->given[0], "equipment: 1", KEY_WORKS_ABOVE));
+        part_outcome above =
+            below_plug(r->given[0], r->value + 2.05, "equipment: 0.001", FAULT_NONE);
+        part_outcome below =
+            below_plug(r->given[0], r->value + 1.95, "equipment: 0.001", FAULT_NONE);
+        assert_true(above.volts > r->value && below.volts < r->value &&
+                    above.volts < r->value + 0.1);
+        assert_int_equal(above.status, ITEM_ON);
+        assert_int_equal(below.status, ITEM_WEAK);
+    }
+}
+
+// given: nominal V. It runs, and then its supply sags.
+static void emergency_volts(void **x) {
+    (void)x;
+    for_each_check(r, &values, "emergency_volts") {
+        double low = r->value, high = r->value + 4, volts = 0;
+        for (int i = 0; i < 40; i++) {  // the lowest volts at which it draws
+            double middle = (low + high) / 2;
+            part_outcome p = below_plug(r->given[0], middle / 0.85, "equipment: 0.001", FAULT_LOW);
+            if (p.amps > 1e-4) {
+                high = middle;
+                volts = p.volts;
+            } else {
+                low = middle;
+            }
+        }
+        check_value_holds(r, volts);
+    }
+}
+
+static void ground_power(void **x) {
+    (void)x;
+    small_aircraft s;
+    small_aircraft_open(&s,
+                        "deadbus: 1\n"
+                        "aircraft: {nominal: 28 V}\n"
+                        "parts:\n"
+                        "  plug: {external-power: cart}\n"
+                        "  bus:  {bus: BUS, from: plug}\n"
+                        "  load: {motor: %g A, from: bus, breaker: 20 A LOAD}\n"
+                        "phases:\n"
+                        "  rest: {on: plug}\n",
+                        10.0);
+    check_value_named(&values, "wiring-Q001.1", small_part(&s, "plug")->volts);
+    check_value_named(&values, "wiring-Q001.2", small_part(&s, "plug")->volts);
+    small_aircraft_close(&s);
+}
+
+// given: A, rating
+static void diode_drop(void **x) {
+    (void)x;
+    for_each_check(r, &values, "diode_drop") {
+        small_aircraft s;
+        small_aircraft_open(&s,
+                            "deadbus: 1\n"
+                            "aircraft: {nominal: 28 V}\n"
+                            "parts:\n"
+                            "  plug:  {external-power: 28 V}\n"
+                            "  diode: {diode: %g A, from: plug, to: bus}\n"
+                            "  bus:   {bus: BUS}\n"
+                            "  load:  {motor: %g A, from: bus, breaker: 20 A LOAD}\n"
+                            "phases:\n"
+                            "  rest: {on: plug}\n",
+                            r->given[1], r->given[0]);
+        check_value_holds(r, small_part(&s, "diode")->volts);
+        small_aircraft_close(&s);
+    }
+}
+
+// ---- breakers and fuses -------------------------------------------------------------------------
+static part_outcome loaded(const char *kind, double share) {
+    small_aircraft s;
+    small_aircraft_open(&s,
+                        "deadbus: 1\n"
+                        "aircraft: {nominal: 28 V}\n"
+                        "parts:\n"
+                        "  plug:      {external-power: 28 V}\n"
+                        "  bus:       {bus: BUS, from: plug}\n"
+                        "  protector: {%s: 10 A, from: bus}\n"
+                        "  load:      {motor: %g A, from: protector}\n"
+                        "phases:\n"
+                        "  rest: {on: plug}\n",
+                        kind, 10 * share);
+    part_outcome p = *small_part(&s, "protector");
+    p.reason = NULL;
+    small_aircraft_close(&s);
+    return p;
+}
+
+// given: share of the rating
+static void breaker_limits(void **x) {
+    (void)x;
+    for_each_check(r, &values, "breaker_limits")
+        check_value_holds(r, loaded("breaker", r->given[0]).tripped);
+    assert_false(loaded("breaker", 1.14).may_trip);
+    assert_true(loaded("breaker", 1.16).may_trip);
+    assert_true(loaded("breaker", 1.37).may_trip && !loaded("breaker", 1.37).tripped);
+}
+
+// given: share of the rating, 0: does it open, 1: is it flagged or open
+static void fuse_limits(void **x) {
+    (void)x;
+    for_each_check(r, &values, "fuse_limits") {
+        part_outcome p = loaded("fuse", r->given[0]);
+        check_value_holds(r, p.tripped || (r->given[1] > 0 && p.may_trip));
+    }
+}
+
+// ---- handbook facts -----------------------------------------------------------------------------
+static void starter_amps(void **x) {
+    (void)x;
+    static const char *const STARTERS[] = {"starter", "starter", "starter", NULL, "starter"};
+    for (int i = 0; i < FLEET_COUNT; i++) {
+        if (!STARTERS[i])
+            continue;
+        outcome *o = ASK(i, "--phase", "start");
+        check_value_named(&values, "physics-S001", amps(o, STARTERS[i]));
+        outcome_free(o);
+    }
+}
+
+static void starter_range(void **x) {
+    (void)x;
+    static const int SINGLES[] = {BOWLINE, SHEETBEND, REEF, HALYARD};
+    for (int i = 0; i < 4; i++) {
+        outcome *o = ASK(SINGLES[i], "--phase", "start");
+        bool high = aircraft_is_28(o->aircraft);
+        check_value_named(&values, high ? "physics-S002.1" : "physics-S002.3", amps(o, "starter"));
+        check_value_named(&values, high ? "physics-S002.2" : "physics-S002.4", amps(o, "starter"));
+        outcome_free(o);
+    }
+}
+
+// What the alternator gives beside the charge of its battery, on the aircraft with one of each.
+static void cruise_load(void **x) {
+    (void)x;
+    static const int SINGLES[] = {BOWLINE, SHEETBEND, HALYARD};
+    for (int i = 0; i < 3; i++) {
+        outcome *o = ASK(SINGLES[i], "--phase", "cruise");
+        double load = amps(o, "alternator") + amps(o, "battery");
+        double rating = part_number(&o->aircraft->parts[aircraft_part(o->aircraft, "alternator")],
+                                    KEY_VALUE, 0);
+        assert_true(load > 5 && rating > 0);
+        check_value_named(&values, "physics-A025", 100 * load / rating);
+        check_value_named(&values, "wiring-L001", 100 * load / rating);
+        if (rating == 60)
+            check_value_named(&values, "wiring-L002", load);
+        outcome_free(o);
+    }
+}
+
+static void cut_out_setting(void **x) {
+    (void)x;
+    const aircraft *a = fleet[REEF].aircraft;
+    int latch = part_condition(&a->parts[aircraft_part(a, "cut-out")], KEY_CLOSES_WHEN);
+    assert_true(latch >= 0);
+    const condition *c = &a->conditions[a->conditions[latch].a];
+    assert_int_equal(c->op, CONDITION_DIFFER);
+    check_value_named(&values, "physics-A026.1", c->value);
+    check_value_named(&values, "physics-A026.2", c->value);
+}
+
+static void ammeter_signs(void **x) {
+    (void)x;
+    outcome *o = ASK(BOWLINE, "--phase", "cruise", "--charge", "40 %");
+    bool charged = asked_source(o, "battery")->mode == SOURCE_CHARGING;
+    check_value_named(&values, "physics-H001.1",
+                      charged && asked_indication(o, "ammeter")->figure > 1);
+    outcome_free(o);
+    o = ASK(BOWLINE, "--phase", "cruise", "--set", "alternator-switch=off");
+    bool drained = asked_source(o, "battery")->mode == SOURCE_DISCHARGING;
+    check_value_named(&values, "physics-H001.2",
+                      drained && asked_indication(o, "ammeter")->figure < -1);
+    outcome_free(o);
+}
+
+// Only the sign of the second: a battery here takes no overcharge current, so the needle doesn't go
+// to its end.
+static void ammeter_at_its_ends(void **x) {
+    (void)x;
+    outcome *o = ASK(BOWLINE, "--phase", "approach", "--fail", "alternator=dead");
+    const indication *i = asked_indication(o, "ammeter");
+    check_value_named(&values, "physics-H002.1", i->figure < -20);
+    outcome_free(o);
+    o = ASK(REEF, "--phase", "cruise", "--charge", "30 %", "--fail", "generator=full-field");
+    i = asked_indication(o, "ammeter");
+    check_value_named(&values, "physics-H002.2", i->figure > 10 && volts(o, "main-bus") > 15);
+    outcome_free(o);
+}
+
+static void loadmeter(void **x) {
+    (void)x;
+    outcome *o = ASK(SHEETBEND, "--phase", "cruise", "--fail", "alternator=dead");
+    check_value_named(&values, "physics-H003.1",
+                      asked_indication(o, "alternator-load")->figure == 0);
+    outcome_free(o);
+    small_aircraft s;
+    small_aircraft_open(
+        &s,
+        "deadbus: 1\n"
+        "aircraft: {nominal: 28 V}\n"
+        "parts:\n"
+        "  battery:    {battery: 24 V, capacity: 10 Ah, charge: %g %%}\n"
+        "  master:     {switch: BAT, from: battery, to: bus}\n"
+        "  bus:        {bus: BUS}\n"
+        "  alternator: {alternator: 60 A, to: bus, field-from: bus, field: 0.2 A}\n"
+        "  light:      {lamp: 100 W, from: bus, breaker: 5 A LIGHT, switch: LIGHT}\n"
+        "  engine:     {engine: four cylinders}\n"
+        "seen:\n"
+        "  load:       {loadmeter: amps, reads: alternator, scale: 60 A}\n"
+        "phases:\n"
+        "  run: {engine: 2400 rpm, on: master}\n",
+        70.0);
+    double charging = -small_part(&s, "battery")->amps;
+    double shown = s.outcome->indications[0].figure;
+    check_value_named(&values, "physics-H003.2",
+                      charging > 1 && shown >= charging && shown < charging + 0.3);
+    small_aircraft_close(&s);
+}
+
+static void master_and_ignition(void **x) {
+    (void)x;
+    outcome *o = ASK(BOWLINE, "--phase", "cruise", "--set", "battery-switch=off");
+    bool dead = volts(o, "main-bus") < 0.5 && volts(o, "radio-bus-1") < 0.5;
+    check_value_named(&values, "physics-H005", dead && works(o, "engine"));
+    outcome_free(o);
+    o = ASK(BOWLINE, "--phase", "cruise", "--fail", "battery=open", "--fail", "alternator=dead");
+    dead = volts(o, "main-bus") < 0.5 && volts(o, "battery-contactor") < 0.5;
+    check_value_named(&values, "physics-H006", dead && works(o, "engine"));
+    outcome_free(o);
+}
+
+static void battery_ignition(void **x) {
+    (void)x;
+    outcome *a = ASK(HALYARD, "--phase", "cruise", "--fail", "battery=open");
+    outcome *b = ASK(HALYARD, "--phase", "cruise", "--fail", "alternator=dead");
+    outcome *c =
+        ASK(HALYARD, "--phase", "cruise", "--fail", "battery=open", "--fail", "alternator=dead");
+    check_value_named(&values, "physics-H007",
+                      works(a, "engine") && works(b, "engine") && !works(c, "engine"));
+    outcome_free(a);
+    outcome_free(b);
+    outcome_free(c);
+}
+
+// A gear pump on a battery that is all that is left, part used and weak: the radio goes with it.
+static void motors_on_a_flat_battery(void **x) {
+    (void)x;
+    small_aircraft s;
+    small_aircraft_open(&s,
+                        "deadbus: 1\n"
+                        "aircraft: {nominal: 28 V}\n"
+                        "parts:\n"
+                        "  battery:   {battery: 24 V, capacity: 10 Ah, charge: %g %%}\n"
+                        "  master:    {switch: BAT, from: battery, to: bus}\n"
+                        "  bus:       {bus: BUS}\n"
+                        "  radio:     {radio: 2 A, from: bus, breaker: 5 A COM}\n"
+                        "  gear-pump: {motor: 60 A, from: bus, breaker: 80 A PUMP, switch: PUMP}\n"
+                        "phases:\n"
+                        "  calm: {on: master}\n"
+                        "  gear: {on: [master, gear-pump.switch]}\n",
+                        40.0);
+    small_aircraft_ask(&s, "calm", "battery", FAULT_WEAK);
+    double calm = small_part(&s, "bus")->volts;
+    assert_int_equal(small_part(&s, "radio")->status, ITEM_ON);
+    small_aircraft_ask(&s, "gear", "battery", FAULT_WEAK);
+    double moving = small_part(&s, "bus")->volts;
+    bool lost = small_part(&s, "radio")->status == ITEM_OFF && small_part(&s, "radio")->amps < 1e-3;
+    check_value_named(&values, "physics-H008", calm - moving > 4 && lost);
+    small_aircraft_close(&s);
+}
+
+static void old_battery(void **x) {
+    (void)x;
+    double before = 1e9;
+    for (int milliohms = 10; milliohms <= 640; milliohms *= 4) {
+        small_aircraft s;
+        small_aircraft_open(&s,
+                            "deadbus: 1\n"
+                            "aircraft: {nominal: 28 V}\n"
+                            "parts:\n"
+                            "  battery: {battery: 24 V, resistance: %d mohm}\n"
+                            "  load:    {resistor: 0.5 ohm, from: battery, to: ground}\n"
+                            "phases:\n"
+                            "  rest: {}\n",
+                            milliohms);
+        double watts = small_part(&s, "load")->volts * small_part(&s, "load")->amps;
+        check_value_named(&values, "physics-H010", watts < 0.98 * before);
+        before = watts;
+        small_aircraft_close(&s);
+    }
+}
+
+static void avionics_while_starting(void **x) {
+    (void)x;
+    outcome *crank = ASK(BOWLINE, "--phase", "start", "--set", "avionics-master=on");
+    outcome *before =
+        ASK(BOWLINE, "--phase", "start", "--set", "avionics-master=on", "--set", "key=BOTH");
+    bool opened = asked_part(crank, "avionics-relay")->energized &&
+                  !asked_part(before, "avionics-relay")->energized;
+    check_value_named(&values, "physics-H011",
+                      opened && volts(crank, "radio-bus-1") < 0.5 &&
+                          volts(before, "radio-bus-1") > 20);
+    outcome_free(crank);
+    outcome_free(before);
+}
+
+static void starter_interlock(void **x) {
+    (void)x;
+    outcome *on = ASK(BOWLINE, "--phase", "start");
+    outcome *off = ASK(BOWLINE, "--phase", "start", "--set", "battery-switch=off");
+    check_value_named(&values, "physics-H012",
+                      amps(on, "starter") > 50 && fabs(amps(off, "starter")) < 1e-3);
+    outcome_free(on);
+    outcome_free(off);
+}
+
+// The needle and the voltmeter together tell whether the alternator carries all.
+static void ammeter_says_enough(void **x) {
+    (void)x;
+    static const char *const FAULTS[] = {"alternator=low", "alternator=dead",
+                                         "alternator=slipping"};
+    for (int i = -1; i < 3; i++) {
+        outcome *o =
+            i < 0 ? ASK(BOWLINE, "--phase", "approach")
+                  : ASK(BOWLINE, "--phase", "approach", "--fail", FAULTS[i], "--charge", "60 %");
+        bool enough = asked_source(o, "alternator")->mode == SOURCE_REGULATING;
+        bool says = asked_indication(o, "ammeter")->figure >= 0 && volts(o, "main-bus") > 27.5;
+        check_value_named(&values, "physics-H015", enough == says);
+        check_value_named(&values, "wiring-L005", enough == says);
+        outcome_free(o);
+    }
+}
+
+// The current that turns it is a great one, and opens its output breaker (50 A).
+static void cut_out(void **x) {
+    (void)x;
+    outcome *held = ASK(REEF, "--phase", "cruise", "--set", "engine=stopped");
+    outcome *stuck =
+        ASK(REEF, "--phase", "cruise", "--set", "engine=stopped", "--fail", "cut-out=stuck-closed");
+    check_value_named(&values, "physics-A028",
+                      !asked_part(held, "generator-breaker")->tripped &&
+                          asked_part(stuck, "generator-breaker")->tripped);
+    outcome_free(held);
+    outcome_free(stuck);
+}
+
+static void generator_at_idle(void **x) {
+    (void)x;
+    outcome *idle = ASK(REEF, "--phase", "taxi", "--set", "engine=700");
+    outcome *fast = ASK(REEF, "--phase", "taxi", "--set", "engine=2300");
+    check_value_named(&values, "physics-A029",
+                      asked_source(idle, "battery")->mode == SOURCE_DISCHARGING &&
+                          asked_source(fast, "battery")->mode == SOURCE_CHARGING);
+    outcome_free(idle);
+    outcome_free(fast);
+}
+
+static void all_rows_are_used(void **x) {
+    (void)x;
+    check_values_all_used(&values);
+}
+
+static int open_all(void **x) {
+    (void)x;
+    check_values_open(&values, "load_figures_test");
+    for (int i = 0; i < FLEET_COUNT; i++)
+        if (!subject_open_fleet(&fleet[i], i))
+            return -1;
+    return 0;
+}
+
+static int close_all(void **x) {
+    (void)x;
+    check_values_close(&values);
+    for (int i = 0; i < FLEET_COUNT; i++)
+        subject_close(&fleet[i]);
+    return 0;
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(lamp_law),          cmocka_unit_test(lamp_ratios),
+        cmocka_unit_test(lamp_goes_dark),    cmocka_unit_test(coil_current),
+        cmocka_unit_test(coil_thresholds),   cmocka_unit_test(set_points),
+        cmocka_unit_test(low_volts_light),   cmocka_unit_test(over_volts_trip),
+        cmocka_unit_test(works_above),       cmocka_unit_test(emergency_volts),
+        cmocka_unit_test(ground_power),      cmocka_unit_test(diode_drop),
+        cmocka_unit_test(breaker_limits),    cmocka_unit_test(fuse_limits),
+        cmocka_unit_test(starter_amps),      cmocka_unit_test(starter_range),
+        cmocka_unit_test(cruise_load),       cmocka_unit_test(cut_out_setting),
+        cmocka_unit_test(ammeter_signs),     cmocka_unit_test(ammeter_at_its_ends),
+        cmocka_unit_test(loadmeter),         cmocka_unit_test(master_and_ignition),
+        cmocka_unit_test(battery_ignition),  cmocka_unit_test(motors_on_a_flat_battery),
+        cmocka_unit_test(old_battery),       cmocka_unit_test(avionics_while_starting),
+        cmocka_unit_test(starter_interlock), cmocka_unit_test(ammeter_says_enough),
+        cmocka_unit_test(cut_out),           cmocka_unit_test(generator_at_idle),
+        cmocka_unit_test(all_rows_are_used),
+    };
+    return cmocka_run_group_tests(tests, open_all, close_all);
+}
