@@ -13,10 +13,11 @@
 #include "base/text.h"
 #include "reference/support/check_values.h"
 
-enum { PAGE_MOST = 1 << 18, TEST_COUNT = 4 };
+enum { PAGE_MOST = 1 << 18, TEST_COUNT = 5 };
 
 static const char *const TESTS[TEST_COUNT] = {"wire_figures_test", "battery_figures_test",
-                                              "circuit_figures_test", "load_figures_test"};
+                                              "circuit_figures_test", "load_figures_test",
+                                              "handbook_figures_test"};
 
 static const char INTRO[] =
     "# What is checked against the outside\n"

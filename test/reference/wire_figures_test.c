@@ -188,7 +188,8 @@ static int rating_notes(const char *kind, double amps, int gauge) {
     return notes;
 }
 
-// given: gauge, 1 if a fuse. The reader says nothing of the chart's rating, and notes what is above.
+// given: gauge, 1 if a fuse. The reader says nothing of the chart's rating, and notes what is
+// above.
 static void protector_chart(void **x) {
     (void)x;
     for_each_check(r, &values, "protector_chart") {
