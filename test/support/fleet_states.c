@@ -27,20 +27,25 @@ static void complain(const subject *s, const char *path) {
     text_free(&t);
 }
 
-bool subject_open(subject *s, const char *path) {
+bool subject_open_bytes(subject *s, const char *name, const char *bytes, size_t length) {
     *s = (subject){0};
     allocator memory = allocator_default();
     s->findings = findings_make(memory);
     s->memory = arena_make(memory);
-    size_t length = 0;
-    char *bytes = file_bytes(path, &length);
     bool open = bytes &&
                 aircraft_read(memory, bytes, length, &s->aircraft, &s->findings) == STATUS_OK &&
                 solver_make(memory, s->aircraft, &s->findings, &s->solver) == STATUS_OK &&
                 view_make(&s->view, s->solver->made, &s->memory);
-    free(bytes);
     if (!open)
-        complain(s, path);
+        complain(s, name);
+    return open;
+}
+
+bool subject_open(subject *s, const char *path) {
+    size_t length = 0;
+    char *bytes = file_bytes(path, &length);
+    bool open = subject_open_bytes(s, path, bytes, length);
+    free(bytes);
     return open;
 }
 

@@ -21,6 +21,8 @@ typedef struct subject {
 
 // Reads the file at `path` (under the project's folder). False: it isn't there or has an error.
 bool subject_open(subject *s, const char *path);
+// The same of a file's bytes; `name` is for complaints.
+bool subject_open_bytes(subject *s, const char *name, const char *bytes, size_t length);
 bool subject_open_fleet(subject *s, int index);
 void subject_close(subject *s);
 

@@ -13,6 +13,7 @@
 
 #include "model/aircraft.h"
 #include "model/yaml_tree.h"
+#include "support/fragment_files.h"
 
 // ---- saying it again ----------------------------------------------------------------------------
 
@@ -450,79 +451,17 @@ static char *slurp(const char *path, size_t *length) {
 
 // ---- fragments ----------------------------------------------------------------------------------
 
-typedef struct piece {
-    const char *start;  // after its name's line
-    size_t length;
-    char name[100];
-} piece;
-
-static int split(const char *all, piece *pieces, int most) {
-    int count = 0;
-    for (const char *line = all; line && *line;) {
-        const char *end = strchr(line, '\n');
-        const char *next = end ? end + 1 : line + strlen(line);
-        if (*line >= 'a' && *line <= 'z' && count < most) {
-            const char *colon = strchr(line, ':');
-            piece *p = &pieces[count++];
-            *p = (piece){.start = next};
-            snprintf(p->name, sizeof p->name, "%.*s", (int)(colon - line), line);
-        } else if (count) {
-            pieces[count - 1].length = (size_t)(next - pieces[count - 1].start);
-        }
-        line = end ? next : NULL;
-    }
-    return count;
-}
-
-// The lines of one section of a piece, without those whose id `but` declares too.
-static void put_section(text *t, const piece *p, const char *section, const piece *but) {
-    char head[40];
-    snprintf(head, sizeof head, "  %s:", section);
-    bool inside = false;
-    const char *stop = p->start + p->length;
-    for (const char *line = p->start; line < stop;) {
-        const char *end = memchr(line, '\n', (size_t)(stop - line));
-        end = end ? end + 1 : stop;
-        if (strncmp(line, "  ", 2) == 0 && line[2] != ' ') {
-            inside = strncmp(line, head, strlen(head)) == 0;
-        } else if (inside && strncmp(line, "    ", 4) == 0) {
-            char id[80];
-            snprintf(id, sizeof id, "\n    %.*s:", (int)strcspn(line + 4, ":"), line + 4);
-            char *body = but ? calloc(1, but->length + 2) : NULL;
-            if (body) {
-                body[0] = '\n';
-                memcpy(body + 1, but->start, but->length);
-            }
-            if (!body || !strstr(body, id))
-                text_put_n(t, line + 2, (size_t)(end - line - 2));
-            free(body);
-        }
-        line = end;
-    }
-}
-
 static void all_fragments_read_and_say_the_same(void **unused) {
     (void)unused;
     mistakes = 0;
-    static const char *const OTHERS[] = {"seen",      "functions", "together",
-                                         "questions", "phases",    "papers"};
-    static piece pieces[100];
+    static fragment pieces[FRAGMENTS_MOST];
     size_t length = 0;
     char *all = slurp(DEADBUS_TEST_DIR "/case/fragments.yaml", &length);
-    int count = split(all, pieces, 100);
+    int count = fragments_split(all, pieces, FRAGMENTS_MOST);
     assert_int_equal(count, 61);
     for (int i = 1; i < count; i++) {
         text t = text_make(allocator_default());
-        text_put(&t, "deadbus: 1\naircraft: {nominal: 28 V}\nparts:\n");
-        put_section(&t, &pieces[0], "parts", &pieces[i]);
-        put_section(&t, &pieces[i], "parts", NULL);
-        for (int s = 0; s < 6; s++) {
-            text section = text_make(allocator_default());
-            put_section(&section, &pieces[i], OTHERS[s], NULL);
-            if (section.length)
-                text_all(&t, OTHERS[s], ":\n", text_get(&section), NULL);
-            text_free(&section);
-        }
+        fragment_file(&pieces[0], &pieces[i], &t);
         aircraft *a = read_well(pieces[i].name, text_get(&t), t.length);
         assert_true(check_lines(a) > 40);
         aircraft_free(a);
