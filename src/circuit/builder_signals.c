@@ -13,7 +13,8 @@ static double dead_band(const builder *b, double threshold) {
 static int comparison(builder *b, const condition *c, quantity of, int part) {
     double band = dead_band(b, c->value);
     double sign = c->below ? -1.0 : 1.0;
-    double set = c->below ? -c->value : c->value;
+    // "below 25 V" turns the figure round with its sign; "below main-bus by 5 V" is a distance.
+    double set = c->below && c->op != CONDITION_DIFFER ? -c->value : c->value;
     int s = builder_comparator(b, NOWHERE, NOWHERE, set, set - band, SIGNAL_TRUE);
     if (b->failed)
         return 0;

@@ -31,10 +31,17 @@ static void about(const aircraft *a, const condition *c, const char *word, text 
     text_put(t, word);
 }
 
+// Of the part, or of the selector that a moving thing obeys.
+static const positions *labels_of(const aircraft *a, int which) {
+    const positions *own = part_positions(&a->parts[which]);
+    int selector = part_id(&a->parts[which], KEY_FOLLOWS);
+    return own || selector < 0 ? own : part_positions(&a->parts[selector]);
+}
+
 static void at_position(const aircraft *a, const condition *c, text *t) {
     part_name(a, c->ref.part, t);
     text_put(t, " at ");
-    const positions *p = c->ref.part >= 0 ? part_positions(&a->parts[c->ref.part]) : NULL;
+    const positions *p = c->ref.part >= 0 ? labels_of(a, c->ref.part) : NULL;
     if (p && c->position >= 0 && c->position < p->count)
         text_put(t, p->labels[c->position]);
     else
