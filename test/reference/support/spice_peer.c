@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 enum { LINE_MOST = 512 };
 
@@ -182,6 +183,12 @@ static bool read_answer(const plain_network *n, const uint8_t *used, spice_answe
     return true;
 }
 
+static double clock_seconds(void) {
+    struct timespec t;
+    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
 bool spice_solve(const plain_network *n, const double *guess, spice_answer *answer) {
     uint8_t *used = calloc((size_t)n->point_count, 1);
     if (!used)
@@ -196,7 +203,10 @@ bool spice_solve(const plain_network *n, const double *guess, spice_answer *answ
         abort();
     d.lines[d.count] = NULL;
     aborted = false;
-    bool solved = ngSpice_Circ(d.lines) == 0 && command("op") == 0 && !aborted;
+    bool solved = ngSpice_Circ(d.lines) == 0;
+    double start = clock_seconds();
+    solved = solved && command("op") == 0 && !aborted;
+    answer->seconds = clock_seconds() - start;
     solved = solved && read_answer(n, used, answer);
     command("destroy all");
     command("remcirc");

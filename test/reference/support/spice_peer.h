@@ -7,8 +7,9 @@
 #include "reference/support/plain_network.h"
 
 typedef struct spice_answer {
-    double *volts;  // per point (roots only); the airframe is 0
-    double *amps;   // per element, from a to b
+    double *volts;   // per point (roots only); the airframe is 0
+    double *amps;    // per element, from a to b
+    double seconds;  // of processor for the operating point alone, netlist not included
 } spice_answer;
 
 void spice_start(void);

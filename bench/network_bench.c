@@ -1,78 +1,50 @@
-// How fast circuits settle, and how fast the linear step is beside KLU on the same matrices.
-// Prints a table for people and, with --json, one JSON object a line.
+// How fast generated networks settle, with every load's verdict, and how fast the linear step is
+// beside KLU on the same matrices.
 #include <math.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include <klu.h>
 
 #include "circuit/kernel.h"
+#include "measured.h"
 #include "support/random_circuit.h"
 
 #define LEAK 1e-9
 
-static bool as_json;
-
-static void *need(void *p) {
-    if (!p) {
-        fputs("no memory\n", stderr);
-        exit(1);
-    }
-    return p;
-}
-
-static double now(void) {
-    struct timespec t;
-    timespec_get(&t, TIME_UTC);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-typedef struct row {
-    const char *name, *unit;
-    double value;
-    int lanes;
-    const char *against;
-    double ratio;  // 0: none
-} row;
-
-static void print(row r, const char *remark) {
-    const char *isa = r.lanes ? solve_isa(r.lanes) : "scalar";
-    if (as_json) {
-        printf("{\"name\":\"%s\",\"value\":%.4g,\"unit\":\"%s\",\"isa\":\"%s\",\"lanes\":%d,"
-               "\"against\":\"%s\",\"ratio\":%.3g}\n",
-               r.name, r.value, r.unit, isa, r.lanes, r.against, r.ratio);
-        return;
-    }
-    printf("%-28s %9.3f %-9s %-7s %d lanes", r.name, r.value, r.unit, isa, r.lanes);
-    if (r.ratio > 0)
-        printf("  %5.1f x %s", r.ratio, r.against);
-    printf("  %s\n", remark);
-}
-
+// Nodes of the loads, and what was counted over all states.
 typedef struct total {
-    long iterations, rounds, settled;
+    const int *loads;
+    int load_count;
+    long iterations, rounds, kept, weak;
 } total;
+
+#define WORKS_VOLTS 20.5
+#define OFF_VOLTS   9.0
 
 static void count(void *ctx, int index, const solution *s) {
     (void)index;
     total *t = ctx;
     t->iterations += s->iterations;
     t->rounds += s->rounds;
-    t->settled += s->settled == SETTLED_YES;
+    for (int i = 0; i < t->load_count; i++) {
+        double v = s->lowest[t->loads[i]];
+        t->kept += v >= WORKS_VOLTS;
+        t->weak += v < WORKS_VOLTS && v >= OFF_VOLTS;
+    }
 }
 
 // Best of several runs: seconds a job.
 static double time_jobs(work *w, int lanes, const job *jobs, int jobs_count, total *t) {
     double best = INFINITY;
-    double begun = now();
-    for (int run = 0; run < 3 || (now() - begun < 0.5 && run < 50); run++) {
-        *t = (total){0};
-        double start = now();
+    double begun = seconds_now();
+    for (int run = 0; run < 3 || (seconds_now() - begun < 0.3 && run < 50); run++) {
+        t->iterations = t->rounds = t->kept = t->weak = 0;
+        double start = seconds_now();
         solve_many(w, lanes, jobs, jobs_count, count, t);
-        best = fmin(best, (now() - start) / jobs_count);
+        best = fmin(best, (seconds_now() - start) / jobs_count);
     }
     return best;
 }
@@ -82,11 +54,10 @@ typedef enum state_set { RANDOM_STATES, SINGLE_FAULTS, PAIRS } state_set;
 static const char *const set_names[] = {"random faulted states", "single faults",
                                         "pairs of faults"};
 
-static job *draw_jobs(const random_circuit *r, state_set set, int jobs_count,
-                      const solution *base) {
+static job *draw_jobs(const random_circuit *r, state_set set, int jobs_count, const solution *base,
+                      patch *patches) {
     size_t most = (size_t)random_patches_most(r);
-    job *jobs = need(calloc((size_t)jobs_count, sizeof *jobs));
-    patch *patches = need(calloc((size_t)jobs_count * most, sizeof *patches));
+    job *jobs = need_many((size_t)jobs_count, sizeof *jobs);
     for (int i = 0; i < jobs_count; i++) {
         patch *own = patches + (size_t)i * most;
         int n = set == RANDOM_STATES ? random_state(r, 99, i, own)
@@ -96,32 +67,62 @@ static job *draw_jobs(const random_circuit *r, state_set set, int jobs_count,
     return jobs;
 }
 
-static void bench_settling(int nodes, state_set set, int jobs_count) {
+// Every node that feeds a load: constant power, lamp or resistor to the airframe.
+static int *list_loads(const random_circuit *r, int *load_count) {
+    const circuit *c = r->c;
+    int *list =
+        need_many((size_t)(c->power_count + c->lamp_count + c->conductance_count), sizeof *list);
+    int n = 0;
+    for (int k = 0; k < c->power_count; k++)
+        list[n++] = c->powers[k].a;
+    for (int k = 0; k < c->lamp_count; k++)
+        list[n++] = c->lamps[k].a;
+    for (int k = 0; k < c->conductance_count; k++) {
+        if (c->conductances[k].b == 0 && r->b.params[c->conductances[k].slot] > 0)
+            list[n++] = c->conductances[k].a;
+    }
+    *load_count = n;
+    return list;
+}
+
+// `klu`: seconds that KLU needs for one refactor and solve of this network. Returns seconds a state
+// and node in the widest lanes that the processor has.
+static double bench_settling(int nodes, state_set set, int jobs_count, double klu) {
     random_circuit *r = random_circuit_make(nodes, 7);
     solution *cold = builder_solution(&r->b, r->c), *base = builder_solution(&r->b, r->c);
     job first = {.params = r->b.params, .start = cold};
     work *w = need(work_new(allocator_default(), r->c));
     solve_one(w, &first, base);
-    job *jobs = draw_jobs(r, set, jobs_count, base);
-    double scalar = 0;
-    for (int lanes = 1; lanes <= solve_lanes_best(); lanes *= 2) {
-        total t;
+    patch *patches =
+        need_many((size_t)jobs_count * (size_t)random_patches_most(r), sizeof *patches);
+    job *jobs = draw_jobs(r, set, jobs_count, base, patches);
+    total t = {0};
+    int *loads = list_loads(r, &t.load_count);
+    t.loads = loads;
+    double a_node = 0;
+    for (int lanes = 1; lanes <= 8; lanes *= 2) {
         double each = time_jobs(w, lanes, jobs, jobs_count, &t);
-        scalar = lanes == 1 ? each : scalar;
-        char name[64], remark[96];
-        snprintf(name, sizeof name, "%d nodes, %s", r->c->node_count, set_names[set]);
-        snprintf(remark, sizeof remark, "%.2f iterations, %.3f rounds a state",
-                 (double)t.iterations / jobs_count, (double)t.rounds / jobs_count);
-        print((row){name, "us/state", each * 1e6, lanes, "own scalar", scalar / each}, remark);
+        if (lanes == solve_lanes_best())
+            a_node = each / r->c->node_count;
+        double iterations = (double)t.iterations / jobs_count;
+        measured f = {.value = 1 / each,
+                      .unit = "outcomes/s",
+                      .lanes = lanes,
+                      .against = "KLU refactor+solve in each iteration",
+                      .ratio = iterations * klu / each};
+        snprintf(f.name, sizeof f.name, "%d nodes, %s", nodes, set_names[set]);
+        char remark[120];
+        snprintf(remark, sizeof remark, "%.4g us, %.1f ns a node; %.2f iterations, %.3f rounds",
+                 each * 1e6, each * 1e9 / r->c->node_count, iterations,
+                 (double)t.rounds / jobs_count);
+        measured_add(&f, remark);
     }
     work_free(w);
-    union {
-        const patch *lent;
-        patch *own;
-    } patches = {.lent = jobs[0].patches};
-    free(patches.own);
+    free(loads);
+    free(patches);
     free(jobs);
     random_circuit_free(r);
+    return a_node;
 }
 
 // ---- the linear step ----------------------------------------------------------------------------
@@ -250,13 +251,13 @@ static klu_run time_klu(const circuit *c, const double *params, const solution *
     klu_run r = {INFINITY, 0};
     int repeats = 200000 / m.n + 1;
     for (int run = 0; run < 7; run++) {
-        double start = now();
+        double start = seconds_now();
         for (int i = 0; i < repeats; i++) {
             klu_refactor(m.start, m.row, m.value, symbolic, numeric, &common);
             memcpy(x, rhs, (size_t)m.n * sizeof(double));
             klu_solve(symbolic, numeric, m.n, 1, x, &common);
         }
-        r.seconds = fmin(r.seconds, (now() - start) / repeats);
+        r.seconds = fmin(r.seconds, (seconds_now() - start) / repeats);
     }
     for (int i = 0; i < m.n; i++)
         r.difference = fmax(r.difference, fabs(x[i] - s->volts[i + 1]));
@@ -271,7 +272,21 @@ static klu_run time_klu(const circuit *c, const double *params, const solution *
     return r;
 }
 
-static void bench_linear(int nodes) {
+static void add_linear(int nodes, int lanes, double each, const klu_run *klu) {
+    measured f = {.value = each * 1e6,
+                  .unit = "us/state",
+                  .lanes = lanes,
+                  .against = "KLU refactor+solve",
+                  .ratio = klu->seconds / each};
+    snprintf(f.name, sizeof f.name, "%d nodes, linear step", nodes);
+    char remark[120];
+    snprintf(remark, sizeof remark, "%.1f ns a node, assembly included; KLU %.4g us; %.0e V apart",
+             each * 1e9 / nodes, klu->seconds * 1e6, klu->difference);
+    measured_add(&f, remark);
+}
+
+// Returns seconds of KLU's refactor and solve.
+static double bench_linear(int nodes) {
     random_circuit *r = random_circuit_make(nodes, 7);
     builder b;
     circuit *c = linear_copy(r, &b);
@@ -280,9 +295,9 @@ static void bench_linear(int nodes) {
     work *w = need(work_new(allocator_default(), c));
     solve_one(w, &first, base);
     klu_run klu = time_klu(c, b.params, base);
-    int jobs_count = 400000 / nodes + 16;
-    job *jobs = need(calloc((size_t)jobs_count, sizeof *jobs));
-    patch *patches = need(calloc((size_t)jobs_count, sizeof *patches));
+    int jobs_count = 200000 / nodes + 16;
+    job *jobs = need_many((size_t)jobs_count, sizeof *jobs);
+    patch *patches = need_many((size_t)jobs_count, sizeof *patches);
     uint64_t seed = 1;
     for (int i = 0; i < jobs_count; i++) {
         int k = (int)(random_bits(&seed) % (uint64_t)c->conductance_count);
@@ -290,29 +305,40 @@ static void bench_linear(int nodes) {
         jobs[i] =
             (job){.params = b.params, .patches = &patches[i], .patch_count = 1, .start = base};
     }
-    for (int lanes = 1; lanes <= solve_lanes_best(); lanes *= 2) {
-        total t;
-        double each = time_jobs(w, lanes, jobs, jobs_count, &t);
-        char name[64], remark[96];
-        snprintf(name, sizeof name, "linear, %d nodes", c->node_count);
-        snprintf(remark, sizeof remark, "%.1f ns a node; KLU %.2f us, %.0e V apart",
-                 each * 1e9 / c->node_count, klu.seconds * 1e6, klu.difference);
-        print((row){name, "us/state", each * 1e6, lanes, "KLU", klu.seconds / each}, remark);
+    for (int lanes = 1; lanes <= 8; lanes *= 2) {
+        total t = {0};
+        add_linear(nodes, lanes, time_jobs(w, lanes, jobs, jobs_count, &t), &klu);
     }
     work_free(w);
     free(patches);
     free(jobs);
     builder_free(&b);
     random_circuit_free(r);
+    return klu.seconds;
 }
 
-int main(int argc, char **argv) {
-    as_json = argc > 1 && strcmp(argv[1], "--json") == 0;
-    const int linear[] = {60, 119, 500, 5000, 50000};
+int main(void) {
+    static const int NODES[] = {60, 120, 500, 5000, 50000};
+    static const int JOBS[] = {10000, 10000, 2000, 200, 24};
+    double klu[5], smallest = 0;
+    measured_title("Generated networks, every device a conductance: one linear step");
     for (int i = 0; i < 5; i++)
-        bench_linear(linear[i]);
-    for (state_set set = RANDOM_STATES; set <= PAIRS; set++)
-        bench_settling(119, set, 20000);
-    bench_settling(500, SINGLE_FAULTS, 2000);
+        klu[i] = bench_linear(NODES[i]);
+    measured_title("Generated networks, one fault: settled, protected, each load kept or lost");
+    for (int i = 0; i < 5; i++) {
+        double each = bench_settling(NODES[i], SINGLE_FAULTS, JOBS[i], klu[i]);
+        smallest = i == 0 ? each : smallest;
+        measured f = {.value = each * 1e9,
+                      .unit = "ns/node",
+                      .lanes = solve_lanes_best(),
+                      .against = "60 nodes",
+                      .ratio = smallest / each};
+        snprintf(f.name, sizeof f.name, "%d nodes, cost per node", NODES[i]);
+        measured_add(&f, NULL);
+    }
+    measured_title("Generated network, more than one fault");
+    bench_settling(120, PAIRS, JOBS[1], klu[1]);
+    bench_settling(120, RANDOM_STATES, JOBS[1], klu[1]);
+    measured_end();
     return 0;
 }
