@@ -75,8 +75,8 @@ static void copy_modes(const aircraft *a, const device_modes *from, device_modes
 static rule_report judge(search *x, const device_modes *m) {
     subject *s = x->s;
     plain_network n = plain_network_make(s->aircraft, &s->view.asked, m, s->base_amps);
-    spice_answer answer = {calloc((size_t)n.point_count, sizeof(double)),
-                           calloc((size_t)n.element_count + 1, sizeof(double))};
+    spice_answer answer = {.volts = calloc((size_t)n.point_count, sizeof(double)),
+                           .amps = calloc((size_t)n.element_count + 1, sizeof(double))};
     assert_true(answer.volts && answer.amps);
     x->t->vectors++;
     rule_report r = {.broken = -1};
