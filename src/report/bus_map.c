@@ -1,9 +1,18 @@
 #include "report/bus_map.h"
 
+// One mention of a part as where another's current comes from.
+typedef struct mention {
+    int taker;
+    part_key key;
+    const reference *from;
+} mention;
+
 typedef struct walk {
     bus_map *map;
     arena *memory;
-    map_row row;  // what is known of the line so far
+    const mention *mentions;  // by the part mentioned, each part's in the order of the file
+    const int *first;         // part_count + 1 places in them
+    map_row row;              // what is known of the line so far
 } walk;
 
 const char *map_end_word(map_end e) {
@@ -135,29 +144,59 @@ static void leave_at(walk *w, int feeder, const reference *r) {
 
 // Everything that names the feeder as where its current comes from.
 static void follow(walk *w, int feeder) {
+    int from = w->first[feeder], end = w->first[feeder + 1];
+    for (int i = from; i < end; i++) {
+        const mention *m = &w->mentions[i];
+        map_row before = w->row;
+        leave_at(w, feeder, m->from);
+        take(w, m->taker, m->key);
+        w->row = before;
+    }
+    if (from == end && feeder != w->row.root)
+        emit(w, MAP_NOTHING, PART_NONE);
+}
+
+// Calls for each mention in the order of the file; without `list` they are only counted into
+// first[part + 1], with it they go to where first[part] points, which moves on.
+static void each_mention(const aircraft *a, int *first, mention *list) {
     static const part_key keys[] = {KEY_FROM,       KEY_RESTS_ON,   KEY_COIL_FROM,
                                     KEY_FIELD_FROM, KEY_SENSE_FROM, KEY_CHARGED_FROM};
-    const aircraft *a = w->map->aircraft;
-    bool any = false;
     for (int i = 0; i < a->part_count; i++) {
         // The wire or strap of a line is that line's own, no line of the map.
         if (a->parts[i].implied == IMPLIED_WIRE || a->parts[i].implied == IMPLIED_STRAP)
             continue;
         for (size_t k = 0; k < sizeof keys / sizeof *keys; k++) {
-            const reference_list *list = part_references(&a->parts[i], keys[k]);
-            for (int r = 0; list && r < list->count; r++) {
-                if (list->items[r].part != feeder)
+            const reference_list *from = part_references(&a->parts[i], keys[k]);
+            for (int r = 0; from && r < from->count; r++) {
+                int feeder = from->items[r].part;
+                if (feeder < 0)
                     continue;
-                any = true;
-                map_row before = w->row;
-                leave_at(w, feeder, &list->items[r]);
-                take(w, i, keys[k]);
-                w->row = before;
+                if (list)
+                    list[first[feeder]++] = (mention){i, keys[k], &from->items[r]};
+                else
+                    first[feeder + 1]++;
             }
         }
     }
-    if (!any && feeder != w->row.root)
-        emit(w, MAP_NOTHING, PART_NONE);
+}
+
+// A walk that asked every part at every step would take minutes for the largest files.
+static bool find_mentions(walk *w) {
+    const aircraft *a = w->map->aircraft;
+    size_t n = (size_t)a->part_count;
+    int *first = arena_new(w->memory, n + 2, sizeof *first);
+    if (!first)
+        return false;
+    each_mention(a, first + 1, NULL);  // one place further on: filling moves them back
+    for (size_t i = 1; i < n + 2; i++)
+        first[i] += first[i - 1];
+    mention *list = arena_new(w->memory, (size_t)first[n + 1] + 1, sizeof *list);
+    if (!list)
+        return false;
+    each_mention(a, first + 1, list);
+    w->mentions = list;
+    w->first = first;
+    return true;
 }
 
 static bool is_root(const part *p) {
@@ -168,6 +207,8 @@ static bool is_root(const part *p) {
 status bus_map_make(const aircraft *a, arena *memory, bus_map *m) {
     *m = (bus_map){.aircraft = a};
     walk w = {.map = m, .memory = memory};
+    if (!find_mentions(&w))
+        return STATUS_NO_MEMORY;
     for (int i = 0; i < a->part_count; i++) {
         if (!is_root(&a->parts[i]))
             continue;

@@ -20,29 +20,43 @@ static void put_line(const aircraft *a, int which, const text *words, text *out)
 }
 
 // ---- ground side --------------------------------------------------------------------------------
-static void returns_through(const aircraft *a, int which, text *t) {
+// Where a part returns other than by the airframe: through its own line's end, or a coil's.
+typedef struct returning {
+    int by_coil, by_itself;  // parts; PART_NONE
+} returning;
+
+static returning return_of(const part *p) {
+    returning r = {PART_NONE, PART_NONE};
+    const reference_list *coil = part_references(p, KEY_COIL_TO), *to = part_references(p, KEY_TO);
+    if (coil && coil->count > 0)
+        r.by_coil = coil->items[0].part;
+    if (kind_class(p->kind) == CLASS_ITEM && to && to->count > 0)
+        r.by_itself = to->items[0].part;
+    else if (kind_class(p->kind) == CLASS_ITEM && p->ground >= 0)
+        r.by_itself = p->ground;
+    return r;
+}
+
+static void returns_through(const aircraft *a, int which, const returning *of, text *t) {
     int said = 0;
     for (int i = 0; i < a->part_count; i++) {
-        const part *p = &a->parts[i];
-        const reference_list *coil = part_references(p, KEY_COIL_TO),
-                             *to = part_references(p, KEY_TO);
-        bool by_coil = coil && coil->count > 0 && coil->items[0].part == which;
-        bool by_to =
-            to && to->count > 0 && to->items[0].part == which && kind_class(p->kind) == CLASS_ITEM;
-        bool carried = p->ground == which && kind_class(p->kind) == CLASS_ITEM;
-        if (!by_coil && !by_to && !carried)
+        if (of[i].by_coil != which && of[i].by_itself != which)
             continue;
         text_put(t, said++ ? ", " : "");
-        text_put(t, by_coil ? "coil of " : "");
+        text_put(t, of[i].by_coil == which ? "coil of " : "");
         part_short_name(a, i, t);
     }
 }
 
 static void ground_side(const aircraft *a, text *out) {
+    arena scratch = arena_make(out->memory);
+    returning *of = arena_new(&scratch, (size_t)a->part_count + 1, sizeof *of);
+    for (int i = 0; of && i < a->part_count; i++)
+        of[i] = return_of(&a->parts[i]);
     bool any = false;
-    for (int i = 0; i < a->part_count; i++) {
+    for (int i = 0; of && i < a->part_count; i++) {
         text words = text_make(out->memory);
-        returns_through(a, i, &words);
+        returns_through(a, i, of, &words);
         if (words.length) {
             if (!any)
                 wrap_heading(out, "On the ground side (returns through)");
@@ -52,6 +66,8 @@ static void ground_side(const aircraft *a, text *out) {
         out->failed = out->failed || words.failed;
         text_free(&words);
     }
+    out->failed = out->failed || scratch.failed;
+    arena_free(&scratch);
 }
 
 // ---- without volts ------------------------------------------------------------------------------
