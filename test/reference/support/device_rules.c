@@ -77,7 +77,8 @@ static double compared(const rule_context *x, const condition *c) {
 // (1 %, at least 0.1; none in a latch, whose two halves are one).
 static void comparison(rule_report *r, const rule_context *x, int index, bool in_latch) {
     const condition *c = &x->n->aircraft->conditions[index];
-    double sign = c->below ? -1 : 1, q = sign * compared(x, c), set = sign * c->value;
+    double sign = c->below ? -1 : 1, q = sign * compared(x, c);
+    double set = c->op == CONDITION_DIFFER ? c->value : sign * c->value;  // a distance has no side
     double band = in_latch ? 0 : fmax(0.01 * fabs(c->value), 0.1);
     bool on = x->m->condition[index];
     rule(r, x, on ? q > set - band - SLACK : q < set + SLACK, c->ref.part,
