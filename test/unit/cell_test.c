@@ -57,6 +57,7 @@ static void resistance_rises_as_charge_and_warmth_fall(void **x) {
             assert_true(cell_resistance_factor(c, 0.5, t) > cell_resistance_factor(c, 0.5, t + 1));
         // An empty one still has a resistance: the charge counts from 2 %.
         assert_true(cell_resistance_factor(c, 0, 25) == cell_resistance_factor(c, 0.02, 25));
+        assert_true(cell_resistance_factor(c, 0.01, 25) == cell_resistance_factor(c, 0.02, 25));
         assert_true(cell_resistance_factor(c, 0, 25) < 3);
     }
 }
