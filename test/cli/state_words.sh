@@ -1,0 +1,26 @@
+# What a question changes is said back in the first lines of its answer, in the trade's words.
+# shellcheck disable=SC1091,SC2154 # cases: of the file sourced
+source test/cli/tap.bash
+
+says() { # WORDS options... : just these, right after the phase
+    local words=$1
+    shift
+    "$DEADBUS" state aircraft/bowline.yaml --phase cruise "$@" 2>&1 >"$DEADBUS_SCRATCH/answer"
+    tr -s ' \n' ' ' <"$DEADBUS_SCRATCH/answer" >"$DEADBUS_SCRATCH/text"
+    is "$words" grep -qF -- "Bowline 28 (BW-1), cruise. $words. " "$DEADBUS_SCRATCH/text"
+}
+says "Engine at 1200 rpm" --set engine=1200
+says "Engine windmilling" --set engine=windmilling
+says "Engine stopped" --set engine=stopped
+says "Airspeed 50 kt" --set airspeed=50kt
+says "Throttle 15 %" --set throttle=15%
+says "−10 °C" --temperature -10C
+says "Batteries charged to 40 %" --charge 40%
+says "In cloud" --set cloud=yes
+says "Near the stall" --set stall-near=yes
+says "Night" --set night=yes
+says "Icing" --set icing=yes
+says "On the ground" --set airborne=no
+says "PANEL LIGHTS dimmer at 40 %" --set panel-dimmer=40%
+says "Night; icing; 14 °C" --set night=yes --set icing=yes --temperature 57.2F
+finish
