@@ -1,5 +1,9 @@
 #include "draw/theme.h"
 
+typedef struct theme {
+    const char *ink, *live, *draining, *dead, *warn, *paper, *hair;
+} theme;
+
 static const theme themes[] = {
     [THEME_ID_LIGHT] = {"#16191d", "#0b5cad", "#8a5a00", "#6b7280", "#b3261e", "#ffffff",
                         "#c9ced6"},
@@ -8,8 +12,6 @@ static const theme themes[] = {
     [THEME_ID_PRINT] = {"#000000", "#000000", "#000000", "#000000", "#000000", "#ffffff",
                         "#000000"},
 };
-
-const theme *theme_of(theme_id id) { return &themes[id]; }
 
 static void color_rules(text *out, const char *name, const char *color) {
     // .c-NAME fills text; .s-NAME draws lines.

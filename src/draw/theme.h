@@ -6,11 +6,6 @@
 
 typedef enum theme_id { THEME_ID_LIGHT, THEME_ID_DARK, THEME_ID_PRINT } theme_id;
 
-typedef struct theme {
-    const char *ink, *live, *draining, *dead, *warn, *paper, *hair;
-} theme;
-
-const theme *theme_of(theme_id id);
 // The style sheet of a drawing, without the element around it.
 void theme_style(theme_id id, text *out);
 

@@ -2,12 +2,6 @@
 
 #include <string.h>
 
-bool point_is_bus(const topology_builder *b, int point) {
-    int which = b->strip_of[point];
-    return which >= 0 && b->t->strips[which].part >= 0 &&
-           b->a->parts[b->t->strips[which].part].kind == KIND_BUS;
-}
-
 int topology_add_strip(topology_builder *b, strip_role role, int point) {
     topology *t = b->t;
     strip *strips =

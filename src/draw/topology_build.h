@@ -22,7 +22,6 @@ typedef struct topology_builder {
 
 // -1: no memory.
 int topology_add_strip(topology_builder *b, strip_role role, int point);
-bool point_is_bus(const topology_builder *b, int point);
 
 // Shortest way from `from` over parts that nothing owns to a point for which `ends` holds, through
 // points for which `passes` holds. False: there is none of at most RUN_MOST parts.

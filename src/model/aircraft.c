@@ -35,14 +35,6 @@ int aircraft_phase(const aircraft *a, const char *name) {
     return -1;
 }
 
-int aircraft_supply(const aircraft *a, const char *name) {
-    for (int i = 0; i < a->supply_count; i++) {
-        if (strcmp(a->supplies[i].name, name) == 0)
-            return i;
-    }
-    return -1;
-}
-
 const char *aircraft_nearest_part(const aircraft *a, const char *id) {
     size_t length = strlen(id);
     int best = length <= 3 ? 2 : length / 3 > 2 ? (int)(length / 3) + 1 : 3;
@@ -83,11 +75,6 @@ double part_number(const part *p, part_key k, double otherwise) {
 const char *part_text(const part *p, part_key k) {
     const part_value *v = typed(p, k, VALUE_TEXT);
     return v ? v->as.text : NULL;
-}
-
-bool part_yes(const part *p, part_key k) {
-    const part_value *v = typed(p, k, VALUE_YES);
-    return v && v->as.yes;
 }
 
 const reference_list *part_references(const part *p, part_key k) {

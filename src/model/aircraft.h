@@ -336,7 +336,6 @@ void aircraft_free(aircraft *a);
 // Look-ups. NULL or -1: not there.
 int aircraft_part(const aircraft *a, const char *id);
 int aircraft_phase(const aircraft *a, const char *name);
-int aircraft_supply(const aircraft *a, const char *name);
 // The id nearest to a mistyped one (for hints), NULL if none is near.
 const char *aircraft_nearest_part(const aircraft *a, const char *id);
 
@@ -344,8 +343,7 @@ const part_value *part_value_of(const part *p, part_key k);
 // The figure of a key, given or assumed; NULL if the key has neither.
 const figure *part_figure(const part *p, part_key k);
 double part_number(const part *p, part_key k, double otherwise);
-const char *part_text(const part *p, part_key k);  // NULL if not given
-bool part_yes(const part *p, part_key k);
+const char *part_text(const part *p, part_key k);                  // NULL if not given
 const reference_list *part_references(const part *p, part_key k);  // NULL if not given
 int part_condition(const part *p, part_key k);                     // -1 if not given
 const positions *part_positions(const part *p);                    // NULL if it has none
