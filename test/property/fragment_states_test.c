@@ -1,6 +1,6 @@
 // What real aeroplanes contain, each fragment in a small aeroplane of its own, does more than read:
-// random states of it settle by the laws that the demo aircraft are held to, and every command has a
-// well-formed answer about each of its faults.
+// random states of it settle by the laws that the demo aircraft are held to, and every command has
+// a well-formed answer about each of its faults.
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
