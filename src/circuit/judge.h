@@ -14,6 +14,7 @@ typedef struct settled_state {
     uint8_t *signals;        // circuit_signal_count
     uint8_t *live;           // node_count: a path of closed parts from a live source, and 0.5 V
     uint8_t *fed;            // node_count: live, and fed by more than batteries
+    uint8_t *reached;        // node_count: scratch
     const uint32_t *faults;  // per part
 } settled_state;
 
@@ -22,6 +23,8 @@ enum { LIVE_MILLIVOLTS = 500 };
 // Fills signals, live and fed from job and solution.
 void settled_read(settled_state *s);
 
+// Which nodes closed parts lead to from one source alone; false if that source isn't alive.
+bool settled_reach(const settled_state *s, int source, uint8_t *reached);
 bool signal_at(const settled_state *s, int signal);     // SIGNAL_ALWAYS: true
 double element_siemens(const settled_state *s, int k);  // conductance k as it is now
 bool diode_passes(const settled_state *s, int k);       // piecewise k of ROLE_DIODE is whole

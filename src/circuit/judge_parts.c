@@ -132,6 +132,22 @@ static source_mode machine_mode(const settled_state *s, int part) {
     return MODE[piece > 2 ? 2 : piece];
 }
 
+// Whether it stands alone: which buses and batteries closed parts join it to.
+static void judge_island(const settled_state *s, source_outcome *o) {
+    const aircraft *a = s->made->aircraft;
+    if (!settled_reach(s, o->part, s->reached))
+        return;
+    for (int i = 0; i < a->part_count; i++) {
+        const part_map *m = &s->made->maps[i];
+        if (a->parts[i].kind == KIND_BUS && m->own >= 0 && s->reached[m->own])
+            o->joins_bus = true;
+        uint32_t gone = 1u << FAULT_DEAD | 1u << FAULT_OPEN;
+        if (a->parts[i].kind == KIND_BATTERY && m->to >= 0 && s->reached[m->to] && i != o->part &&
+            !(s->faults[i] & gone))
+            o->joins_battery = true;
+    }
+}
+
 int judge_sources(const settled_state *s, const part_outcome *parts, source_outcome *sources) {
     const aircraft *a = s->made->aircraft;
     int count = 0;
@@ -156,6 +172,7 @@ int judge_sources(const settled_state *s, const part_outcome *parts, source_outc
         } else {
             o->limit = -p[5];  // offset of the piece at the limit
             o->mode = machine_mode(s, i);
+            judge_island(s, o);
         }
     }
     return count;

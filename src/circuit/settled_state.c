@@ -81,6 +81,18 @@ static void reach_from(const settled_state *s, bool batteries, uint8_t *reached)
         continue;
 }
 
+bool settled_reach(const settled_state *s, int source, uint8_t *reached) {
+    for (int i = 0; i < s->made->circuit.node_count; i++)
+        reached[i] = 0;
+    const part_map *m = &s->made->maps[source];
+    if (m->piecewise < 0 || !source_alive(s, source))
+        return false;
+    reached[s->made->circuit.piecewises[m->piecewise].a] = 1;
+    while (spread(s, reached))
+        continue;
+    return true;
+}
+
 void settled_read(settled_state *s) {
     solution_signals(&s->made->circuit, &s->job, s->solution, s->signals);
     reach_from(s, true, s->live);

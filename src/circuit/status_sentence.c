@@ -37,8 +37,10 @@ static void bus_volts(const outcome *o, int bus, text *t) {
         text_put(t, " and ");
         words_figure(t, p->highest, 1, "V. ");
     } else {
+        // Above the normal range of 30.3 V in a 28 V system (DO-160 section 16).
+        bool high = p->volts > o->aircraft->nominal * 30.3 / 28.0;
         text_char(t, ' ');
-        words_figure(t, p->volts, 1, "V. ");
+        words_figure(t, p->volts, 1, high ? "V: too many volts for what hangs on it. " : "V. ");
     }
 }
 
@@ -75,6 +77,23 @@ static const source_outcome *source_in(const outcome *o, int which) {
         if (o->sources[i].part == which)
             return &o->sources[i];
     return NULL;
+}
+
+// Joined to a bus or battery in the base and not any more: said first, since nothing else shows it.
+static void alone(const outcome *o, const outcome *base, text *t) {
+    for (int i = 0; base && i < o->source_count; i++) {
+        const source_outcome *s = &o->sources[i];
+        const source_outcome *was = source_in(base, s->part);
+        if (s->battery || !on_line(s->mode) || !was || !on_line(was->mode))
+            continue;
+        bool cut_off = was->joins_bus && !s->joins_bus;
+        if (!cut_off && !(was->joins_battery && !s->joins_battery))
+            continue;
+        part_sentence_name(o->aircraft, s->part, t);
+        text_put(t, cut_off ? " joined to no bus. "
+                            : " carries its buses without a battery: it may go on, can't be "
+                              "restarted, and its volts are not assured. ");
+    }
 }
 
 static void sources(const outcome *o, const outcome *base, text *t) {
@@ -137,6 +156,7 @@ const char *outcome_sentence(const aircraft *a, const outcome *now, const outcom
     if (bus >= 0)
         bus_volts(now, bus, &t);
     dead_buses(now, base, bus, &t);
+    alone(now, base, &t);
     sources(now, base, &t);
     engines(now, base, &t);
     items(now, &t);

@@ -11,10 +11,12 @@ bool view_make(view *v, const compiled *c, arena *memory) {
     uint8_t *signals = arena_new(memory, (size_t)circuit_signal_count(&c->circuit) + 1, 1);
     uint8_t *live = arena_new(memory, nodes, 1);
     uint8_t *fed = arena_new(memory, nodes, 1);
+    uint8_t *reached = arena_new(memory, nodes, 1);
     if (memory->failed)
         return false;
     v->solution = solution_carve(&c->circuit, block);
-    v->settled = (settled_state){.made = c, .signals = signals, .live = live, .fed = fed};
+    v->settled = (settled_state){
+        .made = c, .signals = signals, .live = live, .fed = fed, .reached = reached};
     return true;
 }
 

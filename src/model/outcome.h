@@ -84,6 +84,8 @@ typedef struct source_outcome {
     bool battery;
     double volts, amps, charge, limit;  // limit: amps it can give now
     source_mode mode;
+    bool joins_bus;      // closed parts lead from it to a bus
+    bool joins_battery;  // and to a battery that isn't open or dead
 } source_outcome;
 
 typedef enum outcome_settled {

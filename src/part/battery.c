@@ -5,7 +5,8 @@
 #define DEAD_EMF        3.0   // a dead battery: design choice
 #define WEAK_CHARGE     0.20  // a weak one: 20 % charge, four times the resistance: design choice
 #define WEAK_RESISTANCE 4.0
-#define CHARGER_OHMS    0.1  // of the path that charges a standby battery: design choice
+#define CHARGER_OHMS    0.1     // of the path that charges a standby battery: design choice
+#define NO_LIMIT        2000.0  // amps: what the battery itself accepts decides
 #define DISCONNECT_OHMS 1e-3
 
 void battery_nodes(builder *b, int part) {
@@ -35,7 +36,7 @@ void battery_build(builder *b, int part) {
 
 static void charger_bind(binder *b, int part) {
     const struct part *p = &binder_aircraft(b)->parts[part];
-    double limit = part_number(p, KEY_CHARGE_LIMIT, 5.0);
+    double limit = part_number(p, KEY_CHARGE_LIMIT, NO_LIMIT);
     double g = 1.0 / CHARGER_OHMS;
     double breaks[2] = {0.0, limit / g};
     double slopes[3] = {0.0, g, 0.0};

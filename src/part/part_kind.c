@@ -14,6 +14,8 @@ static const part_row BATTERY = {battery_nodes, battery_build, battery_bind};
 static const part_row MACHINE = {machine_nodes, machine_build, machine_bind};
 static const part_row EXTERNAL = {external_power_nodes, external_power_build, external_power_bind};
 static const part_row REGULATOR = {regulator_nodes, regulator_build, regulator_bind};
+// What moves without volts of its own still obeys a selector.
+static const part_row MECHANISM = {item_nodes, NULL, NULL};
 static const part_row ITEM = {item_nodes, item_build, item_bind};
 
 const part_row *part_row_of(part_kind k) {
@@ -37,9 +39,9 @@ const part_row *part_row_of(part_kind k) {
     case KIND_RESISTOR: return &PLAIN_PATH;
     case KIND_DIMMER: return &DIMMER;
     case KIND_REGULATOR: return &REGULATOR;
+    case KIND_MECHANISM: return &MECHANISM;
     case KIND_ENGINE:
     case KIND_PUMP:
-    case KIND_MECHANISM:
     case KIND_LEVER:
     case KIND_CONNECTOR:
     case KIND_BUNDLE:

@@ -69,6 +69,7 @@ static void isolated_battery_reads_zero(void **x) {
                          "--set", LOADS[i]);
         assert_true(fabs(amps(o, "ammeter-shunt")) < 1e-3);
         assert_true(volts(o, "main-bus") > 27.0);
+        assert_non_null(strstr(o->sentence, "not assured"));
         assert_int_equal(asked_source(o, "alternator")->mode, SOURCE_REGULATING);
         outcome_free(o);
     }

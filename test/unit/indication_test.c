@@ -95,8 +95,10 @@ static void well(scene *s, outcome *o) {
                                      .reason = ""};
         o->parts[i].status = o->parts[i].base_status = item ? ITEM_ON : ITEM_NONE;
     }
-    o->sources[0] = (source_outcome){id(s, "battery"), true, 28, 0, 1, 0, SOURCE_CHARGING};
-    o->sources[1] = (source_outcome){id(s, "alternator"), false, 28, 20, 0, 40, SOURCE_REGULATING};
+    o->sources[0] =
+        (source_outcome){id(s, "battery"), true, 28, 0, 1, 0, SOURCE_CHARGING, true, true};
+    o->sources[1] =
+        (source_outcome){id(s, "alternator"), false, 28, 20, 0, 40, SOURCE_REGULATING, true, true};
     o->parts[id(s, "alternator")].amps = 20;
 }
 
@@ -149,7 +151,7 @@ static void alternator_lost(scene *s, double load) {
     at(s, "main-bus")->volts = 23.8;
     at(s, "main-bus")->draining = true;
     s->now.sources[0] =
-        (source_outcome){id(s, "battery"), true, 24, load, 0.8, 0, SOURCE_DISCHARGING};
+        (source_outcome){id(s, "battery"), true, 24, load, 0.8, 0, SOURCE_DISCHARGING, true, true};
 }
 
 static void discharge_is_the_load(void **unused) {
