@@ -356,39 +356,43 @@ void read_lines(reader *r) {
     }
 }
 
+// One supply that part `maker` makes; what memory lacks is remembered by the arenas.
+static void add_supply(reader *r, const node *n, int maker) {
+    if (n->refused || n->type != NODE_TEXT)
+        return;  // said when the part's values are read
+    if (find_id(r, n->text, n->length) >= 0) {
+        say_error(r, n->span, "supply-is-id", "choose another name", "'", n->text,
+                  "' is an id: what a part makes has a name of its own", NULL);
+        return;
+    }
+    int at = name_add(&r->supply_names, r->scratch, n->text, n->length, r->supply_count);
+    if (at < 0)
+        return;
+    if (at == r->supply_count) {
+        supply_draft *s = arena_grow(r->scratch, r->supplies, &r->supply_capacity,
+                                     r->supply_count + 1, sizeof *s);
+        if (!s)
+            return;
+        r->supplies = s;
+        s[at] = (supply_draft){.name = arena_text(r->keep, n->text, n->length)};
+        r->supply_count++;
+    }
+    supply_draft *s = &r->supplies[at];
+    int *makers = arena_grow(r->keep, s->makers, &s->capacity, s->count + 1, sizeof *makers);
+    if (!makers)
+        return;
+    s->makers = makers;
+    makers[s->count++] = maker;
+}
+
 void read_supplies(reader *r) {
     for (int i = 0; i < r->count; i++) {
         const node *makes = written_node(&r->drafts[i], KEY_MAKES);
-        const node **items = NULL;
-        int count = 0;
-        if (!makes || makes->refused || !read_list(r, makes, &items, &count))
+        if (!makes || makes->refused)
             continue;
-        for (int j = 0; j < count; j++) {
-            const node *n = items[j];
-            if (find_id(r, n->text, n->length) >= 0) {
-                say_error(r, n->span, "supply-is-id", "choose another name", "'", n->text,
-                          "' is an id: what a part makes has a name of its own", NULL);
-                continue;
-            }
-            int at = name_add(&r->supply_names, r->scratch, n->text, n->length, r->supply_count);
-            if (at < 0)
-                return;
-            if (at == r->supply_count) {
-                supply_draft *s = arena_grow(r->scratch, r->supplies, &r->supply_capacity,
-                                             r->supply_count + 1, sizeof *s);
-                if (!s)
-                    return;
-                r->supplies = s;
-                s[at] = (supply_draft){.name = arena_text(r->keep, n->text, n->length)};
-                r->supply_count++;
-            }
-            supply_draft *s = &r->supplies[at];
-            int *makers =
-                arena_grow(r->keep, s->makers, &s->capacity, s->count + 1, sizeof *makers);
-            if (!makers)
-                return;
-            s->makers = makers;
-            makers[s->count++] = i;
-        }
+        if (makes->type != NODE_LIST)
+            add_supply(r, makes, i);
+        for (const node *n = makes->type == NODE_LIST ? makes->first : NULL; n; n = n->next)
+            add_supply(r, n, i);
     }
 }
