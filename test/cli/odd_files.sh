@@ -7,7 +7,7 @@ head -c 100000000 /dev/zero | tr '\0' a >large.yaml
 limited() { (ulimit -v "$1" && shift && timeout 5 "$@"); }
 memory=65536
 # A sanitizer's own maps are larger than any limit.
-nm "$DEADBUS" 2>/dev/null | grep -q __asan_init && memory=unlimited
+nm "$DEADBUS" 2>/dev/null | grep -q "__[am]san_init" && memory=unlimited
 ends "a file of 100 MB" 1 limited $memory "$DEADBUS" check large.yaml
 is "it says what is wrong with it" \
     grep -q "large.yaml:1:1: error: .*4 MB" <("$DEADBUS" check large.yaml 2>&1)
