@@ -331,20 +331,29 @@ static void walk_new_path(cause_walk *w) {
     w->now = now;
 }
 
-void walk_loads_below(cause_walk *w, int part) {
+// What deviates and draws more than it did, most of all. A switch only passes on what something
+// below it draws: that one is told first.
+static int grown_load(const cause_walk *w, int except) {
     const settled_state *now = w->first != NULL ? w->first : w->now;
     const aircraft *a = w->now->made->aircraft;
     int most = NOWHERE;
     double gain = 0.0;
-    for (int i = 0; i < a->part_count; i++) {  // what deviates and draws more than it did
-        if (w->deviation[i] == NOWHERE || i == part)
+    for (int i = 0; i < a->part_count; i++) {
+        if (w->deviation[i] == NOWHERE || i == except)
             continue;
         double more = drawn(now, i) - drawn(w->base, i);
+        if (kind_class(a->parts[i].kind) == CLASS_PATH)
+            more *= 0.9;
         if (more <= gain)
             continue;
         gain = more;
         most = i;
     }
+    return most;
+}
+
+void walk_loads_below(cause_walk *w, int part) {
+    int most = grown_load(w, part);
     if (most == NOWHERE)
         most = heavy_fault(w);
     if (most != NOWHERE) {

@@ -1,5 +1,6 @@
 // Walking part by part: what each kind of part needs, and what takes it away.
 #include "circuit/cause_walk.h"
+#include "model/part_words.h"
 
 static bool changed(const cause_walk *w, int signal) {
     return signal_at(w->now, signal) != signal_at(w->base, signal);
@@ -35,35 +36,40 @@ static const char *fault_clause(const part *p, fault_kind f) {
     }
 }
 
-// A deviation ends the walk.
-static void blame(cause_walk *w, int part) {
-    const aircraft *a = w->now->made->aircraft;
-    int who = w->deviation[part];
-    w->cause = who;
-    for (int i = 0; i < w->now->asked->fault_count; i++) {
-        const fault *f = &w->now->asked->faults[i];
-        if (f->part != who)
+// What was done to a part, as a clause after its name.
+static void deviation_clause(const settled_state *now, int who, text *t) {
+    const part *p = &now->made->aircraft->parts[who];
+    double at = now->asked->setting[who];
+    for (int i = 0; i < now->asked->fault_count; i++) {
+        if (now->asked->faults[i].part != who)
             continue;
-        walk_say(w, who, fault_clause(&a->parts[who], f->kind));
+        text_put(t, fault_clause(p, now->asked->faults[i].kind));
         return;
     }
-    part_kind k = a->parts[who].kind;
-    if (k == KIND_BREAKER || k == KIND_FUSE || k == KIND_LIMITER) {
-        walk_say(w, who, w->now->asked->setting[who] > 0 ? "is in" : "is out");
-    } else if (k == KIND_ENGINE) {
-        double rpm = w->now->asked->setting[who];
-        walk_say(w, who,
-                 rpm == 0  ? "is stopped"
-                 : rpm < 0 ? "only windmills"
-                           : "runs at another speed");
-    } else if (k == KIND_SWITCH && part_positions(&a->parts[who]) != NULL) {
-        const positions *p = part_positions(&a->parts[who]);
-        int at = (int)w->now->asked->setting[who];
-        walk_say(w, who, "stands at ");
-        text_put(&w->said, at >= 0 && at < p->count ? p->labels[at] : "another position");
+    const positions *labels = part_positions(p);
+    if (p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER) {
+        text_put(t, at > 0 ? "is in" : "is out");
+    } else if (p->kind == KIND_ENGINE) {
+        text_put(t, at == 0 ? "is stopped" : at < 0 ? "only windmills" : "runs at another speed");
+    } else if (p->kind == KIND_SWITCH && labels != NULL) {
+        bool known = (int)at >= 0 && (int)at < labels->count;
+        text_all(t, "stands at ", known ? labels->labels[(int)at] : "another position", NULL);
     } else {
-        walk_say(w, who, w->now->asked->setting[who] > 0 ? "is on" : "is off");
+        text_put(t, at > 0 ? "is on" : "is off");
     }
+}
+
+void deviation_words(const settled_state *now, int who, text *t) {
+    part_name(now->made->aircraft, who, t);
+    text_char(t, ' ');
+    deviation_clause(now, who, t);
+}
+
+// A deviation ends the walk.
+static void blame(cause_walk *w, int part) {
+    w->cause = w->deviation[part];
+    walk_say(w, w->cause, "");
+    deviation_clause(w->now, w->cause, &w->said);
 }
 
 static void walk_needs(cause_walk *w, int part) {

@@ -37,6 +37,9 @@ void walk_loads_below(cause_walk *w,
                       int part);       // what below this path draws more than in the base?
 void walk_high_source(cause_walk *w);  // which source drives the volts too high?
 
+// A deviation in words: "alternator has failed", "BAT switch is off".
+void deviation_words(const settled_state *now, int who, text *t);
+
 // One clause; `part` NOWHERE: no name before `what`.
 void walk_say(cause_walk *w, int part, const char *what);
 

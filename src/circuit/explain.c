@@ -4,7 +4,7 @@
 #include "circuit/solver_state.h"
 #include "model/part_words.h"
 
-enum { DEVIATIONS_MOST = 64, TRIALS_KEPT = 64 };
+enum { DEVIATIONS_MOST = 64, TRIALS_KEPT = 64, ALONE_MOST = 16 };
 
 typedef struct deviations {
     int parts[DEVIATIONS_MOST];
@@ -102,17 +102,24 @@ static const uint8_t *statuses_with(explaining *e, uint64_t repaired) {
     return t->status;
 }
 
+static uint64_t all_of(const explaining *e) {
+    return e->d.count == 64 ? ~(uint64_t)0 : bit(e->d.count) - 1;
+}
+
+// An item that is only switched off again isn't restored, unless all is as in the base.
 static bool restored(explaining *e, uint64_t repaired, int part) {
     const uint8_t *status = statuses_with(e, repaired);
     if (status == NULL)
         return true;
     item_status now = (item_status)status[part];
+    if (now == ITEM_UNUSED && repaired != all_of(e))
+        return false;
     return !lost(now) || now == e->outcome->parts[part].base_status;
 }
 
 // A smallest (by leaving out one after the other) set of deviations whose repair restores the item.
 static uint64_t guilty(explaining *e, int part, int found) {
-    uint64_t all = e->d.count == 64 ? ~(uint64_t)0 : bit(e->d.count) - 1;
+    uint64_t all = all_of(e);
     if (e->d.count == 1)
         return all;
     for (int d = 0; d < e->d.count; d++)  // what the walk found is asked first
@@ -132,6 +139,18 @@ static uint64_t guilty(explaining *e, int part, int found) {
     return set;
 }
 
+// Where one repair is enough, the others that would be enough as well: only all of them together
+// took the item.
+static uint64_t each_enough(explaining *e, int part, uint64_t set) {
+    uint64_t enough = 0;
+    if ((set & (set - 1)) != 0 || e->d.count > ALONE_MOST)
+        return 0;
+    for (int d = 0; d < e->d.count; d++)
+        if (!(set & bit(d)) && restored(e, bit(d), part))
+            enough |= bit(d);
+    return enough;
+}
+
 static cause_walk start_walk(const explaining *e) {
     solver *s = e->solver;
     for (int i = 0; i < s->aircraft->part_count; i++)
@@ -146,7 +165,30 @@ static cause_walk start_walk(const explaining *e) {
                         .cause = NOWHERE};
 }
 
-static void put_sentence(explaining *e, part_outcome *o, text *said) {
+// What else it takes to give the item back, or what else would have been enough.
+static void put_others(explaining *e, const part_outcome *o, uint64_t enough, text *t) {
+    int together = 1;
+    for (int c = 1; c < o->cause_count; c++) {
+        text_put(t, c == 1 ? "; besides, " : ", and ");
+        deviation_words(&e->solver->now.settled, o->causes[c], t);
+    }
+    for (int d = 0; d < e->d.count; d++) {
+        if (!(enough & bit(d)))
+            continue;
+        text_put(t, ", and ");
+        deviation_words(&e->solver->now.settled, e->d.parts[d], t);
+        together++;
+    }
+    if (together == 2)
+        text_put(t, ": only both together do it");
+    if (together <= 2)
+        return;
+    text_put(t, ": only all ");
+    text_int(t, together);
+    text_put(t, " together do it");
+}
+
+static void put_sentence(explaining *e, part_outcome *o, uint64_t enough, text *said) {
     text t = text_make(e->solver->allocator);
     static const char *const START[] = {
         [ITEM_WEAK] = "too few volts reach it: ", [ITEM_NO_DATA] = "it has power but no data: "};
@@ -158,6 +200,7 @@ static void put_sentence(explaining *e, part_outcome *o, text *said) {
         part_name(e->outcome->aircraft, o->causes[0], &t);
         text_put(&t, " takes it away");
     }
+    put_others(e, o, enough, &t);
     bool told = t.length > 0 && !t.failed && !said->failed;
     char *copy = told ? arena_text(&e->outcome->memory, t.data, t.length) : NULL;
     if (copy == NULL) {
@@ -180,7 +223,7 @@ static void explain_part(explaining *e, int part) {
     for (int d = 0; d < e->d.count && o->cause_count < CAUSES_MOST; d++)
         if ((set & bit(d)) && e->d.parts[d] != w.cause)
             o->causes[o->cause_count++] = e->d.parts[d];
-    put_sentence(e, o, &w.said);
+    put_sentence(e, o, each_enough(e, part, set), &w.said);
     text_free(&w.said);
 }
 

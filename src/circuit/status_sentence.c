@@ -4,7 +4,7 @@
 #include "circuit/indication.h"
 #include "model/part_words.h"
 
-enum { DEAD_BUSES_NAMED = 2 };
+enum { DEAD_BUSES_NAMED = 2, FUNCTIONS_NAMED = 3 };
 
 // The bus that feeds the most parts.
 static int main_bus(const aircraft *a) {
@@ -134,6 +134,27 @@ static void counted(int n, const char *what, text *t) {
     text_all(t, n == 1 ? " item " : " items ", what, ". ", NULL);
 }
 
+// No item that is on is lost; what is switched off and wouldn't come on is said by its function.
+static void idle_losses(const outcome *o, text *t) {
+    int gone = 0;
+    for (int i = 0; i < o->aircraft->function_count; i++) {
+        const function_outcome *f = &o->functions[i];
+        if (f->status != FUNCTION_LOST || f->base_status == FUNCTION_LOST)
+            continue;
+        if (gone < FUNCTIONS_NAMED) {
+            text_put(t, gone ? ", " : "Nothing that is on is lost. No longer there if wanted: ");
+            words_of_id(o->aircraft->functions[i].name, t);
+        }
+        gone++;
+    }
+    if (gone > FUNCTIONS_NAMED) {
+        text_put(t, " and ");
+        text_int(t, gone - FUNCTIONS_NAMED);
+        text_put(t, " more");
+    }
+    text_put(t, gone ? ". " : "Nothing is lost. ");
+}
+
 static void items(const outcome *o, text *t) {
     int lost = 0, weak = 0, blind = 0;
     for (int i = 0; i < o->aircraft->part_count; i++) {
@@ -146,7 +167,7 @@ static void items(const outcome *o, text *t) {
     counted(blind, "without data", t);
     counted(weak, "weak", t);
     if (!lost && !weak && !blind)
-        text_put(t, "Nothing is lost. ");
+        idle_losses(o, t);
 }
 
 const char *outcome_sentence(const aircraft *a, const outcome *now, const outcome *base,

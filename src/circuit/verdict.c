@@ -31,7 +31,7 @@ static int hand_signal(const compiled *c, const reference *r) {
 static branch_link link_of(const compiled *c, const reference *r) {
     const part *p = &c->aircraft->parts[r->part];
     const part_map *m = &c->maps[r->part];
-    branch_link k = {m->path, hand_signal(c, r), SIGNAL_ALWAYS, m->from};
+    branch_link k = {m->path, hand_signal(c, r), SIGNAL_ALWAYS, m->from, 0};
     if (r->terminal == TERMINAL_CONTACT && m->throws != NULL)
         k.conductance = m->throws[r->position];
     if (moved_by_condition(p))
@@ -39,17 +39,28 @@ static branch_link link_of(const compiled *c, const reference *r) {
     return k;
 }
 
-static int links_add(const compiled *c, int part, branch_link *links, int count) {
-    const reference_list *list = part_references(&c->aircraft->parts[part], KEY_FROM);
-    for (int steps = 0; list != NULL && list->count == 1 && steps < 16; steps++) {
-        const reference *r = &list->items[0];
+static int links_of_feed(const compiled *c, const reference *r, int feed, branch_link *links,
+                         int count) {
+    for (int steps = 0; steps < 16; steps++) {
         if (r->part < 0 || kind_class(c->aircraft->parts[r->part].kind) != CLASS_PATH)
             break;
-        if (links != NULL)
+        if (links != NULL) {
             links[count] = link_of(c, r);
+            links[count].feed = feed;
+        }
         count++;
-        list = part_references(&c->aircraft->parts[r->part], KEY_FROM);
+        const reference_list *above = part_references(&c->aircraft->parts[r->part], KEY_FROM);
+        if (above == NULL || above->count != 1)
+            break;
+        r = &above->items[0];
     }
+    return count;
+}
+
+static int links_add(const compiled *c, int part, branch_link *links, int count) {
+    const reference_list *list = part_references(&c->aircraft->parts[part], KEY_FROM);
+    for (int i = 0; list != NULL && i < list->count; i++)
+        count = links_of_feed(c, &list->items[i], i, links, count);
     return count;
 }
 
@@ -59,6 +70,7 @@ static item_rule rule_of(const compiled *c, int part) {
     const part_map *m = &c->maps[part];
     double k = aircraft_is_28(a) ? 1.0 : 0.5;
     bool lamp = p->kind == KIND_LAMP || p->kind == KIND_LIGHT;
+    const reference_list *from = part_references(p, KEY_FROM);
     item_rule r = {.part = part,
                    .inner = m->inner,
                    .to = m->to,
@@ -70,7 +82,8 @@ static item_rule rule_of(const compiled *c, int part) {
                    .whole = m->whole,
                    .switched = m->switched,
                    .needs = m->needs,
-                   .own_battery = part_value_of(p, KEY_OWN_BATTERY) != NULL};
+                   .own_battery = part_value_of(p, KEY_OWN_BATTERY) != NULL,
+                   .feeds_count = from != NULL ? from->count : 0};
     if (m->power >= 0)
         r.off = c->circuit.powers[m->power].dropout;
     return r;
@@ -135,11 +148,13 @@ typedef struct branch {
     int node;     // where the item is judged
 } branch;
 
-static branch walk_links(const verdict *v, const compiled *c, const double *params,
-                         const solution *s, const uint8_t *signals, const item_rule *r) {
+static branch walk_feed(const verdict *v, const compiled *c, const double *params,
+                        const solution *s, const uint8_t *signals, const item_rule *r, int feed) {
     branch out = {true, whole_element(c, params, s, r->wire), r->inner};
     for (int i = 0; i < r->link_count; i++) {
         const branch_link *k = &v->links[r->first_link + i];
+        if (k->feed != feed)
+            continue;
         bool off = !on(signals, k->hand), idle = !on(signals, k->moved);
         if (off)
             out.wanted = false;
@@ -154,14 +169,43 @@ static branch walk_links(const verdict *v, const compiled *c, const double *para
     return out;
 }
 
-int verdict_node(const verdict *v, const item_rule *r, const uint8_t *signals) {
+// Of several feeds the best: one that is switched on before one that isn't, then one that passes,
+// then the one with more volts.
+static bool better(const solution *s, const branch *a, const branch *b) {
+    if (a->wanted != b->wanted)
+        return a->wanted;
+    if (a->passes != b->passes)
+        return a->passes;
+    return s->volts[a->node] > s->volts[b->node];
+}
+
+static branch walk_links(const verdict *v, const compiled *c, const double *params,
+                         const solution *s, const uint8_t *signals, const item_rule *r) {
+    branch best = walk_feed(v, c, params, s, signals, r, 0);
+    for (int feed = 1; feed < r->feeds_count; feed++) {
+        branch one = walk_feed(v, c, params, s, signals, r, feed);
+        if (better(s, &one, &best))
+            best = one;
+    }
+    return best;
+}
+
+static int node_of_feed(const verdict *v, const item_rule *r, const uint8_t *signals, int feed) {
     int node = r->inner;
     for (int i = 0; i < r->link_count; i++) {
         const branch_link *k = &v->links[r->first_link + i];
-        if (!on(signals, k->hand) || !on(signals, k->moved))
+        if (k->feed == feed && (!on(signals, k->hand) || !on(signals, k->moved)))
             node = k->above;
     }
     return node;
+}
+
+int verdict_node(const verdict *v, const item_rule *r, const uint8_t *signals) {
+    int first = node_of_feed(v, r, signals, 0);
+    for (int feed = 1; feed < r->feeds_count; feed++)
+        if (node_of_feed(v, r, signals, feed) == r->inner)
+            return r->inner;
+    return first;
 }
 
 static item_status supply_status(const item_rule *r, const solution *s, const branch *b) {

@@ -12,6 +12,7 @@ typedef struct branch_link {
     int hand;         // signal: the hand of its switch lets current pass; SIGNAL_ALWAYS: no hand
     int moved;        // signal: the contact of a switch that a condition moves; SIGNAL_ALWAYS
     int above;        // node at its upper end
+    int feed;         // which of the item's feeds it belongs to
 } branch_link;
 
 typedef struct item_rule {
@@ -24,6 +25,7 @@ typedef struct item_rule {
     bool own_battery;
     int needs_step;  // its needs as if it were asked for, NOWHERE if it has none
     int first_link, link_count;
+    int feeds_count;  // ways its power can come, each through a diode of its own if several
 } item_rule;
 
 // Functions and routes as a list of steps over item values: see verdict_functions.c.
@@ -84,7 +86,8 @@ void verdict_givers(const verdict *v, int function, const uint8_t *values, int *
                     int most);
 
 // Node at which a rule's item is judged: its inside, or above the topmost switch on its branch that
-// is off or that no condition closes now. NOWHERE if it isn't electric.
+// is off or that no condition closes now. Of several branches: its inside while one of them is
+// switched on. NOWHERE if it isn't electric.
 int verdict_node(const verdict *v, const item_rule *r, const uint8_t *signals);
 
 #endif

@@ -1,0 +1,124 @@
+// Reasons and verdicts that an instructor stumbled over: two failures of which either repair would
+// help, an item with two feeds, a thing that isn't asked for.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "circuit/indication.h"
+#include "support/asked.h"
+
+static const char FILE_TEXT[] =
+    "deadbus: 1\n"
+    "aircraft: {name: Test, nominal: 28 V}\n"
+    "parts:\n"
+    "  battery: {battery: 24 V, capacity: 17 Ah}\n"
+    "  master: {switch: BAT, to: ground}\n"
+    "  contactor: {contactor: continuous, from: battery, to: main-bus, coil-from: battery,"
+    " coil-to: master}\n"
+    "  main-bus: {bus: MAIN BUS}\n"
+    "  engine: {engine: six cylinders}\n"
+    "  alternator: {alternator: 70 A, to: main-bus, field-from: alternator-switch}\n"
+    "  alternator-switch: {switch: ALT, from: main-bus}\n"
+    "  com: {radio: 1 A, from: main-bus, breaker: 5 A COM}\n"
+    "  landing-light: {lamp: 100 W, from: main-bus, breaker: 7.5 A LDG, switch: LDG}\n"
+    "  trim-breaker: {breaker: 3 A, from: main-bus, label: TRIM}\n"
+    "  trim-disconnect: {switch: TRIM DISC, from: trim-breaker}\n"
+    "  trim-switch: {switch: TRIM, from: trim-disconnect, positions: [OFF, UP, DOWN],"
+    " springs-back: to OFF}\n"
+    "  trim-motor: {motor: 2 A, from: [trim-switch at UP, trim-switch at DOWN], gives: trim}\n"
+    "phases:\n"
+    "  cruise: {engine: 2400 rpm, airborne: yes, on: [master, alternator-switch,"
+    " trim-disconnect]}\n";
+
+static subject q;
+
+static int open_file(void **unused) {
+    (void)unused;
+    return subject_open_bytes(&q, "reasons", FILE_TEXT, strlen(FILE_TEXT)) ? 0 : -1;
+}
+
+static int close_file(void **unused) {
+    (void)unused;
+    subject_close(&q);
+    return 0;
+}
+
+#define ASKED(...) asked(&q, (const char *const[]){__VA_ARGS__, NULL})
+
+static void reason_is(outcome *o, const char *id, const char *reason, int causes) {
+    const part_outcome *p = asked_part(o, id);
+    assert_string_equal(p->reason, reason);
+    assert_int_equal(p->cause_count, causes);
+    outcome_free(o);
+}
+
+static void either_repair(void **unused) {
+    (void)unused;
+    reason_is(ASKED("--fail", "alternator=dead", "--fail", "contactor=stuck-open"), "com",
+              "MAIN BUS is dead, because alternator has failed, and contactor is stuck open: only "
+              "both together do it",
+              1);
+    // A third failure that has nothing to do with it isn't named.
+    reason_is(ASKED("--fail", "alternator=dead", "--fail", "contactor=stuck-open", "--fail",
+                    "landing-light=open"),
+              "com",
+              "MAIN BUS is dead, because alternator has failed, and contactor is stuck open: only "
+              "both together do it",
+              1);
+    reason_is(ASKED("--set", "master=off", "--set", "alternator-switch=off"), "com",
+              "MAIN BUS is dead, because alternator gives nothing; that is because ALT switch is "
+              "off, and BAT switch is off: only both together do it",
+              1);
+}
+
+static void both_repairs(void **unused) {
+    (void)unused;
+    reason_is(ASKED("--fail", "com=open", "--fail", "com.breaker=tripped"), "com",
+              "com is open; besides, COM breaker is out", 2);
+}
+
+// Moving a switch back so that the item is off again doesn't repair the item.
+static void off_is_no_repair(void **unused) {
+    (void)unused;
+    reason_is(ASKED("--set", "trim-switch=UP", "--fail", "trim-motor=stuck"), "trim-motor",
+              "trim motor is stuck", 1);
+    reason_is(ASKED("--set", "landing-light=on", "--fail", "landing-light=open"), "landing-light",
+              "landing light is open", 1);
+}
+
+static void trim_is(outcome *o, function_status status, const char *said) {
+    assert_int_equal(asked_function(o, "trim")->status, status);
+    arena memory = arena_make(allocator_default());
+    const char *sentence = outcome_sentence(q.aircraft, o, NULL, &memory);
+    assert_non_null(sentence);
+    if (!strstr(sentence, said))
+        fail_msg("'%s' isn't in: %s", said, sentence);
+    arena_free(&memory);
+    outcome_free(o);
+}
+
+// With two feeds, both through a switch that is off: judged as if asked for, as with one feed.
+static void two_feeds_not_asked(void **unused) {
+    (void)unused;
+    trim_is(ASKED("--phase", "cruise"), FUNCTION_KEPT, "Nothing is lost.");
+    trim_is(ASKED("--set", "trim-switch=DOWN"), FUNCTION_KEPT, "Nothing is lost.");
+    trim_is(ASKED("--set", "trim-disconnect=off"), FUNCTION_KEPT, "Nothing is lost.");
+    const char *said = "Nothing that is on is lost. No longer there if wanted: trim.";
+    trim_is(ASKED("--fail", "trim-breaker=tripped"), FUNCTION_LOST, said);
+    trim_is(ASKED("--fail", "trim-disconnect=stuck-open"), FUNCTION_LOST, said);
+    trim_is(ASKED("--fail", "trim-motor=open"), FUNCTION_LOST, said);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(either_repair),
+        cmocka_unit_test(both_repairs),
+        cmocka_unit_test(off_is_no_repair),
+        cmocka_unit_test(two_feeds_not_asked),
+    };
+    return cmocka_run_group_tests(tests, open_file, close_file);
+}
