@@ -74,7 +74,9 @@ static void zero_says(const meter *m, const outcome *o, text *t) {
 
 static void discharge_says(const meter *m, const outcome *o, bool beyond, text *t) {
     supply_side s = look_at_sources(o);
-    if (s.on_line && s.amps > 0.5)
+    // A source that feeds another bus only is no help here.
+    bool helped = s.on_line && s.amps > 0.5 && !o->parts[m->reads.part].draining;
+    if (helped)
         text_all(t, "discharge: ",
                  s.limited ? "the source is at its limit"
                            : "the source gives too "
@@ -153,7 +155,9 @@ static void source_says(const meter *m, const outcome *o, double shown, text *t)
         text_char(t, '.');
     } else {
         part_name(m->aircraft, m->place.source, t);
-        text_put(t, s && s->mode == SOURCE_LIMITED
+        bool alone = s && !s->joins_bus && !s->joins_battery;
+        text_put(t, alone ? " is joined to no bus: what hangs on its own output draws this."
+                    : s && s->mode == SOURCE_LIMITED
                         ? " is at its limit: loads and charge ask for more."
                         : " gives this: the loads and the charge together.");
     }
@@ -184,7 +188,7 @@ static bool lead_acid(const aircraft *a) {
     return false;
 }
 
-static void draining_says(const meter *m, const outcome *o, double shown, text *t) {
+static void draining_says(const meter *m, const outcome *o, text *t) {
     double nominal = m->aircraft->nominal;
     text_put(t, "battery only");
     if (!engine_turns(o)) {
@@ -198,12 +202,16 @@ static void draining_says(const meter *m, const outcome *o, double shown, text *
     }
     if (engine_turns(o) && lead_acid(o->aircraft))
         text_put(t, " It sags further within the first minute.");
-    // A lead-acid battery below 11 V (22 V) under load has little left.
-    if (shown < nominal * 22 / 28)
-        text_put(t, " The battery is nearly flat, or failing.");
+    // A lead-acid battery below 11 V (22 V) under load has little left; a good one holds 9.6 V
+    // (19.2 V) while it turns the starter. Common practice, no source.
+    bool cranks = starter_turns(o);
+    if (meter_truth(m, o) < nominal * (cranks ? 19.2 : 22) / 28)
+        text_put(t, " The battery is nearly flat or failing, or something takes far too much.");
+    else if (cranks)
+        text_put(t, " The starter pulls it down while it turns.");
 }
 
-static void volts_says(const meter *m, const outcome *o, double shown, text *t) {
+static void volts_says(const meter *m, const outcome *o, text *t) {
     const part_outcome *at = &o->parts[m->reads.part];
     double nominal = m->aircraft->nominal, truth = meter_truth(m, o);
     supply_side s = look_at_sources(o);
@@ -211,7 +219,7 @@ static void volts_says(const meter *m, const outcome *o, double shown, text *t) 
         part_name(m->aircraft, m->reads.part, t);
         text_put(t, " is dead.");
     } else if (at->draining) {
-        draining_says(m, o, shown, t);
+        draining_says(m, o, t);
     } else if (truth > 1.07 * nominal) {
         text_put(t, "too many volts: the source isn't held at its set point.");
     } else if (s.ground_power) {
@@ -231,7 +239,7 @@ void meter_says(const meter *m, const outcome *o, double shown, text *t) {
     if (m->reads.part < 0)
         text_put(t, "its selector joins it to nothing.");
     else if (m->volts)
-        volts_says(m, o, shown, t);
+        volts_says(m, o, t);
     else if (m->place.lead == LEAD_BATTERY)
         battery_says(m, o, shown, t);
     else if (m->place.lead == LEAD_SOURCE)

@@ -173,6 +173,25 @@ static void discharge_beside_a_source_at_its_limit(void **unused) {
     says(seen(s, "ammeter"), "at its limit and the battery gives the rest");
 }
 
+// The other source feeds another bus, behind a diode: it doesn't help this one.
+static void a_source_elsewhere_is_no_help(void **unused) {
+    scene *s = *unused;
+    at(s, "shunt")->amps = 12;
+    says(seen(s, "ammeter"), "the source gives too little");
+    at(s, "shunt")->draining = true;
+    says(seen(s, "ammeter"), "discharge: the battery carries everything past this meter");
+}
+
+static void cranking(void **unused) {
+    scene *s = *unused;
+    alternator_lost(s, 200);
+    at(s, "starter")->amps = 190;
+    at(s, "main-bus")->volts = 20.5;
+    says(seen(s, "volts"), "The starter pulls it down while it turns.");
+    at(s, "main-bus")->volts = 17;  // on the left stop, as 20 V would be
+    says(seen(s, "volts"), "nearly flat or failing, or something takes far too much");
+}
+
 static void charge(void **unused) {
     scene *s = *unused;
     at(s, "shunt")->amps = -3.2;
@@ -237,6 +256,8 @@ static void loadmeter(void **unused) {
     assert_string_equal(seen(s, "loadmeter")->reading, "20 A");
     says(seen(s, "loadmeter"), "alternator gives this");
     assert_string_equal(seen(s, "load-percent")->reading, "50 %");  // of the source's 40 A
+    s->now.sources[1].joins_bus = s->now.sources[1].joins_battery = false;
+    says(seen(s, "loadmeter"), "alternator is joined to no bus");
     alternator_lost(s, 30);
     assert_string_equal(seen(s, "loadmeter")->reading, "0 A");
     says(seen(s, "loadmeter"), "no output from alternator");
@@ -376,6 +397,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         SCENE(discharge_is_the_load),
         SCENE(discharge_beside_a_source_at_its_limit),
+        SCENE(a_source_elsewhere_is_no_help),
+        SCENE(cranking),
         SCENE(charge),
         SCENE(four_zeros),
         SCENE(dead_sense_fuse),
