@@ -73,6 +73,8 @@ static status meter_indication(maker *k, int which, indication *i) {
         s = normal_reading(k, which, i);
     if (s != STATUS_OK)
         return s;
+    i->low = m.low;
+    i->high = m.high;
     meter_health health = meter_health_of(&m, k->now);
     i->valid = health == METER_WORKS;
     if (health == METER_DEAD || health == METER_UNPOWERED || health == METER_OFF) {

@@ -217,6 +217,14 @@ static bool has_figure(const board *b, const graph_stop *s) {
     return s->kind == STOP_SOURCE || (s->kind == STOP_ITEM && !(from && from->count > 1));
 }
 
+// A short at the point itself takes what nothing else does.
+static bool shorted_at(const board *b, int point) {
+    for (int i = 0; i < b->aircraft->part_count; i++)
+        if (b->topology->graph->own[i] == point && board_fault(b, i) == FAULT_SHORT)
+            return true;
+    return false;
+}
+
 static double left_over(const board *b, const graph_stop *wanted) {
     const power_graph *g = b->topology->graph;
     double in = 0, shares = 0;
@@ -234,6 +242,8 @@ static double left_over(const board *b, const graph_stop *wanted) {
         else
             shares += share_of(b, s);
     }
+    if (shorted_at(b, wanted->point))
+        return 0;
     // What an outlet or converter hands on isn't seen here.
     double amps = shares > 0 ? in * share_of(b, wanted) / shares : 0;
     return amps < SMALLEST_AMPS ? 0 : amps;

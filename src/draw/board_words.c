@@ -160,6 +160,14 @@ static const char *join_name(const board *b, const row *r) {
     return "Joins the line above";
 }
 
+// Words in capitals, as they stand beside a light: its value says that it is one.
+static bool placard(const char *s) {
+    for (; *s; s++)
+        if (*s >= 'a' && *s <= 'z')
+            return false;
+    return true;
+}
+
 static const char *row_name(const board *b, const row *r) {
     const char *before = "", *after = "", *name = "";
     switch (r->end) {
@@ -172,9 +180,11 @@ static const char *row_name(const board *b, const row *r) {
     case END_GROUND: return "To the airframe";
     default: break;
     }
+    bool light = r->end == END_ITEM && b->aircraft->parts[r->part].kind == KIND_LIGHT;
     if (r->end == END_STRIP)
         name = b->strips[r->part].name;
-    else if (r->end == END_COIL || r->end == END_FIELD || r->end == END_SENSE)
+    else if (r->end == END_COIL || r->end == END_FIELD || r->end == END_SENSE ||
+             (light && placard(words_label(b, r->part))))
         name = words_label(b, r->part);
     else if (r->part >= 0)
         name = words_part(b, r->part);
@@ -187,13 +197,25 @@ static void add_note(text *note, const char *word, const char *label) {
     text_all(note, word, label, NULL);
 }
 
+// "left starter contactor" of "Left starter": its name is told by its symbol.
+static bool own_path(const char *label, const char *name) {
+    static const char *const kinds[] = {" contactor", " relay", " switch", " breaker", " fuse"};
+    size_t n = strlen(name);
+    if (!n || lower(*label) != lower(*name) || strncmp(label + 1, name + 1, n - 1) != 0)
+        return false;
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+        if (strcmp(label + n, kinds[i]) == 0)
+            return true;
+    return false;
+}
+
 static void note_edge(const board *b, const row_view *v, int edge, text *note) {
     const part *p = &b->aircraft->parts[b->topology->graph->edges[edge].part];
     const char *label = words_label(b, b->topology->graph->edges[edge].part);
     const row *r = &b->topology->rows[v - b->rows];
     bool same = edge != r->first && r->first >= 0 &&
                 strcmp(label, words_label(b, b->topology->graph->edges[r->first].part)) == 0;
-    if (words_alike(label, v->name) || (same && note->length))
+    if (words_alike(label, v->name) || own_path(label, v->name) || (same && note->length))
         return;
     const char *word = "by ";
     switch (p->kind) {
@@ -226,6 +248,8 @@ static void write_title(const board *b, const row *r, row_view *v) {
     text_put(&t, v->name);
     if (r->end == END_ITEM || r->end == END_SOURCE) {
         const char *full = words_full(b, r->part), *plain = words_part(b, r->part);
+        if (strlen(plain) > strlen(v->name))
+            text_put(&t, plain + strlen(v->name));
         if (strlen(full) > strlen(plain))
             text_put(&t, full + strlen(plain));
     }
@@ -259,7 +283,7 @@ void words_row(const board *b, int which, row_view *v) {
     if (r->third >= 0)
         note_edge(b, v, r->third, &note);
     if (r->field >= 0)
-        add_note(&note, "feeds the field of ", words_label(b, r->field));
+        add_note(&note, "field of ", words_label(b, r->field));
     for (int i = 0; i < r->via_count; i++)
         if (i)
             text_all(&note, " and ", words_label(b, r->via[i]), NULL);

@@ -93,7 +93,7 @@ static void write_symbol(const symbol_shape *s, text *out) {
     const char *color = s->warn ? "warn" : s->ink ? "ink" : power_class[s->power];
     const char *slight = s->power == POWER_DEAD && !s->ink && !s->warn ? " slight" : "";
     bool round = s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC || s->id == SYMBOL_LAMP ||
-                 s->id == SYMBOL_GROUND_POWER;
+                 s->id == SYMBOL_COIL || s->id == SYMBOL_GROUND_POWER;
     number_pair(out, "<g transform=\"translate(", s->x, s->y);
     text_put(out, ")");
     if (s->mirror)
@@ -205,7 +205,12 @@ static void write_dot(const dot_shape *s, text *out) {
 }
 
 static void write_group(const group_shape *g, text *out) {
-    text_put(out, "<rect fill=\"none\" pointer-events=\"all\"");
+    text_put(out, "<rect class=\"spot\" fill=\"none\" pointer-events=\"all\"");
+    svg_attribute(out, "data-kind", g->kind);
+    if (*g->part)
+        svg_attribute(out, "data-part", g->part);
+    if (*g->paths)
+        svg_attribute(out, "data-paths", g->paths);
     svg_attribute_number(out, "x", g->x);
     svg_attribute_number(out, "y", g->y);
     svg_attribute_number(out, "width", g->width);
@@ -213,6 +218,57 @@ static void write_group(const group_shape *g, text *out) {
     text_put(out, ">");
     svg_element_text(out, "title", g->title);
     text_put(out, "</rect>\n");
+}
+
+// ---- gauges ----------------------------------------
+static void gauge_pair(text *out, const char *before, const gauge_shape *g, double place,
+                       double away) {
+    double x, y;
+    gauge_point(g, place, away, &x, &y);
+    number_pair(out, before, x, y);
+}
+
+static void gauge_arc(text *out, const gauge_shape *g, double from, double to, double away) {
+    gauge_pair(out, "M", g, from, away);
+    number_pair(out, "A", g->radius * away, g->radius * away);
+    text_put(out, " 0 0 1");
+    gauge_pair(out, " ", g, to, away);
+}
+
+// A point beside the line from the pivot to a place of the scale.
+static void needle_corner(text *out, const char *before, const gauge_shape *g, double away,
+                          double aside) {
+    double x, y, dx = g->x, dy = g->y;
+    gauge_point(g, g->needle, away, &x, &y);
+    gauge_point(g, g->needle, 1, &dx, &dy);
+    dx = (dx - g->x) / g->radius;
+    dy = (dy - g->y) / g->radius;
+    number_pair(out, before, x - dy * aside, y + dx * aside);
+}
+
+static void write_gauge(const gauge_shape *g, text *out) {
+    text_put(out, "<path class=\"sym s-ink\" d=\"");
+    gauge_arc(out, g, 0, 1, 1);
+    for (int i = 0; i <= g->ticks; i++) {
+        double place = (double)i / g->ticks;
+        gauge_pair(out, "M", g, place, 1);
+        gauge_pair(out, "L", g, place, 1 - (i % g->longer ? 5 : 10) / g->radius);
+    }
+    text_put(out, "\"/>");
+    if (g->band_high > g->band_low) {
+        text_put(out, "<path class=\"band s-live\" d=\"");
+        gauge_arc(out, g, g->band_low, g->band_high, 1 - 15 / g->radius);
+        text_put(out, "\"/>");
+    }
+    if (!g->dead) {
+        text_put(out, "<path class=\"c-ink\" d=\"");
+        needle_corner(out, "M", g, 0.985, -1.2);
+        needle_corner(out, "L", g, 0.985, 1.2);
+        needle_corner(out, "L", g, 0.5, 5);
+        needle_corner(out, "L", g, 0.5, -5);
+        text_put(out, "z\"/>");
+    }
+    text_put(out, "\n");
 }
 
 static void write_head(const picture *p, theme_id colors, text *out) {
@@ -246,6 +302,8 @@ void picture_write(const picture *p, theme_id colors, text *out) {
         write_dot(&p->dots[i], out);
     for (int i = 0; i < p->symbol_count; i++)
         write_symbol(&p->symbols[i], out);
+    for (int i = 0; i < p->gauge_count; i++)
+        write_gauge(&p->gauges[i], out);
     for (int i = 0; i < p->label_count; i++)
         write_label(&p->labels[i], out);
     for (int i = 0; i < p->group_count; i++)
@@ -280,17 +338,66 @@ static const char *foot_note(arena *memory, const aircraft *a) {
     return copy ? copy : "";
 }
 
+// A sheet of A4 on its side, as its width in units of which type has 15 at least: 7 pt on the
+// widest, 10.5 pt on the narrowest. Letter is 6 % narrower: 6.6 pt there.
+static const struct sheet {
+    int width, columns, close;
+} sheets[] = {{1280, 4, 0}, {1400, 4, 0}, {1400, 5, 1}, {1520, 4, 0}, {1520, 5, 0}, {1520, 5, 1},
+              {1640, 5, 0}, {1640, 5, 1}, {1640, 6, 1}, {1700, 5, 0}, {1700, 5, 1}, {1700, 6, 1},
+              {1700, 5, 2}, {1700, 6, 2}, {1800, 5, 0}, {1800, 5, 1}, {1800, 6, 1}, {1800, 5, 2},
+              {1760, 6, 2}, {1780, 6, 2}, {1800, 6, 2}, {1800, 7, 2}};
+
+// How much of an A4 sheet's height the drawing takes, negative: no memory.
+static double sheet_share(arena *memory, const board *b, layout_options o) {
+    arena scratch = arena_make(memory->memory);
+    board on_scratch = *b;
+    on_scratch.memory = &scratch;
+    const picture *p = layout_make(&on_scratch, o);
+    double share = p ? p->needed / (o.width * 210 / 297.0) : -1;
+    if (!p)
+        memory->failed = true;
+    arena_free(&scratch);
+    return share;
+}
+
+// The sheet with the largest type on which all of it has room; else the one that is exceeded least.
+static layout_options best_sheet(arena *memory, const board *b, layout_options o) {
+    layout_options best = o;
+    double least = 0;
+    for (size_t i = 0; i < sizeof sheets / sizeof *sheets; i++) {
+        o.width = sheets[i].width;
+        o.columns = sheets[i].columns;
+        o.close = sheets[i].close;
+        for (o.order = 0; o.order < ORDERS; o.order++) {
+            double share = sheet_share(memory, b, o);
+            if (share < 0 || (share > 0 && share <= 1))
+                return o;
+            if (i + o.order == 0 || share < least) {
+                least = share;
+                best = o;
+            }
+            // Another order helps only where a little is missing.
+            if (share > 1.2)
+                break;
+        }
+    }
+    return best;
+}
+
 const picture *columns_picture(arena *memory, const outcome *o, columns_options options) {
-    bool print = options.theme == THEME_ID_PRINT;
-    int width = options.width ? options.width : print ? 1750 : 1120;
-    const topology *t = topology_make(memory, o->aircraft, layout_columns(width));
+    bool print = options.theme == THEME_ID_PRINT, sheet = print && !options.width;
+    int width = options.width ? options.width : 1120;
+    const topology *t = topology_make(memory, o->aircraft, sheet ? 4 : layout_columns(width));
     const board *b = t ? board_make(memory, t, o) : NULL;
     if (!b)
         return NULL;
-    return layout_make(b, (layout_options){.width = width,
-                                           .print = print,
-                                           .caution = options.caution,
-                                           .base_note = foot_note(memory, o->aircraft)});
+    layout_options how = {.width = width,
+                          .print = print,
+                          .caution = options.caution,
+                          .base_note = foot_note(memory, o->aircraft)};
+    if (sheet)
+        how = best_sheet(memory, b, how);
+    return memory->failed ? NULL : layout_make(b, how);
 }
 
 status columns_write(const outcome *o, columns_options options, text *out) {

@@ -4,10 +4,16 @@
 
 #include "draw/board.h"
 
-enum { COLUMNS_MOST = 5 };
+enum { COLUMNS_MOST = 7 };
+
+// How the lists are placed: as one reads them, or so that they take little room.
+typedef enum layout_order { ORDER_READING, ORDER_SIZE, ORDER_TIGHT, ORDERS } layout_order;
 
 typedef struct layout_options {
     int width;
+    int columns;  // 0: as many as layout_columns says
+    int close;    // 1, 2: smaller type and steps than on a screen
+    int order;
     bool print;             // never smaller than A4 landscape's proportions
     const char *caution;    // sentence at the foot
     const char *base_note;  // "" or what else the foot says (equipment date, file)

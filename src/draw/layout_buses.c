@@ -90,17 +90,39 @@ static void reach_to(side *s, int x) {
 }
 
 // ---- strokes ----------------------------------------
-// Rows of a stroke: as many whole breakers as make up its share of the height.
-static int stroke_rows(layout *l, const place *s, int first, int left, int strokes) {
+// Rows of a stroke: as many whole breakers as come nearest to its share of the height. `below`:
+// what will hang under the last stroke.
+static int stroke_rows(layout *l, const place *s, int first, int left, int strokes, int below) {
     if (strokes <= 1)
         return left;
-    int goal = layout_rows_height(l, s, first, left) / strokes, sum = 0;
-    for (int i = 0; i < left; i++) {
-        if (i && l->t->rows[first + i].joint == JOINT_BAR && sum >= goal)
+    int goal = (layout_rows_height(l, s, first, left) + below) / strokes, sum = 0;
+    for (int i = 0; i < left;) {
+        int n = 1;
+        while (i + n < left && l->t->rows[first + i + n].joint != JOINT_BAR)
+            n++;
+        int height = layout_rows_height(l, s, first + i, n);
+        if (i && sum + height / 2 > goal)
             return i;
-        sum += layout_rows_height(l, s, first + i, 1);
+        sum += height;
+        i += n;
     }
     return left;
+}
+
+// About what the groups of a side take that have no column of their own.
+static int height_below(layout *l, const side *s, const place *p) {
+    if (s->strokes < s->column_count)
+        return 0;
+    int height = 0;
+    for (int i = 0; i < l->t->group_count; i++) {
+        const feed_group *g = &l->t->groups[i];
+        for (int k = 0; g->main == main_strip(l, s->which) && k < g->count; k++) {
+            const strip *at = &l->t->strips[g->members[k].strips[g->members[k].count]];
+            height += 130 + 40 * g->members[k].count +
+                      layout_rows_height(l, p, at->first_row, at->row_count);
+        }
+    }
+    return height;
 }
 
 static void put_strokes(layout *l, side *s, int y) {
@@ -110,7 +132,8 @@ static void put_strokes(layout *l, side *s, int y) {
     for (int i = 0; i < s->strokes; i++) {
         place p = place_of(l, s->columns[i], s->mirror);
         bool last = i + 1 == s->strokes;
-        int rows = stroke_rows(l, &p, first, left, s->strokes - i);
+        int below = height_below(l, s, &p);
+        int rows = stroke_rows(l, &p, first, left, s->strokes - i, below);
         int end = layout_strip(l, &p, which, first, rows, y - BAR_HALF, i == 0, false);
         if (last && at->row_count > 1) {
             // The sum stands under the last stroke, for all of them.
@@ -150,7 +173,7 @@ static int put_run(layout *l, const place *s, const run *r, int y, const char *f
     for (int i = 0; i < r->count; i++) {
         power before = l->b->points[r->points[i]], after = l->b->points[r->points[i + 1]];
         int half = symbol_form_of(board_path_symbol(l->b, r->edges[i]).id)->reach;
-        int middle = y + 10 + half;
+        int middle = y + 10 + half + layout_step_lift(l, r->edges[i], s->width);
         picture_wire(l->p, s->x, y, s->x, middle - half, before);
         int low = layout_step(l, s, r->edges[i], middle, points_on(l, r, i), s->width,
                               i == 0 ? flow : "");
@@ -186,7 +209,7 @@ static int put_drop(layout *l, const place *s, const feed_group *g, int y, power
 
 // From the bar down beside column `c` to y, then across to the column.
 static void put_trunk(layout *l, side *s, const place *p, int bar, int y, power w) {
-    int x = place_x(p, -TRUNK_LANE);
+    int x = place_x(p, -SIDE_LANE);
     picture_wire(l->p, x, bar + BAR_HALF, x, y, w);
     picture_wire(l->p, x, y, p->x, y, w);
     reach_to(s, x);
@@ -206,7 +229,7 @@ static void put_group_stacked(layout *l, side *s, const feed_group *g, int colum
         put_trunk(l, s, &p, bar, y, w);
     }
     y = put_run(l, &p, &g->stem, y, "");
-    int parting = y, lane = place_x(&p, -STEM_LANE);
+    int parting = y, lane = place_x(&p, -SIDE_LANE);
     power behind = power_at(l, &g->members[0]);
     for (int i = 0; i < g->count; i++) {
         if (i == 1) {
@@ -297,11 +320,11 @@ static void put_tie(layout *l, const side sides[2], int bar) {
         const char *words[3] = {word, words_fixed(l->memory, amps < 0 ? -amps : amps, 1, ""),
                                 "\xC2\xA0"
                                 "A"};
-        label_style name = style_at(style_name(TONE_INK), ANCHOR_MIDDLE);
+        label_style name = style_at(style_name(l, TONE_INK), ANCHOR_MIDDLE);
         const char *called = words_part(l->b, l->t->graph->edges[edge].part);
-        int lines = picture_line_count(called, each, 17, false);
-        picture_lines(l->p, middle, bar - 24 - lines * LINE, each, LINE, name, called);
-        picture_label(l->p, middle, bar - 24, style_at(style_note(TONE_QUIET), ANCHOR_MIDDLE),
+        int lines = picture_line_count(called, each, l->m.name, false);
+        picture_lines(l->p, middle, bar - 24 - lines * l->m.line, each, l->m.line, name, called);
+        picture_label(l->p, middle, bar - 24, style_at(style_note(l, TONE_QUIET), ANCHOR_MIDDLE),
                       words_join(l->memory, words, 3));
     }
 }

@@ -6,20 +6,15 @@
 #include "draw/text_width.h"
 #include "model/part_words.h"
 
-// A block writes itself at (x, y) into `p`, or only measures itself where `p` is NULL. Returns
-// its height.
-typedef struct block_place {
-    picture *p;
-    int x, y, width;
-} block_place;
+enum { BESIDE_LEAST = 400 };
 
-static int lines_at(const block_place *w, double dx, int y, double width, label_style s,
-                    const char *words) {
-    return picture_lines(w->p, w->x + dx, w->y + y, width, LINE, s, words);
+int block_lines(const layout *l, const block_place *w, double dx, int y, double width,
+                label_style s, const char *words) {
+    return picture_lines(w->p, w->x + dx, w->y + y, width, l->m.line, s, words);
 }
 
-static int heading(const block_place *w, const char *words) {
-    return 10 + LINE * lines_at(w, 0, 18, w->width, style_section(), words);
+int block_heading(const layout *l, const block_place *w, const char *words) {
+    return 10 + l->m.line * block_lines(l, w, 0, 18, w->width, style_section(l), words);
 }
 
 static void rule(const block_place *w, int y) {
@@ -35,59 +30,13 @@ static void symbol(const block_place *w, symbol_shape s, int dx, int y) {
         picture_symbol(w->p, s);
 }
 
-// ---- what the seat shows ----------------------------------------
-// The label with a capital in front.
-static const char *words_raised(const layout *l, int which) {
-    const char *label = words_label(l->b, which);
+// With a capital in front.
+const char *words_raised(const layout *l, const char *label) {
     char first[2] = {label[0], 0};
     if (first[0] < 'a' || first[0] > 'z')
         return label;
     first[0] = (char)(first[0] - 'a' + 'A');
     return words_join(l->memory, (const char *const[]){first, label + 1}, 2);
-}
-
-static int indication_line(const layout *l, const block_place *w, const indication *in, int y) {
-    const part *p = &l->b->aircraft->parts[in->part];
-    bool light = p->kind == KIND_LIGHT || p->kind == KIND_SOUNDER;
-    symbol_shape s = {.id = light ? (in->figure > 0 && in->valid ? SYMBOL_LAMP_LIT : SYMBOL_LAMP)
-                            : p->kind == KIND_VOLTMETER                            ? SYMBOL_METER_V
-                            : p->kind == KIND_AMMETER || p->kind == KIND_LOADMETER ? SYMBOL_METER_A
-                                                                                   : SYMBOL_FAILED};
-    bool lit = light && in->valid && in->figure > 0;
-    s.power = lit ? POWER_DRAINING : POWER_DEAD;
-    s.ink = !light;
-    symbol(w, s, 12, y + 12);
-    const char *shown = in->reading ? in->reading : "";
-    double room = text_width(shown, 17, true) + 10;
-    if (room > w->width * 0.55)
-        room = 0;
-    label_style value = style_value(lit     ? TONE_DRAINING
-                                    : light ? TONE_QUIET
-                                            : TONE_INK,
-                                    lit || !light);
-    int lines = lines_at(w, 34, y + 18, w->width - 34 - room, style_name(TONE_INK),
-                         words_raised(l, in->part));
-    if (room > 0 && w->p)
-        picture_label(w->p, w->x + w->width, w->y + y + 18, value, shown);
-    else
-        lines += lines_at(w, 34, y + 18 + lines * LINE, w->width - 34,
-                          style_at(value, ANCHOR_START), shown);
-    // On paper a light that is out needs no explaining.
-    bool told = !(l->o.print && light && !lit);
-    if (told && in->says && *in->says && strcmp(in->says, shown) != 0)
-        lines +=
-            lines_at(w, 34, y + 18 + lines * LINE, w->width - 34, style_note(TONE_QUIET), in->says);
-    return y + lines * LINE + 8;
-}
-
-static int seat_block(const layout *l, const block_place *w) {
-    const outcome *o = l->b->outcome;
-    if (!o->indication_count)
-        return 0;
-    int y = heading(w, "What the seat shows");
-    for (int i = 0; i < o->indication_count; i++)
-        y = indication_line(l, w, &o->indications[i], y);
-    return y;
 }
 
 // ---- lost, reduced, kept ----------------------------------------
@@ -114,14 +63,22 @@ static const char *reason_of_function(const layout *l, int f) {
     return "";
 }
 
-static int entry(const block_place *w, int y, const char *name, const char *reason) {
-    label_style bold = style_name(TONE_INK);
+// With room, the reason stands beside what it explains.
+static int entry(const layout *l, const block_place *w, int y, const char *name,
+                 const char *reason) {
+    label_style bold = style_name(l, TONE_INK), plain = style_label(l, TONE_INK);
     bold.bold = true;
     rule(w, y);
     y += 4;
-    y += LINE * lines_at(w, 0, y + 17, w->width, bold, name);
+    if (w->width >= BESIDE_LEAST && *reason) {
+        double half = w->width / 2.0;
+        int left = block_lines(l, w, 0, y + 17, half - 12, bold, name);
+        int right = block_lines(l, w, half + 4, y + 17, half - 4, plain, reason);
+        return y + l->m.line * (left > right ? left : right) + 8;
+    }
+    y += l->m.line * block_lines(l, w, 0, y + 17, w->width, bold, name);
     if (*reason)
-        y += LINE * lines_at(w, 0, y + 17, w->width, (label_style){.size = 16}, reason);
+        y += l->m.line * block_lines(l, w, 0, y + 17, w->width, plain, reason);
     return y + 8;
 }
 
@@ -182,7 +139,7 @@ static int lost_block(const layout *l, const block_place *w) {
     loss *list = arena_new(l->memory, room, sizeof *list);
     if (!list)
         return 0;
-    int y = heading(w, "Lost"), count = gather_losses(l, list);
+    int y = block_heading(l, w, "Lost"), count = gather_losses(l, list);
     for (int i = 0; i < count; i++) {
         if (!list[i].name)
             continue;
@@ -193,7 +150,7 @@ static int lost_block(const layout *l, const block_place *w) {
                 text_all(&t, ", ", list[k].name, NULL);
                 list[k].name = NULL;
             }
-        y = entry(w, y, words_keep(l->memory, &t), list[i].reason);
+        y = entry(l, w, y, words_keep(l->memory, &t), list[i].reason);
     }
     return y;
 }
@@ -212,11 +169,11 @@ static int reduced_block(const layout *l, const block_place *w) {
         if (!function_went(l, f, FUNCTION_REDUCED))
             continue;
         if (!y)
-            y = heading(w, "Reduced");
+            y = block_heading(l, w, "Reduced");
         const char *by = by_words(l, f);
         const char *reason = reason_of_function(l, f);
         const char *words[3] = {by, *by && *reason ? ": " : "", reason};
-        y = entry(w, y, words_of_function(l, f), words_join(l->memory, words, 3));
+        y = entry(l, w, y, words_of_function(l, f), words_join(l->memory, words, 3));
     }
     return y;
 }
@@ -249,8 +206,9 @@ static int kept_list(const layout *l, const block_place *w, const char *title, b
     const char *list = words_keep(l->memory, &t);
     if (none)
         return 0;
-    int y = heading(w, title);
-    return y + LINE * lines_at(w, 0, y + 14, w->width, (label_style){.size = 16}, list) + 6;
+    int y = block_heading(l, w, title);
+    return y + l->m.line * block_lines(l, w, 0, y + 14, w->width, style_label(l, TONE_INK), list) +
+           6;
 }
 
 static int kept_block(const layout *l, const block_place *w) {
@@ -294,61 +252,197 @@ static void fed_words(const layout *l, int which, text *t) {
         text_put(t, p->kind == KIND_SWITCH ? "carries no supply" : kind_word(p->kind));
 }
 
+// What has the same explanation stands together.
+static const char *also_words(const layout *l) {
+    const char **fed = arena_new(l->memory, (size_t)l->t->also_count, sizeof *fed);
+    if (!fed)
+        return "";
+    for (int i = 0; i < l->t->also_count; i++) {
+        text one = text_make(l->memory->memory);
+        fed_words(l, l->t->also[i], &one);
+        fed[i] = words_keep(l->memory, &one);
+    }
+    text t = text_make(l->memory->memory);
+    for (int i = 0; i < l->t->also_count; i++) {
+        bool told = false;
+        for (int k = 0; k < i; k++)
+            told = told || strcmp(fed[k], fed[i]) == 0;
+        if (told)
+            continue;
+        text_all(&t, t.length ? "; " : "", words_full(l->b, l->t->also[i]), NULL);
+        for (int k = i + 1; k < l->t->also_count; k++)
+            if (strcmp(fed[k], fed[i]) == 0)
+                text_all(&t, ", ", words_full(l->b, l->t->also[k]), NULL);
+        text_all(&t, " (", fed[i], ")", NULL);
+    }
+    return words_keep(l->memory, &t);
+}
+
 static int also_block(const layout *l, const block_place *w) {
     if (!l->t->also_count)
         return 0;
-    int y = heading(w, "Also on board");
-    text t = text_make(l->memory->memory);
-    for (int i = 0; i < l->t->also_count; i++) {
-        text_all(&t, i ? "; " : "", words_full(l->b, l->t->also[i]), " (", NULL);
-        fed_words(l, l->t->also[i], &t);
-        text_put(&t, ")");
-    }
-    const char *all = words_keep(l->memory, &t);
-    int low = y + LINE * lines_at(w, 0, y + 14, w->width, (label_style){.size = 16}, all) + 6;
+    int y = block_heading(l, w, "Also on board");
+    const char *all = also_words(l);
+    int low =
+        y + l->m.line * block_lines(l, w, 0, y + 14, w->width, style_label(l, TONE_INK), all) + 6;
     if (w->p)
-        picture_group(w->p, all, w->x, w->y, w->width, low);
+        picture_group(w->p, (group_shape){.kind = "list",
+                                          .part = "",
+                                          .paths = "",
+                                          .title = all,
+                                          .x = w->x,
+                                          .y = w->y,
+                                          .width = w->width,
+                                          .height = low});
     return low;
 }
 
 // ---- key ----------------------------------------
-static void key_line(const block_place *w, int y, power c, const char *words) {
+static int key_words(const layout *l, const block_place *w, int y, const char *words) {
+    int lines = block_lines(l, w, 62, y + 6, w->width - 62, style_label(l, TONE_INK), words);
+    return y + (lines - 1) * l->m.line + 26;
+}
+
+static int key_line(const layout *l, const block_place *w, int y, power c, const char *words) {
     if (w->p)
         picture_wire(w->p, w->x + 4, w->y + y, w->x + 46, w->y + y, c);
-    lines_at(w, 62, y + 6, w->width - 62, (label_style){.size = 16}, words);
+    return key_words(l, w, y, words);
 }
 
 static int key_block(const layout *l, const block_place *w) {
-    (void)l;
-    int y = 12;
-    key_line(w, y, POWER_LIVE, "fed by a running source");
-    key_line(w, y + 26, POWER_DRAINING, "draining a battery");
-    key_line(w, y + 52, POWER_DEAD, "dead");
-    symbol(w, (symbol_shape){.id = SYMBOL_BREAKER_OUT, .ink = true}, 14, y + 84);
-    symbol(w, (symbol_shape){.id = SYMBOL_SWITCH_OPEN, .ink = true}, 42, y + 84);
-    lines_at(w, 62, y + 88, w->width - 62, (label_style){.size = 16}, "breaker out, switch off");
-    return y + 100;
+    int y = key_line(l, w, 12, POWER_LIVE, "fed by a running source");
+    y = key_line(l, w, y, POWER_DRAINING, "draining a battery");
+    y = key_line(l, w, y, POWER_DEAD, "dead") + 4;
+    symbol(w, (symbol_shape){.id = SYMBOL_BREAKER_OUT, .ink = true}, 14, y + 2);
+    symbol(w, (symbol_shape){.id = SYMBOL_SWITCH_OPEN, .ink = true}, 42, y + 2);
+    return key_words(l, w, y, "breaker out, switch off") - 12;
 }
 
-typedef int (*block)(const layout *l, const block_place *w);
+// ---- into the room ----------------------------------------
+typedef struct block {
+    int (*write)(const layout *l, const block_place *w);
+    int index;
+    int span;        // columns that it may take at most
+    bool rightmost;  // of equal places the right one: the seat stands right of why it is so
+    int narrow;      // no wider than this, 0: as wide as there is room
+} block;
 
-void layout_lists(layout *l) {
-    static const block blocks[] = {seat_block, lost_block, reduced_block, kept_block,
-                                   dry_block,  also_block, key_block};
-    for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++) {
-        block_place w = {.width = l->usable};
-        int height = blocks[i](l, &w);
-        if (!height)
-            continue;
-        int column = 0;
-        for (int c = 1; c < l->columns; c++)
-            if (l->bottom[c] < l->bottom[column])
-                column = c;
-        // A column's lists start where its names do not: flush with the bar's left edge.
-        w.x = l->x0 - BAR_HALF + column * l->pitch;
-        w.y = l->bottom[column] + 14;
-        w.p = l->p;
-        height = blocks[i](l, &w);
-        l->bottom[column] = w.y + height;
+typedef struct spot {
+    int x, width, span, y, end, low;  // end: below it; low: below all
+    int spare;                        // room below it, over its width
+} spot;
+
+static block_place place_of_spot(const block *b, const spot *s) {
+    return (block_place){.x = s->x, .y = s->y, .width = s->width, .index = b->index};
+}
+
+static bool better(const spot *a, const spot *b, bool rightmost) {
+    if (a->low != b->low)
+        return a->low < b->low;
+    // High, but not at the price of columns that others may need; a few lines look the same.
+    int higher = b->end + 50 * b->span - a->end - 50 * a->span;
+    if (higher > 40 || higher < -40)
+        return higher > 0;
+    return rightmost && a->x > b->x;
+}
+
+// Where least room is left over that nothing else fits into.
+static bool tighter(const spot *a, const spot *b) {
+    return a->low != b->low ? a->low < b->low : a->spare < b->spare;
+}
+
+// The places of a block this wide: at the bars' left edges, and over the main bars, where there
+// are no columns, also between.
+static void try_places(const layout *l, const block *b, int top, int low, spot s, int height,
+                       spot *best) {
+    int first = l->x0 - BAR_HALF, step = l->columns > 1 ? l->pitch / 6 : l->pitch;
+    for (int i = 0; i < 6 * l->columns; i++) {
+        s.x = first + i / 6 * l->pitch + i % 6 * step;
+        if (s.x + s.width > l->o.width - l->right + BAR_HALF)
+            break;
+        s.y = layout_free_from(l, s.x, s.x + s.width, top, height);
+        s.end = s.y + height;
+        s.low = s.end > low ? s.end : low;
+        bool on_grid = i % 6 == 0 || s.end + 20 < l->bar_y;
+        bool tight = l->o.order == ORDER_TIGHT;
+        if (tight)
+            s.spare = (layout_clear_to(l, s.x, s.x + s.width, s.end, low) - s.end) / 10 * s.width;
+        if (on_grid &&
+            (best->low < 0 || (tight ? tighter(&s, best) : better(&s, best, b->rightmost))))
+            *best = s;
+        if (l->columns == 1)
+            break;
     }
+}
+
+// Where the sheet grows least; then the highest place. False: nothing to say.
+static bool find_spot(const layout *l, const block *b, int top, int low, spot *best) {
+    *best = (spot){.low = -1};
+    for (int span = 1; span <= b->span && span <= l->columns; span++) {
+        spot s = {.span = span, .width = l->usable + (span - 1) * l->pitch};
+        if (b->narrow && s.width > b->narrow)
+            s.width = b->narrow;
+        block_place w = place_of_spot(b, &s);
+        int height = b->write(l, &w);
+        if (!height)
+            return false;
+        try_places(l, b, top, low, s, height, best);
+    }
+    return true;
+}
+
+static int put_block(layout *l, const block *b, int top, int low) {
+    spot best;
+    if (!find_spot(l, b, top, low, &best))
+        return low;
+    block_place w = place_of_spot(b, &best);
+    w.p = l->p;
+    b->write(l, &w);
+    return best.low;
+}
+
+// For a sheet that is nearly full: the largest first, wherever it fits.
+static void put_by_size(layout *l, const block *rest, int count, int top, int low) {
+    int meters = seat_meter_count(l), total = 0;
+    block *all = arena_new(l->memory, (size_t)(meters + count) + 1, sizeof *all);
+    if (!all)
+        return;
+    for (int i = 0; i < meters; i++)
+        all[total++] = (block){seat_meter, i, 1, false, 0};
+    all[total++] = (block){seat_lamps, 0, 3, false, 0};
+    for (int i = 0; i < count; i++)
+        all[total++] = rest[i];
+    for (int placed = 0; placed < total; placed++) {
+        int most = placed, height = -1;
+        for (int i = placed; i < total; i++) {
+            block_place w = {.width = l->usable, .index = all[i].index};
+            int one = all[i].write(l, &w);
+            if (one > height) {
+                height = one;
+                most = i;
+            }
+        }
+        block next = all[most];
+        all[most] = all[placed];
+        all[placed] = next;
+        low = put_block(l, &next, top, low);
+    }
+}
+
+void layout_lists(layout *l, int top, int foot) {
+    static const block rest[] = {{lost_block, 0, 3, false, 0}, {reduced_block, 0, 3, false, 0},
+                                 {kept_block, 0, 3, false, 0}, {dry_block, 0, 2, false, 0},
+                                 {also_block, 0, 3, false, 0}, {key_block, 0, 1, true, 262}};
+    const int count = sizeof rest / sizeof *rest;
+    // On a sheet nothing is gained by ending above its foot.
+    int low = layout_low(l);
+    low = low < foot ? foot : low;
+    if (l->o.order != ORDER_READING) {
+        put_by_size(l, rest, count, top, low);
+        return;
+    }
+    // To the right of why it is so, if there is room.
+    low = put_block(l, &(block){seat_all, 0, 4, true, 0}, top, low);
+    for (int i = 0; i < count; i++)
+        low = put_block(l, &rest[i], top, low);
 }

@@ -5,30 +5,32 @@
 #include "draw/board_words.h"
 #include "draw/layout.h"
 
-// Measures of a row, from the middle of its bar.
 enum {
     BAR_HALF = 6,
-    ROW_PITCH = 30,
-    FIRST_X = 40,
-    RATING_X = 70,
-    FIRST_BRANCH_X = 90,
-    SECOND_X = 110,
-    SECOND_BRANCH_X = 130,
-    NAME_X = 142,
-    LINE = 20,    // between lines of one label
-    GUTTER = 40,  // between columns
-    TRUNK_LANE = 30,
-    STEM_LANE = 20,  // wires that go down beside a bar
+    SIDE_LANE = 20,  // wires that go down beside a bar
     NO_FIRST_SHIFT = 50,
+    NO_SECOND_SHIFT = 26,
 };
+
+// Sizes of type and steps between lines; on paper they may be closer than on a screen.
+typedef struct measures {
+    int pitch, line;  // between rows; between lines of one label
+    int gutter;       // between columns
+    int name, label, note, head, section;
+    // Of a row, from the middle of its bar.
+    int first_x, rating_x, first_branch, second_x, second_branch, name_x;
+} measures;
 
 typedef struct layout {
     arena *memory;
+    measures m;
     const board *b;
     const topology *t;
     picture *p;
     layout_options o;
     int columns, x0, pitch, usable;
+    int right;                 // margin
+    int bar_y;                 // of the main bars
     int bottom[COLUMNS_MOST];  // where each column is free from
     int *row_y;                // by row: its wire
     int *row_bottom;           // by row: below its text
@@ -44,11 +46,12 @@ typedef struct place {
 static inline int place_x(const place *s, int dx) { return s->mirror ? s->x - dx : s->x + dx; }
 
 // Labels as the design names them.
-label_style style_name(tone c);  // item
-label_style style_value(tone c, bool bold);
-label_style style_note(tone c);  // secondary
-label_style style_head(tone c);  // bus
-label_style style_section(void);
+label_style style_name(const layout *l, tone c);  // item
+label_style style_value(const layout *l, tone c, bool bold);
+label_style style_label(const layout *l, tone c);
+label_style style_note(const layout *l, tone c);  // secondary
+label_style style_head(const layout *l, tone c);  // bus
+label_style style_section(const layout *l);
 label_style style_at(label_style s, anchor a);
 
 void layout_wire(layout *l, const place *s, int dx1, int y1, int dx2, int y2, power w);
@@ -77,6 +80,9 @@ int layout_strip_total(layout *l, const place *s, int which, int y);
 // far end. Returns the lowest y of its label.
 int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int room,
                 const char *amps);
+
+// How much lower than usual the symbol stands, so that words over its dotted line have room.
+int layout_step_lift(const layout *l, int edge, int room);
 
 // Battery chain and other sources, from `y` down; drops[] of the main bars. Returns the bars' y.
 typedef struct landing {
@@ -114,7 +120,33 @@ void layout_buses(layout *l, int y, const landings *from);
 // Where the bars of two mains may end: the last x of the left and the first of the right one.
 void layout_split(const layout *l, int limits[2]);
 
-// Lists into the columns' free room.
-void layout_lists(layout *l);
+// A piece that writes itself at (x, y) into `p`, or only measures itself where `p` is NULL.
+// Returns its height, 0 where it has nothing to say. `index`: which of several of its kind.
+typedef struct block_place {
+    picture *p;
+    int x, y, width;
+    int index;
+} block_place;
+
+// What the pilot sees: meters as gauges, then lights and sounders. Meters: one block each.
+int seat_meter_count(const layout *l);
+int seat_meter(const layout *l, const block_place *w);
+int seat_lamps(const layout *l, const block_place *w);
+int seat_all(const layout *l, const block_place *w);
+int block_lines(const layout *l, const block_place *w, double dx, int y, double width,
+                label_style s, const char *words);
+int block_heading(const layout *l, const block_place *w, const char *words);
+const char *words_raised(const layout *l, const char *label);
+
+// The first y from `y` down at which nothing stands between x1 and x2 for `height`.
+int layout_free_from(const layout *l, int x1, int x2, int y, int height);
+// Where the next thing stands between x1 and x2 below y, at most `low`.
+int layout_clear_to(const layout *l, int x1, int x2, int y, int low);
+// Below all that is drawn so far.
+int layout_low(const layout *l);
+
+// Lists into the free room below `top`, wherever the diagram leaves it. `foot`: where the room of a
+// sheet ends, 0 without.
+void layout_lists(layout *l, int top, int foot);
 
 #endif

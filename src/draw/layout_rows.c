@@ -4,13 +4,24 @@
 #include "draw/layout_parts.h"
 #include "draw/text_width.h"
 
-label_style style_name(tone c) { return (label_style){.size = 17, .tone = c}; }
-label_style style_value(tone c, bool bold) {
-    return (label_style){.size = 17, .tone = c, .bold = bold, .anchor = ANCHOR_END};
+label_style style_name(const layout *l, tone c) {
+    return (label_style){.size = l->m.name, .tone = c};
 }
-label_style style_note(tone c) { return (label_style){.size = 15, .tone = c}; }
-label_style style_head(tone c) { return (label_style){.size = 19, .tone = c, .bold = true}; }
-label_style style_section(void) { return (label_style){.size = 18, .bold = true}; }
+label_style style_value(const layout *l, tone c, bool bold) {
+    return (label_style){.size = l->m.name, .tone = c, .bold = bold, .anchor = ANCHOR_END};
+}
+label_style style_note(const layout *l, tone c) {
+    return (label_style){.size = l->m.note, .tone = c};
+}
+label_style style_label(const layout *l, tone c) {
+    return (label_style){.size = l->m.label, .tone = c};
+}
+label_style style_head(const layout *l, tone c) {
+    return (label_style){.size = l->m.head, .tone = c, .bold = true};
+}
+label_style style_section(const layout *l) {
+    return (label_style){.size = l->m.section, .bold = true};
+}
 label_style style_at(label_style s, anchor a) {
     s.anchor = a;
     return s;
@@ -35,7 +46,7 @@ void layout_label(layout *l, const place *s, double dx, double y, label_style st
 int layout_lines(layout *l, const place *s, double dx, double y, double width, label_style style,
                  const char *words) {
     double x = s->mirror ? s->x - dx : s->x + dx;
-    return picture_lines(l->p, x, y, width, LINE, turned(s, style), words);
+    return picture_lines(l->p, x, y, width, l->m.line, turned(s, style), words);
 }
 
 void layout_symbol(layout *l, symbol_shape s) {
@@ -54,12 +65,16 @@ void layout_symbol(layout *l, symbol_shape s) {
 }
 
 // ---- measures ----------------------------------------
+// Room for a mirrored row's figure, at the far end from its bar.
+enum { MIRROR_VALUE = 48 };
+
 typedef struct row_measure {
     int name_x, note_x;  // from the bar
     int stub_x;          // where the branch under another row goes down
     int symbol_x;        // of a symbol right before the name, 0 without
     bool value_below;    // no room for the value beside the name
     double name_width, note_width, value_width;
+    double first_width;  // of the name's first line, which the value stands beside
     int name_lines, note_lines, height, text_bottom;  // from the row's wire
 } row_measure;
 
@@ -75,37 +90,69 @@ static double longest_word(const char *s, double size) {
     return most;
 }
 
+static label_style style_of_value(const layout *l, const row_view *v) {
+    label_style s = style_value(l, v->value_tone, v->value_bold);
+    // Milliamps are no part of what one adds up.
+    if (v->numeric && !v->tenths) {
+        s.size = l->m.note;
+        s.bold = false;
+    }
+    return s;
+}
+
+static double value_width(const layout *l, const row_view *v) {
+    label_style s = style_of_value(l, v);
+    return text_width(v->value, s.size, s.bold);
+}
+
+// Whether the branch that a row under another hangs from goes on beside its note.
+static bool sibling_below(const layout *l, int which) {
+    const strip *at = &l->t->strips[l->t->rows[which].strip];
+    for (int i = which + 1; i < at->first_row + at->row_count; i++)
+        if (l->t->rows[i].joint == JOINT_UNDER && l->t->rows[i].from == l->t->rows[which].from)
+            return true;
+    return false;
+}
+
 static row_measure measure(const layout *l, const place *s, int which) {
     const row *r = &l->t->rows[which];
     const row_view *v = &l->b->rows[which];
-    row_measure m = {.name_x = NAME_X - s->shift};
+    row_measure m = {.name_x = l->m.name_x - s->shift};
     if (r->third >= 0) {
         m.symbol_x = m.name_x + 16;
         m.name_x += 34;
     }
     if (r->level > 0) {
         int deep = r->level > 3 ? 3 : r->level;
-        m.stub_x = NAME_X - s->shift + 8 + (deep - 1) * 20;
+        m.stub_x = l->m.name_x - s->shift + 8 + (deep - 1) * 20;
         m.symbol_x = r->second >= 0 ? m.stub_x + 30 : 0;
         m.name_x = r->second >= 0 ? m.stub_x + 48 : m.stub_x + 20;
     }
-    m.value_width = *v->value ? text_width(v->value, 17, v->value_bold) + 12 : 0;
+    m.value_width = *v->value ? value_width(l, v) + 12 : 0;
+    if (s->mirror && *v->value && m.value_width < MIRROR_VALUE + 12)
+        m.value_width = MIRROR_VALUE + 12;
     if (v->failed)
         m.value_width += 26;
-    m.note_x = r->level ? m.name_x : NAME_X - s->shift;
+    m.note_x = !r->level                 ? l->m.name_x - s->shift
+               : sibling_below(l, which) ? m.name_x
+                                         : m.stub_x - 4;
     m.note_width = s->width - m.note_x;
-    m.name_width = s->width - m.name_x - m.value_width;
-    if (longest_word(v->name, 17) > m.name_width) {
+    m.name_width = s->width - m.name_x;
+    m.first_width = m.name_width - m.value_width;
+    size_t first = strcspn(v->name, " ");
+    if (longest_word(v->name, l->m.name) > m.name_width ||
+        text_width_n(v->name, first, l->m.name, false) > m.first_width) {
         m.value_below = *v->value != 0;
-        m.name_width = s->width - m.name_x;
+        m.first_width = m.name_width;
     }
-    m.name_lines = picture_line_count(v->name, m.name_width, 17, false);
+    m.name_lines = picture_lines_beside(NULL, 0, 0, m.first_width, m.name_width, 0,
+                                        style_name(l, TONE_INK), v->name);
     if (m.name_lines < 1)
         m.name_lines = 1;
-    m.note_lines = *v->note ? picture_line_count(v->note, m.note_width, 15, false) : 0;
+    m.note_lines = *v->note ? picture_line_count(v->note, m.note_width, l->m.note, false) : 0;
     int lines = m.name_lines + m.note_lines + m.value_below;
-    m.height = ROW_PITCH + (lines - 1) * LINE;
-    m.text_bottom = 10 + (lines - 1) * LINE;
+    m.height = l->m.pitch + (lines - 1) * l->m.line;
+    m.text_bottom = 10 + (lines - 1) * l->m.line;
     return m;
 }
 
@@ -146,14 +193,14 @@ static void put_symbol(layout *l, const place *s, const row *r, int edge, int dx
 
 static int put_first(layout *l, const place *s, const row *r, const row_view *v, int y) {
     int which = l->t->graph->edges[r->first].part;
-    layout_wire(l, s, BAR_HALF, y, FIRST_X - 10, y, v->at_bar);
-    put_symbol(l, s, r, r->first, FIRST_X, y, v->at_bar);
-    label_style rating = {.size = 16, .bold = true, .anchor = ANCHOR_MIDDLE};
+    layout_wire(l, s, BAR_HALF, y, l->m.first_x - 10, y, v->at_bar);
+    put_symbol(l, s, r, r->first, l->m.first_x, y, v->at_bar);
+    label_style rating = {.size = l->m.label, .bold = true, .anchor = ANCHOR_MIDDLE};
     if (v->at_bar == POWER_DEAD)
         rating.tone = TONE_QUIET;
-    layout_label(l, s, RATING_X, y + 6, rating, words_rating(l->b, which));
+    layout_label(l, s, l->m.rating_x, y + 6, rating, words_rating(l->b, which));
     // Three figures take a little more.
-    return strlen(words_rating(l->b, which)) > 2 ? 88 : 86;
+    return l->m.rating_x + (strlen(words_rating(l->b, which)) > 2 ? 18 : 16);
 }
 
 static void end_wire(layout *l, const place *s, int from, int to, int y, const row_view *v,
@@ -172,11 +219,11 @@ static void end_wire(layout *l, const place *s, int from, int to, int y, const r
 
 static void put_line(layout *l, const place *s, const row *r, const row_view *v,
                      const row_measure *m, int y) {
-    int pen = BAR_HALF, end = NAME_X - s->shift - 6;
-    int second = SECOND_X - s->shift, branch = SECOND_BRANCH_X - s->shift;
+    int pen = BAR_HALF, end = l->m.name_x - s->shift - 6;
+    int second = l->m.second_x - s->shift, branch = l->m.second_branch - s->shift;
     power w = v->at_bar;
     if (r->joint == JOINT_FIRST || r->joint == JOINT_SECOND) {
-        pen = r->joint == JOINT_FIRST ? FIRST_BRANCH_X : branch;
+        pen = r->joint == JOINT_FIRST ? l->m.first_branch : branch;
         w = r->joint == JOINT_FIRST ? v->after_first : v->after_second;
         layout_wire(l, s, pen, l->row_y[r->from], pen, y, w);
         picture_dot(l->p, place_x(s, pen), l->row_y[r->from], w);
@@ -191,8 +238,8 @@ static void put_line(layout *l, const place *s, const row *r, const row_view *v,
         w = v->after_second;
     }
     if (r->end == END_NOTHING) {
-        if (pen < FIRST_BRANCH_X - s->shift + 6)
-            layout_wire(l, s, pen, y, FIRST_BRANCH_X - s->shift + 8, y, w);
+        if (pen < l->m.first_branch - s->shift + 6)
+            layout_wire(l, s, pen, y, l->m.first_branch - s->shift + 8, y, w);
         return;
     }
     if (r->third >= 0) {
@@ -219,13 +266,20 @@ static void put_line_under(layout *l, const place *s, const row *r, const row_vi
 }
 
 static void put_words(layout *l, const place *s, const row_view *v, const row_measure *m, int y) {
-    layout_lines(l, s, m->name_x, y + 6, m->name_width, style_name(v->name_tone), v->name);
-    int value_y = m->value_below ? y + 6 + m->name_lines * LINE : y + 6;
+    label_style name = turned(s, style_name(l, v->name_tone));
+    picture_lines_beside(l->p, place_x(s, m->name_x), y + 6, m->first_width, m->name_width,
+                         l->m.line, name, v->name);
+    int value_y = m->value_below ? y + 6 + m->name_lines * l->m.line : y + 6;
     int note_lines = m->name_lines + m->value_below;
     if (*v->note)
-        layout_lines(l, s, m->note_x, y + 6 + note_lines * LINE, m->note_width,
-                     style_note(v->note_warn ? TONE_WARN : TONE_QUIET), v->note);
-    layout_label(l, s, s->width, value_y, style_value(v->value_tone, v->value_bold), v->value);
+        layout_lines(l, s, m->note_x, y + 6 + note_lines * l->m.line, m->note_width,
+                     style_note(l, v->note_warn ? TONE_WARN : TONE_QUIET), v->note);
+    label_style value = style_of_value(l, v);
+    // Figures end at one line, mirrored or not.
+    if (s->mirror && value_width(l, v) <= MIRROR_VALUE && !m->value_below)
+        picture_label(l->p, s->x - s->width + MIRROR_VALUE, value_y, value, v->value);
+    else
+        layout_label(l, s, s->width, value_y, value, v->value);
     if (v->failed) {
         symbol_shape mark = {.id = SYMBOL_FAILED,
                              .x = place_x(s, (int)(s->width - m->value_width + 20)),
@@ -234,6 +288,29 @@ static void put_words(layout *l, const place *s, const row_view *v, const row_me
                              .part = -1};
         picture_symbol(l->p, mark);
     }
+}
+
+// Where a row answers to a hand: its item, and its breaker and switch from the bar outwards.
+static void put_spot(layout *l, const place *s, const row *r, const row_view *v, int y,
+                     int height) {
+    const int edges[3] = {r->first, r->second, r->third};
+    text paths = text_make(l->memory->memory);
+    for (int i = 0; i < 3; i++) {
+        if (edges[i] < 0)
+            continue;
+        const part *p = &l->b->aircraft->parts[l->t->graph->edges[edges[i]].part];
+        text_all(&paths, paths.length ? " " : "", p->id, NULL);
+    }
+    // What stands at the end of a row that leads to a bus is the bus.
+    int which = r->end == END_STRIP ? l->t->strips[r->part].part : r->part;
+    picture_group(l->p, (group_shape){.kind = "row",
+                                      .part = which >= 0 ? l->b->aircraft->parts[which].id : "",
+                                      .paths = words_keep(l->memory, &paths),
+                                      .title = v->title,
+                                      .x = s->mirror ? s->x - s->width : s->x,
+                                      .y = y,
+                                      .width = s->width,
+                                      .height = height});
 }
 
 int layout_rows(layout *l, const place *s, int first, int count, int y) {
@@ -248,8 +325,7 @@ int layout_rows(layout *l, const place *s, int first, int count, int y) {
         else
             put_line(l, s, r, v, &m, y);
         put_words(l, s, v, &m, y);
-        int left = s->mirror ? s->x - s->width : s->x;
-        picture_group(l->p, v->title, left, y - ROW_PITCH / 2, s->width, m.height);
+        put_spot(l, s, r, v, y - l->m.pitch / 2, m.height);
         y += m.height;
     }
     return y;
@@ -272,43 +348,47 @@ static const char *also_fed(const layout *l, int which) {
 
 int layout_strip_head(layout *l, const place *s, int which, int y) {
     const strip_view *v = &l->b->strips[which];
-    double volts = *v->volts ? text_width(v->volts, 19, true) + 14 : 0;
-    label_style name = style_head(v->power == POWER_DEAD ? TONE_QUIET : TONE_INK);
+    double volts = *v->volts ? text_width(v->volts, l->m.head, true) + 14 : 0;
+    label_style name = style_head(l, v->power == POWER_DEAD ? TONE_QUIET : TONE_INK);
     int lines = layout_lines(l, s, 18, y + 32, s->width - 18 - volts, name, v->name);
-    layout_label(l, s, s->width, y + 32, style_at(style_head(v->volts_tone), ANCHOR_END), v->volts);
-    y += 32 + (lines - 1) * LINE;
+    layout_label(l, s, s->width, y + 32, style_at(style_head(l, v->volts_tone), ANCHOR_END),
+                 v->volts);
+    y += 32 + (lines - 1) * l->m.line;
     const strip *at = &l->t->strips[which];
     fault_kind wrong = at->part >= 0 ? board_fault(l->b, at->part) : FAULT_NONE;
     if (wrong != FAULT_NONE && l->b->aircraft->parts[at->part].kind == KIND_BUS)
-        y += LINE *
-             layout_lines(l, s, 18, y + LINE, s->width - 18, style_note(TONE_WARN),
+        y += l->m.line *
+             layout_lines(l, s, 18, y + l->m.line, s->width - 18, style_note(l, TONE_WARN),
                           wrong == FAULT_SHORT ? "shorted to the airframe" : fault_word(wrong));
     const char *sum = "";
     for (int i = 0; i < l->t->main_count; i++)
         if (l->t->mains[i] == which && v->power != POWER_DEAD && wrong == FAULT_NONE)
             layout_main_sum(l, i, &sum);
     if (*sum)
-        y += LINE * layout_lines(l, s, 18, y + LINE, s->width - 18, style_note(TONE_INK), sum);
+        y += l->m.line *
+             layout_lines(l, s, 18, y + l->m.line, s->width - 18, style_note(l, TONE_INK), sum);
     const char *also = also_fed(l, which);
     if (*also)
-        y += LINE * layout_lines(l, s, 18, y + LINE, s->width - 18, style_note(TONE_QUIET), also);
+        y += l->m.line *
+             layout_lines(l, s, 18, y + l->m.line, s->width - 18, style_note(l, TONE_QUIET), also);
     return y + 8;
 }
 
 int layout_strip_total(layout *l, const place *s, int which, int y) {
     const strip_view *v = &l->b->strips[which];
     bool all_rows = l->t->strips[which].role == STRIP_MAIN && s->width >= 290;
-    int left = place_x(s, all_rows ? 90 : NAME_X - s->shift), right = place_x(s, s->width);
+    int left = place_x(s, all_rows ? l->m.first_branch : l->m.name_x - s->shift),
+        right = place_x(s, s->width);
     picture_rule(l->p, left, y, right, y, false, false);
     const char *words[2] = {words_tenths(l->memory, v->total), "\xC2\xA0"
                                                                "A"};
     tone c = v->power == POWER_DEAD ? TONE_QUIET : TONE_INK;
-    layout_label(l, s, s->width, y + 24, style_value(c, true),
+    layout_label(l, s, s->width, y + 24, style_value(l, c, true),
                  v->power == POWER_DEAD ? "0\xC2\xA0"
                                           "A"
                                         : words_join(l->memory, words, 2));
-    layout_label(l, s, all_rows ? 90 : NAME_X - s->shift, y + 24, style_name(TONE_QUIET),
-                 all_rows ? "Sum of all rows" : "Sum");
+    layout_label(l, s, all_rows ? l->m.first_branch : l->m.name_x - s->shift, y + 24,
+                 style_name(l, TONE_QUIET), all_rows ? "Sum of all rows" : "Sum");
     return y + 34;
 }
 
@@ -321,12 +401,23 @@ static bool has_first(const layout *l, int which) {
     return false;
 }
 
+// With type that is close, the room of switches is left out where there are none.
+static bool has_second(const layout *l, int which) {
+    const strip *at = &l->t->strips[which];
+    for (int i = at->first_row; i < at->first_row + at->row_count; i++)
+        if (l->t->rows[i].second >= 0)
+            return true;
+    return false;
+}
+
 int layout_strip(layout *l, const place *given, int which, int first, int count, int y, bool head,
                  bool total) {
     place moved = *given;
     const place *s = &moved;
     if (l->t->strips[which].row_count && !has_first(l, which))
         moved.shift = NO_FIRST_SHIFT;
+    else if (l->o.close && !has_second(l, which))
+        moved.shift = NO_SECOND_SHIFT;
     const strip *at = &l->t->strips[which];
     bool bus = at->role == STRIP_MAIN ||
                (at->part >= 0 && l->b->aircraft->parts[at->part].kind == KIND_BUS);
@@ -334,21 +425,21 @@ int layout_strip(layout *l, const place *given, int which, int first, int count,
     int top = y, last = y + 16;
     y = head ? layout_strip_head(l, s, which, y) : y + 40;
     if (count > 0) {
-        y += ROW_PITCH / 2 + 4;
+        y += l->m.pitch / 2 + 4;
         y = (y + 9) / 10 * 10;
         int end = layout_rows(l, s, first, count, y);
         last = y;
         for (int i = first; i < first + count; i++)
             if (l->t->rows[i].joint == JOINT_BAR)
                 last = l->row_y[i];
-        y = end - ROW_PITCH / 2;
+        y = end - l->m.pitch / 2;
     }
     if (bus)
         picture_bar(l->p, s->x - BAR_HALF, top, 2 * BAR_HALF, last + 10 - top, w, at->part);
     else if (count > 0)
         picture_wire(l->p, s->x, top, s->x, last, w);
     if (total && count == 0) {
-        layout_label(l, s, 18, y + 14, style_note(TONE_QUIET), "Nothing on it");
+        layout_label(l, s, 18, y + 14, style_note(l, TONE_QUIET), "Nothing on it");
         y += 20;
     }
     if (total && count > 1)

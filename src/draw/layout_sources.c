@@ -5,7 +5,13 @@
 #include "draw/layout_parts.h"
 #include "draw/text_width.h"
 
-enum { CHAIN_STEP = 120, SLOT_LEAST = 300, SLOT_MOST = 380, BATTERY_ROOM = 110 };
+enum {
+    CHAIN_STEP = 120,
+    SLOT_LEAST = 300,
+    SLOT_LEAST_CLOSE = 240,
+    SLOT_MOST = 380,
+    BATTERY_ROOM = 110
+};
 
 static bool has_rows(const layout *l, int which) {
     return which >= 0 && l->t->strips[which].row_count > 0;
@@ -42,23 +48,24 @@ static int put_machine(layout *l, const place *s, int which, int y, power w, boo
                                                           : w;
     m.warn = board_fault(l->b, which) != FAULT_NONE;
     picture_symbol(l->p, m);
-    label_style name = {.size = 18, .bold = true};
+    label_style name = {.size = l->m.section, .bold = true};
     int lines = layout_lines(l, s, 30, y + 16, s->width - 30, name, words_part(l->b, which));
     tone c;
     const char *says = layout_source_says(l, which, &c);
-    label_style told = {.size = 16, .tone = c, .bold = c == TONE_WARN || c == TONE_DRAINING};
+    label_style told = {
+        .size = l->m.label, .tone = c, .bold = c == TONE_WARN || c == TONE_DRAINING};
     double dx = 30;
     if (m.warn) {
         symbol_shape mark = {.id = SYMBOL_FAILED,
                              .x = place_x(s, 40),
-                             .y = y + 10 + lines * LINE,
+                             .y = y + 13 + lines * l->m.line,
                              .warn = true,
                              .part = -1};
         picture_symbol(l->p, mark);
         dx = 58;
     }
-    lines += layout_lines(l, s, dx, y + 16 + lines * LINE, s->width - dx, told, says);
-    int low = (y + 16 + (lines - 1) * LINE + 4 + 9) / 10 * 10;
+    lines += layout_lines(l, s, dx, y + 18 + lines * l->m.line, s->width - dx, told, says);
+    int low = (y + 16 + (lines - 1) * l->m.line + 4 + 9) / 10 * 10;
     if (low < y + 40)
         return y + 40;
     picture_wire(l->p, s->x, y + 40, s->x, low,
@@ -83,9 +90,9 @@ static int put_slot_rows(layout *l, const place *s, int which, int y, power w) {
     if (!has_rows(l, which))
         return y;
     const strip *at = &l->t->strips[which];
-    int start = y, first = (y + ROW_PITCH / 2 + 9) / 10 * 10;
+    int start = y, first = (y + l->m.pitch / 2 + 9) / 10 * 10;
     y = layout_rows(l, s, at->first_row, at->row_count, first);
-    y = (y - ROW_PITCH / 2 + 9) / 10 * 10;
+    y = (y - l->m.pitch / 2 + 9) / 10 * 10;
     picture_wire(l->p, s->x, start, s->x, y, w);
     return y;
 }
@@ -93,7 +100,7 @@ static int put_slot_rows(layout *l, const place *s, int which, int y, power w) {
 static int put_slot_step(layout *l, const place *s, int edge, int y, power before, power after,
                          bool downwards) {
     int half = reach_of(l, edge);
-    int middle = y + 10 + half;
+    int middle = y + 10 + half + layout_step_lift(l, edge, s->width);
     picture_wire(l->p, s->x, y, s->x, middle - half, before);
     int low = layout_step(l, s, edge, middle, downwards, s->width, "");
     int end = low + 8 > middle + half ? (low + 8 + 9) / 10 * 10 : middle + half;
@@ -144,25 +151,24 @@ static int put_hanging(layout *l, const place *s, const run *r, int y) {
 
 // ---- the chain ----------------------------------------
 // A symbol on the level wire with its words above. Returns nothing: the wire is drawn around it.
-static void put_chain_step(layout *l, int edge, int x, int y, bool rightwards) {
+static void put_chain_step(layout *l, int edge, int x, int y, bool rightwards, int room) {
     symbol_shape shape = board_path_symbol(l->b, edge);
     shape.x = x;
     shape.y = y;
     shape.turns = 0;
     shape.mirror = !rightwards;
     layout_symbol(l, shape);
-    place here = {.x = x, .width = CHAIN_STEP - 6};
+    place here = {.x = x, .width = room};
     const char *name = layout_step_name(l, edge);
     const char *note = layout_step_note(l, edge);
     if (!*note)
         note = layout_chain_amps(l, edge);
-    int room = CHAIN_STEP - 6;
-    int lines = picture_line_count(name, room, 16, false);
-    int notes = *note ? picture_line_count(note, room, 15, false) : 0;
+    int lines = picture_line_count(name, room, l->m.label, false);
+    int notes = *note ? picture_line_count(note, room, l->m.note, false) : 0;
     double top = y - 20 - (lines + notes - 1) * 18;
-    label_style style = {.size = 16, .anchor = ANCHOR_MIDDLE};
+    label_style style = {.size = l->m.label, .anchor = ANCHOR_MIDDLE};
     picture_lines(l->p, here.x, top, room, 18, style, name);
-    label_style quiet = style_at(style_note(layout_step_tone(l, edge)), ANCHOR_MIDDLE);
+    label_style quiet = style_at(style_note(l, layout_step_tone(l, edge)), ANCHOR_MIDDLE);
     if (notes)
         picture_lines(l->p, here.x, top + lines * 18, room, 18, quiet, note);
 }
@@ -182,14 +188,14 @@ static void put_battery(layout *l, int x, int y) {
                           .warn = board_fault(l->b, which) != FAULT_NONE};
     picture_symbol(l->p, cells);
     place here = {.x = x - 12, .width = BATTERY_ROOM};
-    label_style name = {.size = 17, .bold = true};
+    label_style name = {.size = l->m.name, .bold = true};
     int lines = layout_lines(l, &here, 0, y + 42, BATTERY_ROOM - 8, name, words_part(l->b, which));
     tone c;
     const char *says = layout_source_says(l, which, &c);
-    label_style told = {.size = 16, .tone = c, .bold = c == TONE_WARN};
-    lines += layout_lines(l, &here, 0, y + 42 + lines * LINE, BATTERY_ROOM - 8, told, says);
-    label_style quiet = style_note(TONE_QUIET);
-    layout_label(l, &here, 0, y + 42 + lines * LINE, quiet,
+    label_style told = {.size = l->m.label, .tone = c, .bold = c == TONE_WARN};
+    lines += layout_lines(l, &here, 0, y + 42 + lines * l->m.line, BATTERY_ROOM - 8, told, says);
+    label_style quiet = style_note(l, TONE_QUIET);
+    layout_label(l, &here, 0, y + 42 + lines * l->m.line, quiet,
                  words_volts(l->memory, of(l, which)->volts));
 }
 
@@ -244,7 +250,7 @@ static void put_chain_point(layout *l, chain_pen *c, int i, int *steps_from) {
             picture_bar(l->p, c->x - BAR_HALF, c->y - BAR_HALF, 2 * BAR_HALF, 2 * BAR_HALF,
                         c->power, at->part);
         if (!rows)
-            layout_label(l, &s, 12, c->y + 26, style_name(TONE_INK), l->b->strips[which].name);
+            layout_label(l, &s, 12, c->y + 26, style_name(l, TONE_INK), l->b->strips[which].name);
         if (rows && !bus)
             picture_dot(l->p, c->x, c->y, c->power);
         end = c->x + (rows ? c->slot : 30);
@@ -260,6 +266,24 @@ static void put_chain_point(layout *l, chain_pen *c, int i, int *steps_from) {
     c->x = end;
 }
 
+// How many symbols of the chain stand in line from point i to the next that something hangs at.
+static int steps_together(const layout *l, int i) {
+    const run *r = &l->t->chain;
+    int n = 1;
+    while (i + n < r->count && r->strips[i + n] < 0 && !hangers(l, r->points[i + n], NULL))
+        n++;
+    return n;
+}
+
+// They share the room over the rows that hang at the point.
+static int step_pitch(const layout *l, int i, int n, int slot) {
+    const run *r = &l->t->chain;
+    bool over = has_rows(l, r->strips[i]) || hangers(l, r->points[i], NULL);
+    return over && slot / n > CHAIN_STEP ? slot / n / 10 * 10 : CHAIN_STEP;
+}
+
+static int step_room(int pitch) { return pitch - 6 > 230 ? 230 : pitch - 6; }
+
 // From left to right along y. Returns the x of the drop.
 static int put_chain(layout *l, int y, int slot, int *low) {
     const run *r = &l->t->chain;
@@ -274,19 +298,17 @@ static int put_chain(layout *l, int y, int slot, int *low) {
     for (int i = 0; i < r->count;) {
         int from;
         put_chain_point(l, &c, i, &from);
-        // All symbols up to the next point that something hangs at.
-        int n = 1;
-        while (i + n < r->count && r->strips[i + n] < 0 && !hangers(l, r->points[i + n], NULL))
-            n++;
-        int x = from + CHAIN_STEP / 2 + 10;
-        for (int k = 0; k < n; k++, x += CHAIN_STEP) {
+        int n = steps_together(l, i), pitch = step_pitch(l, i, n, slot);
+        int x = from + pitch / 2 + 10;
+        for (int k = 0; k < n; k++, x += pitch) {
             int edge = r->edges[i + k], half = reach_of(l, edge);
+            x = x / 10 * 10;
             wire_to(l, &c, x - half);
-            put_chain_step(l, edge, x, y, forward(l, r, i + k));
+            put_chain_step(l, edge, x, y, forward(l, r, i + k), step_room(pitch));
             c.wired = x + half;
             c.power = l->b->points[r->points[i + k + 1]];
         }
-        c.x = max_of(c.x, x - CHAIN_STEP / 2 + 10);
+        c.x = max_of(c.x, x - pitch / 2 + 10);
         i += n;
     }
     c.x = (c.x + 9) / 10 * 10;
@@ -434,15 +456,17 @@ static int finish(layout *l, const source_pen *pen) {
 }
 
 // The highest words above the chain's wire.
-static int chain_headroom(const layout *l) {
+static int chain_headroom(const layout *l, int slot) {
     int most = 0;
-    for (int i = 0; i < l->t->chain.count; i++) {
-        int edge = l->t->chain.edges[i];
-        const char *note = layout_step_note(l, edge);
-        int lines = picture_line_count(layout_step_name(l, edge), CHAIN_STEP - 6, 16, false) +
-                    picture_line_count(note, CHAIN_STEP - 6, 15, false);
-        lines += !*note;
-        most = max_of(most, lines);
+    for (int i = 0; i < l->t->chain.count;) {
+        int n = steps_together(l, i), room = step_room(step_pitch(l, i, n, slot));
+        for (int end = i + n; i < end; i++) {
+            int edge = l->t->chain.edges[i];
+            const char *note = layout_step_note(l, edge);
+            int lines = picture_line_count(layout_step_name(l, edge), room, l->m.label, false) +
+                        picture_line_count(note, room, l->m.note, false);
+            most = max_of(most, lines + !*note);
+        }
     }
     return 24 + most * 18;
 }
@@ -459,15 +483,16 @@ static void chain_tail(layout *l, source_pen *pen, int x, int y, landings *out) 
 int layout_sources(layout *l, int y, const int limits[2], landings *out) {
     const topology *t = l->t;
     bool twin = t->main_count > 1;
-    int right = l->o.width - 40, end = twin ? limits[0] : right, left = l->x0;
+    int right = l->o.width - l->right, end = twin ? limits[0] : right, left = l->x0;
     source_pen pen = {.y = y, .low = y};
     if (t->has_chain) {
         int slots = chain_slots(l), own = standing_width(l, 0);
         int room = end - l->x0 - BATTERY_ROOM - 20;
         int beside = slots ? (room - own) / slots : SLOT_MOST;
         int alone = slots ? room / slots : SLOT_MOST;
-        bool level = l->columns > 1 && alone >= SLOT_LEAST;
-        bool one_band = level && (beside >= SLOT_LEAST - 30 || !own);
+        int least = l->o.close ? SLOT_LEAST_CLOSE : SLOT_LEAST;
+        bool level = l->columns > 1 && alone >= least;
+        bool one_band = level && (beside >= least - 30 || !own);
         if (!level) {
             int beside_low = 0, low = put_chain_upright(l, y + 10, &beside_low);
             chain_tail(l, &pen, l->x0, low, out);
@@ -482,7 +507,7 @@ int layout_sources(layout *l, int y, const int limits[2], landings *out) {
         } else {
             int each = one_band ? beside : alone, low;
             each = (each > SLOT_MOST ? SLOT_MOST : each) / 10 * 10;
-            int wire = (y + chain_headroom(l) + 9) / 10 * 10;
+            int wire = (y + chain_headroom(l, each) + 9) / 10 * 10;
             int drop = put_chain(l, wire, each, &low);
             chain_tail(l, &pen, drop, wire, out);
             pen.low = low;

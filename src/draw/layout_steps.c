@@ -137,25 +137,94 @@ const char *layout_step_name(const layout *l, int edge) {
     return name;
 }
 
+// Contacts that a coil moves, with room beside them for the coil.
+static bool shows_coil(const layout *l, int edge, int room) {
+    const part *p = &l->b->aircraft->parts[l->t->graph->edges[edge].part];
+    bool moved = p->kind == KIND_RELAY || p->kind == KIND_CONTACTOR;
+    return moved && part_references(p, KEY_COIL_FROM) && room >= 180;
+}
+
+// What goes into the coil of a contact, as its rows say it.
+static const char *coil_words(const layout *l, int which) {
+    int tenths = 0;
+    for (int i = 0; i < l->t->row_count; i++)
+        if (l->t->rows[i].end == END_COIL && l->t->rows[i].part == which && l->b->rows[i].numeric &&
+            l->b->rows[i].tenths > 0)
+            tenths += l->b->rows[i].tenths;
+    const char *words[3] = {"coil ", tenths ? words_tenths(l->memory, tenths) : "0",
+                            "\xC2\xA0"
+                            "A"};
+    if (board_fault(l->b, which) == FAULT_COIL_OPEN)
+        return "coil open";
+    return words_join(l->memory, words, 3);
+}
+
+// Where the coil stands, and what that leaves for the name over the line.
+static int coil_at(const layout *l, int which, int room) {
+    return room - 24 - (int)text_width(coil_words(l, which), l->m.note, false);
+}
+
+static int coil_name_room(const layout *l, int which, int room) {
+    return coil_at(l, which, room) - 44;
+}
+
+int layout_step_lift(const layout *l, int edge, int room) {
+    if (!shows_coil(l, edge, room))
+        return 0;
+    int beside = coil_name_room(l, l->t->graph->edges[edge].part, room);
+    int lines = picture_line_count(layout_step_name(l, edge), beside, l->m.name, false);
+    return 10 + (lines - 1) * l->m.line;
+}
+
+// A dotted line from the contact to its coil; the name over it, the state under it.
+static int put_coil_step(layout *l, const place *s, int edge, int y, int room, const char *amps,
+                         bool dead) {
+    int which = l->t->graph->edges[edge].part;
+    const char *into = coil_words(l, which);
+    int at = coil_at(l, which, room), beside = coil_name_room(l, which, room);
+    bool on = of(l, which)->energized;
+    power w = !on ? POWER_DEAD : of(l, which)->draining ? POWER_DRAINING : POWER_LIVE;
+    picture_rule(l->p, place_x(s, 12), y, place_x(s, at - 12), y, true, false);
+    symbol_shape coil = {.id = SYMBOL_COIL, .x = place_x(s, at), .y = y, .power = w, .part = -1};
+    coil.warn = board_fault(l->b, which) == FAULT_COIL_OPEN;
+    picture_symbol(l->p, coil);
+    tone c = dead ? TONE_QUIET : TONE_INK;
+    const char *name = layout_step_name(l, edge);
+    int lines = picture_line_count(name, beside, l->m.name, false);
+    layout_lines(l, s, 24, y - 8 - (lines - 1) * l->m.line, beside, style_name(l, c), name);
+    if (*amps)
+        layout_label(l, s, room, y - 8, style_value(l, c, true), amps);
+    const char *note = layout_step_note(l, edge);
+    int below =
+        layout_lines(l, s, 24, y + 19, room - 110, style_note(l, layout_step_tone(l, edge)), note);
+    layout_label(l, s, room, y + (*amps ? 19 : 5),
+                 style_at(style_note(l, coil.warn ? TONE_WARN : TONE_QUIET), ANCHOR_END), into);
+    return y + 13 + (below < 1 ? 1 : below) * l->m.line - l->m.line + 10;
+}
+
 int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int room,
                 const char *amps) {
     symbol_shape shape = board_path_symbol(l->b, edge);
     shape.x = s->x;
     shape.y = y;
     shape.turns = downwards ? 1 : 3;
+    if (shows_coil(l, edge, room) && !s->mirror)
+        shape.turns = 1;  // its bar towards the coil
     layout_symbol(l, shape);
-    double wide = *amps ? text_width(amps, 17, true) + 10 : 0;
+    if (shows_coil(l, edge, room))
+        return put_coil_step(l, s, edge, y, room, amps, shape.power == POWER_DEAD);
+    double wide = *amps ? text_width(amps, l->m.name, true) + 10 : 0;
     int lines = layout_lines(l, s, 24, y + 6, room - 24 - wide,
-                             style_name(shape.power == POWER_DEAD ? TONE_QUIET : TONE_INK),
+                             style_name(l, shape.power == POWER_DEAD ? TONE_QUIET : TONE_INK),
                              layout_step_name(l, edge));
     if (*amps)
         layout_label(l, s, room, y + 6,
-                     style_value(shape.power == POWER_DEAD ? TONE_QUIET : TONE_INK, true), amps);
+                     style_value(l, shape.power == POWER_DEAD ? TONE_QUIET : TONE_INK, true), amps);
     const char *note = layout_step_note(l, edge);
-    int bottom = y + 10 + (lines - 1) * LINE;
+    int bottom = y + 10 + (lines - 1) * l->m.line;
     if (*note)
-        bottom += LINE * layout_lines(l, s, 24, bottom + 16, room - 24,
-                                      style_note(layout_step_tone(l, edge)), note);
+        bottom += l->m.line * layout_lines(l, s, 24, bottom + 16, room - 24,
+                                           style_note(l, layout_step_tone(l, edge)), note);
     return bottom;
 }
 

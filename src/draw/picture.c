@@ -48,11 +48,26 @@ void picture_rule(picture *p, int x1, int y1, int x2, int y2, bool dotted, bool 
     p->rules[p->rule_count++] = (rule_shape){x1, y1, x2, y2, dotted, heavy};
 }
 
-void picture_group(picture *p, const char *title, int x, int y, int width, int height) {
-    const char *copy = arena_text(p->memory, title, strlen(title));
-    if (!copy || !ROOM(p, p->groups, p->group_count, p->group_room))
+void picture_group(picture *p, group_shape g) {
+    g.title = arena_text(p->memory, g.title, strlen(g.title));
+    if (!g.title || !ROOM(p, p->groups, p->group_count, p->group_room))
         return;
-    p->groups[p->group_count++] = (group_shape){copy, x, y, width, height};
+    p->groups[p->group_count++] = g;
+}
+
+void picture_gauge(picture *p, gauge_shape g) {
+    if (!ROOM(p, p->gauges, p->gauge_count, p->gauge_room))
+        return;
+    p->gauges[p->gauge_count++] = g;
+}
+
+void gauge_point(const gauge_shape *g, double place, double out, double *x, double *y) {
+    // A fan of 96 degrees. Sine and cosine as power series: the same digits on every machine.
+    double a = (place - 0.5) * 1.6755160819145563, q = a * a;
+    double sine = a * (1 - q / 6 * (1 - q / 20 * (1 - q / 42 * (1 - q / 72))));
+    double cosine = 1 - q / 2 * (1 - q / 12 * (1 - q / 30 * (1 - q / 56)));
+    *x = g->x + sine * g->radius * out;
+    *y = g->y - cosine * g->radius * out;
 }
 
 static void put_label(picture *p, double x, double y, label_style s, const char *text,
@@ -81,18 +96,23 @@ void picture_label(picture *p, double x, double y, label_style s, const char *te
     put_label(p, x, y, s, text, strlen(text));
 }
 
-int picture_lines(picture *p, double x, double y, double width, double leading, label_style s,
-                  const char *text) {
+int picture_lines_beside(picture *p, double x, double y, double first, double width, double leading,
+                         label_style s, const char *text) {
     int lines = 0;
     while (*text) {
-        size_t next;
-        size_t length = text_line(text, width, s.size, s.bold || s.serif, &next);
+        size_t next,
+            length = text_line(text, lines ? width : first, s.size, s.bold || s.serif, &next);
         if (p)
             put_label(p, x, y + lines * leading, s, text, length);
         lines++;
         text += next;
     }
     return lines;
+}
+
+int picture_lines(picture *p, double x, double y, double width, double leading, label_style s,
+                  const char *text) {
+    return picture_lines_beside(p, x, y, width, width, leading, s, text);
 }
 
 int picture_line_count(const char *text, double width, double size, bool bold) {

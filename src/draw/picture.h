@@ -57,14 +57,28 @@ typedef struct rule_shape {  // hairline or dotted line that carries no current
 } rule_shape;
 
 // What belongs together, for people who can't see it: spoken as one line.
+// `kind`: "row", "symbol", "bus", "meter", "lamp" or "list"; `part`: id, or ""; `paths`: ids of
+// the breakers, switches and the like of a row, from the bar outwards, with spaces between.
 typedef struct group_shape {
-    const char *title;
+    const char *kind, *part, *paths, *title;
     int x, y, width, height;
 } group_shape;
+
+// The face of a meter: a flat fan around (x, y), which lies below it. Places on the scale run from
+// 0 at its left stop to 1.
+typedef struct gauge_shape {
+    double x, y, radius;
+    double needle;               // not drawn where `dead`
+    double band_low, band_high;  // what is normal; equal: not known
+    int ticks, longer;           // intervals in all; every how many a longer tick stands
+    bool dead;
+    power power;
+} gauge_shape;
 
 typedef struct picture {
     arena *memory;
     int width, height;
+    int needed;  // height without what was added to fill a sheet
     const char *title, *description;
     wire_shape *wires;
     int wire_count, wire_room;
@@ -80,6 +94,8 @@ typedef struct picture {
     int rule_count, rule_room;
     group_shape *groups;
     int group_count, group_room;
+    gauge_shape *gauges;
+    int gauge_count, gauge_room;
 } picture;
 
 typedef struct label_style {
@@ -95,11 +111,17 @@ void picture_bar(picture *p, int x, int y, int width, int height, power w, int p
 void picture_symbol(picture *p, symbol_shape s);
 void picture_dot(picture *p, int x, int y, power w);
 void picture_rule(picture *p, int x1, int y1, int x2, int y2, bool dotted, bool heavy);
-void picture_group(picture *p, const char *title, int x, int y, int width, int height);
+void picture_group(picture *p, group_shape g);
+void picture_gauge(picture *p, gauge_shape g);
+// Where a place of a gauge's scale lies, `out` of its radius from the middle.
+void gauge_point(const gauge_shape *g, double place, double out, double *x, double *y);
 void picture_label(picture *p, double x, double y, label_style s, const char *text);
 // Wraps at `width`; lines stand `leading` apart from the baseline `y` down. Returns their number.
 int picture_lines(picture *p, double x, double y, double width, double leading, label_style s,
                   const char *text);
 int picture_line_count(const char *text, double width, double size, bool bold);
+// The same with a first line that has only `first`, 0 < first <= width.
+int picture_lines_beside(picture *p, double x, double y, double first, double width, double leading,
+                         label_style s, const char *text);
 
 #endif

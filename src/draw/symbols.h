@@ -13,7 +13,7 @@
     X(BREAKER_OUT) X(FUSE) X(FUSE_BLOWN) X(LIMITER) X(SWITCH) X(SWITCH_OPEN) X(CONTACT)            \
         X(CONTACT_OPEN) X(DIODE) X(SHUNT) X(RESISTOR) X(DIMMER) X(DIMMER_OPEN) X(JOINT) X(BATTERY) \
             X(MACHINE_AC) X(MACHINE_DC) X(GROUND_POWER) X(CHASSIS) X(ARROW) X(LAMP) X(LAMP_LIT)    \
-                X(METER_A) X(METER_V) X(WIRE_OPEN) X(FAILED)
+                X(COIL) X(WIRE_OPEN) X(FAILED)
 // clang-format on
 
 typedef enum symbol_id {

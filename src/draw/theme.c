@@ -33,6 +33,7 @@ void theme_style(theme_id id, text *out) {
                   ".gap{fill:none;stroke-width:2.2;stroke-linecap:square}"
                   ".thin{fill:none;stroke-width:1.6;stroke-dasharray:5 4.5}"
                   ".sym{fill:none;stroke-width:2.4;stroke-linejoin:round}"
+                  ".band{fill:none;stroke-width:7}"
                   ".slight{stroke-width:1.8}"
                   ".hole{stroke-width:2.4}"
                   ".rule{fill:none;stroke-width:1}"

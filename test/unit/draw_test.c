@@ -339,6 +339,48 @@ static void every_aircraft_with_its_main_bus_shorted(void **unused) {
     assert_int_equal(check_all("main-bus", FAULT_SHORT, THEME_ID_PRINT), 0);
 }
 
+// Width 0 in print: the program looks for the sheet itself.
+static void every_aircraft_on_its_sheet(void **unused) {
+    (void)unused;
+    static char paths[FILES_MOST][WORDS];
+    static const char *const failed[] = {NULL, "alternator", "main-bus"};
+    static const fault_kind kinds[] = {FAULT_NONE, FAULT_DEAD, FAULT_SHORT};
+    int count = all_files(paths), wrong = 0;
+    for (int i = 0; i < count; i++)
+        for (int f = 0; f < 3; f++) {
+            solved s = solve(paths[i], failed[f], kinds[f]);
+            char where[WORDS + 32];
+            snprintf(where, sizeof where, "%s sheet %d", strrchr(paths[i], '/') + 1, f);
+            wrong += check_one(&s, 0, THEME_ID_PRINT, where);
+            forget(&s);
+        }
+    assert_int_equal(wrong, 0);
+}
+
+// One A4 sheet on its side, on which type of 15 units is 7 pt (2.47 mm) or more.
+static void demo_aircraft_fit_one_sheet(void **unused) {
+    (void)unused;
+    static const char *const names[] = {"bowline", "reef", "sheetbend", "clove", "halyard"};
+    static const char *const dead[] = {NULL, "alternator", "generator", "left-alternator"};
+    for (int i = 0; i < 5; i++)
+        for (int f = 0; f < 4; f++) {
+            char path[WORDS];
+            snprintf(path, sizeof path, "%s/aircraft/%s.yaml", DEADBUS_SOURCE_DIR, names[i]);
+            solved s = solve(path, dead[f], FAULT_DEAD);
+            arena memory = arena_make(allocator_default());
+            const picture *p = columns_picture(
+                &memory, s.outcome, (columns_options){.theme = THEME_ID_PRINT, .caution = caution});
+            assert_non_null(p);
+            double millimetres = 297.0 / p->width;
+            if (p->height > p->width * 210 / 297 || 15 * millimetres < 7 * 25.4 / 72)
+                fail_msg("%s: %d by %d", names[i], p->width, p->height);
+            for (int k = 0; k < p->label_count; k++)
+                assert_true(p->labels[k].size >= 15);
+            arena_free(&memory);
+            forget(&s);
+        }
+}
+
 // The figures of a column and their sum, as a reader adds them: in tenths, exactly.
 static void columns_add_up(void **unused) {
     (void)unused;
@@ -453,6 +495,8 @@ int main(void) {
         cmocka_unit_test(every_aircraft_is_drawn_whole),
         cmocka_unit_test(every_aircraft_without_its_alternator),
         cmocka_unit_test(every_aircraft_with_its_main_bus_shorted),
+        cmocka_unit_test(every_aircraft_on_its_sheet),
+        cmocka_unit_test(demo_aircraft_fit_one_sheet),
         cmocka_unit_test(no_memory_is_survived),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
