@@ -219,6 +219,36 @@ static void check_figures(reader *r, int index) {
                     NULL);
 }
 
+// Nothing that opens between it and its bus or source.
+static bool always_fed(const aircraft *a, int index) {
+    const part *p = &a->parts[index];
+    if (!p->electric || p->row_switch >= 0 || part_text(p, KEY_OWN_SWITCH))
+        return false;
+    for (int steps = 0; steps < 16; steps++) {
+        const reference_list *from = part_references(&a->parts[index], KEY_FROM);
+        if (!from || from->count != 1 || from->items[0].part < 0)
+            return false;
+        index = from->items[0].part;
+        part_kind k = a->parts[index].kind;
+        if (k == KIND_SWITCH || k == KIND_RELAY || k == KIND_CONTACTOR || k == KIND_DIMMER)
+            return false;
+        if (kind_class(k) != CLASS_PATH)
+            return kind_class(k) == CLASS_POINT || kind_class(k) == CLASS_SOURCE;
+    }
+    return false;
+}
+
+// A horn on a bus sounds in every phase.
+static void check_sounder(reader *r, int index) {
+    const part *p = &r->a->parts[index];
+    if (p->kind == KIND_SOUNDER && !written_key(r, index, KEY_SOUNDS_WHEN) &&
+        !written_key(r, index, KEY_RUNS_WHEN) && !written_key(r, index, KEY_NEEDS) &&
+        always_fed(r->a, index))
+        say_warning(r, p->span, "sounds-always",
+                    "add `sounds-when`, or feed it through a switch with `closes-when`", "'", p->id,
+                    "' sounds as long as its bus has volts", NULL);
+}
+
 void check_parts(reader *r) {
     find_looked_at(r);
     for (int i = 0; i < r->a->part_count && !reader_failed(r); i++) {
@@ -229,5 +259,6 @@ void check_parts(reader *r) {
         check_contact(r, i);
         check_meter(r, i);
         check_figures(r, i);
+        check_sounder(r, i);
     }
 }

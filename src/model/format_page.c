@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "model/condition_table.h"
 #include "model/field_table.h"
 #include "model/schema.h"
 #include "model/units.h"
@@ -184,6 +185,58 @@ static void keys_table(text *out) {
     }
 }
 
+// Keys of one sort: "`a`, `b`".
+static void keys_of_type(text *out, field_type type) {
+    bool first = true;
+    for (int k = 0; k < KEY_COUNT; k++) {
+        bool found = false;
+        for (int i = 0; i < field_count() && !found; i++)
+            found = field_at(i)->key == (part_key)k && field_at(i)->type == type;
+        if (!found)
+            continue;
+        text_all(out, first ? "`" : ", `", key_word((part_key)k), "`", NULL);
+        first = false;
+    }
+}
+
+static void conditions_table(text *out) {
+    text_put(out, "\n## Conditions\n\nOne text in words, without commas, after ");
+    keys_of_type(out, FIELD_CONDITION);
+    text_put(out, ",\nand in the lists of ");
+    keys_of_type(out, FIELD_NEEDS);
+    text_put(out, ", `kept-by` and `partly-by`. `<` and `>` aren't understood.\n\n"
+                  "| written | true when |\n|---|---|\n"
+                  "| `main-bus below 25 V` | the volts from there to the airframe, of an item or "
+                  "battery across it; `above` is the other way |\n"
+                  "| `shunt above 40 A` | amps through it from its `from` to its `to` |\n"
+                  "| `generator above main-bus by 0.5 V` | one point has more volts than another; "
+                  "`by` may be left out |\n"
+                  "| `battery below 30 %`, `flaps above 10 %` | charge; place |\n"
+                  "| `engine above 1200 rpm` | its speed |\n"
+                  "| `airspeed below 60 kt`, `temperature below 4 C`, `throttle below 20 %` | as "
+                  "the phase says |\n"
+                  "| `key at START`, `gear not at DOWN` | a switch stands there; a thing with "
+                  "places has got there |\n"
+                  "| an id or a supply alone | the part works; the supply is present |\n"
+                  "| `NAME present`, `NAME low` | something that `makes` it works; nothing that "
+                  "makes it works |\n");
+    for (int i = 0; status_word_at(i); i++) {
+        const status_word *w = status_word_at(i);
+        text_all(out, "| `ID ", w->word, "` (", w->said_of, ") | ", w->doc, " |\n", NULL);
+    }
+    for (int i = 0; outside_word_at(i); i++)
+        text_all(out, "| `", outside_word_at(i)->word, "` | ", outside_word_at(i)->doc, " |\n",
+                 NULL);
+    text_put(out,
+             "| `A and B`, `A or B`, `not A` | both, one of them, the contrary; `and` together "
+             "with `or` needs brackets |\n"
+             "| `A for 2 s` | it has lasted that long; an answer for one instant takes the time "
+             "as over |\n"
+             "| `A until B` | it comes with A and stays until B, though A ends |\n"
+             "\n`is` may stand after an id or a name: it changes nothing. Without `until` a "
+             "comparison ends with a\ndead band of 1 %, at least 0.1 V or 0.1 A *.\n");
+}
+
 status format_page_write(text *out) {
     text_put(
         out,
@@ -210,6 +263,7 @@ status format_page_write(text *out) {
     text_put(out, ", and `to 1` for ratios.\n\n");
     kinds_table(out);
     keys_table(out);
+    conditions_table(out);
     return out->failed ? STATUS_NO_MEMORY : STATUS_OK;
 }
 

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "model/condition_table.h"
 #include "model/reader.h"
 #include "model/units.h"
 
@@ -292,31 +293,6 @@ static int at_label(parse *p, int part, size_t from, size_t length, bool not_at)
 }
 
 #undef BIT
-#define KINDS(k) (UINT64_C(1) << KIND_##k)
-
-typedef struct status_word {
-    const char *word;
-    condition_op op;
-    bool inverse;
-    uint64_t kinds;  // 0: decided below
-    const char *said_of;
-} status_word;
-
-static const status_word STATUS_WORDS[] = {
-    {"on", CONDITION_ON, false, 0, "a switch, an item or a source"},
-    {"off", CONDITION_ON, true, 0, "a switch, an item or a source"},
-    {"in", CONDITION_IN, false, KINDS(BREAKER) | KINDS(FUSE) | KINDS(LIMITER), "a breaker or fuse"},
-    {"out", CONDITION_IN, true, KINDS(BREAKER) | KINDS(FUSE) | KINDS(LIMITER), "a breaker or fuse"},
-    {"closed", CONDITION_CLOSED, false, KINDS(RELAY) | KINDS(CONTACTOR) | KINDS(SWITCH),
-     "a relay, contactor or switch"},
-    {"open", CONDITION_CLOSED, true, KINDS(RELAY) | KINDS(CONTACTOR) | KINDS(SWITCH),
-     "a relay, contactor or switch"},
-    {"running", CONDITION_RUNNING, false, KINDS(ENGINE) | KINDS(MOTOR), "an engine or motor"},
-    {"windmilling", CONDITION_WINDMILLING, false, KINDS(ENGINE), "an engine"},
-    {"stopped", CONDITION_STOPPED, false, KINDS(ENGINE) | KINDS(MOTOR), "an engine or motor"},
-    {"moving", CONDITION_MOVING, false, KINDS(MOTOR) | KINDS(SOLENOID) | KINDS(MECHANISM),
-     "a thing with places"},
-};
 
 static bool may_be_on(part_kind k) {
     part_class class = kind_class(k);
@@ -324,10 +300,10 @@ static bool may_be_on(part_kind k) {
            class == CLASS_ITEM || k == KIND_PUMP;
 }
 
-static const status_word *status_word_at(parse *p) {
-    for (size_t i = 0; i < sizeof STATUS_WORDS / sizeof STATUS_WORDS[0]; i++) {
-        if (next_is(p, STATUS_WORDS[i].word))
-            return &STATUS_WORDS[i];
+static const status_word *next_status(parse *p) {
+    for (int i = 0; status_word_at(i); i++) {
+        if (next_is(p, status_word_at(i)->word))
+            return status_word_at(i);
     }
     return NULL;
 }
@@ -350,7 +326,7 @@ static int of_part(parse *p, int part, size_t from, size_t length) {
     bool inverse = take(p, "not");
     if (take(p, "at"))
         return at_label(p, part, from, length, inverse);
-    const status_word *w = status_word_at(p);
+    const status_word *w = next_status(p);
     if (w)
         return part_status(p, w, part, from, length, inverse);
     if (inverse)
@@ -377,21 +353,11 @@ static int of_supply(parse *p, int supply, size_t from) {
 // ---- names --------------------------------------------------------------------------------------
 
 static int outside_name(parse *p, const char *word, size_t from) {
-    static const struct {
-        const char *word;
-        condition_op op;
-        bool inverse;
-    } NAMES[] = {
-        {"airborne", CONDITION_AIRBORNE, false}, {"night", CONDITION_NIGHT, false},
-        {"day", CONDITION_NIGHT, true},          {"cloud", CONDITION_CLOUD, false},
-        {"icing", CONDITION_ICING, false},       {"stall-near", CONDITION_STALL_NEAR, false},
-        {"always", CONDITION_ALWAYS, false},     {"never", CONDITION_NEVER, false},
-    };
-    for (size_t i = 0; i < sizeof NAMES / sizeof NAMES[0]; i++) {
-        if (strcmp(NAMES[i].word, word) == 0) {
+    for (int i = 0; outside_word_at(i); i++) {
+        const outside_word *w = outside_word_at(i);
+        if (strcmp(w->word, word) == 0) {
             take(p, "is");
-            return NAMES[i].inverse ? negated(p, blank(NAMES[i].op), from)
-                                    : add(p, blank(NAMES[i].op), from);
+            return w->inverse ? negated(p, blank(w->op), from) : add(p, blank(w->op), from);
         }
     }
     return -2;
@@ -412,9 +378,14 @@ static int unknown_name(parse *p, const char *word, size_t from, size_t length) 
             nearest = p->r->supplies[i].name;
         }
     }
+    const char *outside = outside_word_near(word, best - 1);
+    if (outside)
+        nearest = outside;
     const char *hint =
         nearest ? join(p->r, (const char *const[]){"did you mean '", nearest, "'?", NULL})
-                : "add a line that has this id, or one that `makes` it";
+                : join(p->r, (const char *const[]){"add a line that has this id, or one that "
+                                                   "`makes` it. words that need no line: ",
+                                                   outside_words, NULL});
     return fail(p, from, length, "unknown-name", hint, "'", word,
                 "' is no id, no supply that something makes, and no word of conditions");
 }

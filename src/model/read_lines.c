@@ -20,8 +20,26 @@ typedef struct slip {
 } slip;
 
 static const slip KIND_SLIPS[] = {
-    {"circuit-breaker", "breaker"}, {"bulb", "lamp"},          {"cb", "breaker"},
-    {"annunciator", "light"},       {"inverter", "converter"},
+    {"circuit-breaker", "breaker"},
+    {"bulb", "lamp"},
+    {"cb", "breaker"},
+    {"annunciator", "light"},
+    {"inverter", "converter"},
+    {"ground-power", "external-power"},
+    {"strobe", "led` or `lamp"},
+    {"beacon", "led` or `lamp"},
+    {"transponder", "radio"},
+    {"gps", "display"},
+    {"gauge", "instrument"},
+    {"horn", "sounder"},
+    {"buzzer", "sounder"},
+    {"button", "switch"},
+    {"selector", "switch"},
+    {"rocker", "switch"},
+    {"starter", "motor"},
+    {"plug", "connector"},
+    {"magneto", "ignition"},
+    {"solenoid-switch", "contactor"},
 };
 
 static const slip KEY_SLIPS[] = {
@@ -128,13 +146,21 @@ static const char *list_of_keys(reader *r, part_kind kind) {
 
 static void say_wrong_key(reader *r, const node *key, part_kind kind, part_key known) {
     if (known == KEY_ROW_BREAKER || known == KEY_ROW_FUSE || known == KEY_ROW_SWITCH) {
+        const char *own = kind == KIND_PUMP ? "; an electric pump is a `motor` with `makes`" : "";
         say_error(r, key->span, "wrong-key",
                   join(r, (const char *const[]){"write the ", key_word(known),
-                                                " as a line of its own", NULL}),
+                                                " as a line of its own", own, NULL}),
                   "only an item may have a `", key_word(known), "` on its line", NULL);
         return;
     }
     // "a breaker has `as-fitted`; a switch doesn't"
+    if (kind == KIND_PUMP && known == KEY_FROM) {
+        say_error(
+            r, key->span, "wrong-key",
+            "an electric one is a `motor` with `makes`, as `motor: 5 A, makes: fuel-pressure`",
+            "a pump is turned by an engine and has no `from`", NULL, NULL, NULL);
+        return;
+    }
     uint64_t kinds = field_kinds(known);
     const char *other = NULL;
     for (int k = 0; k < KIND_COUNT && !other; k++) {

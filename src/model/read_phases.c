@@ -101,9 +101,12 @@ static void read_switches(phases *p, int index, const node *n, bool on) {
         if (part < 0 || switch_to(p, p->settings[index], part, on, items[i]))
             continue;
         const char *kind = with_article(r, kind_word(r->a->parts[part].kind));
+        bool item = kind_class(r->a->parts[part].kind) == CLASS_ITEM && r->a->parts[part].electric;
         say_error(r, items[i]->span, "not-switched",
-                  "switches, items with `own-switch` or a switch of their own, external power, "
-                  "breakers used as switches",
+                  item ? "it is on when its bus is: leave it out here, or write its own knob on "
+                         "its line, as `own-switch: PWR`"
+                       : "switches, items with `own-switch` or a switch of their own, external "
+                         "power and breakers used as switches can",
                   "'", items[i]->text, join(r, (const char *const[]){"' is ", kind, NULL}),
                   " that can't be switched on or off");
     }

@@ -10,6 +10,15 @@ static bool said(reader *r, const node *n, size_t start, size_t length, const ch
     return false;
 }
 
+// A selector feeds in one of its positions, or in all of them.
+static const char *on_hint(reader *r, const char *id, const positions *places) {
+    const char *first = places->labels[0];
+    return join(r, (const char *const[]){"name a position, as `", id, " at ", first,
+                                         "`; if it feeds in every position, write them as places: "
+                                         "`positions: {",
+                                         first, ": 0 %, ...}`", NULL});
+}
+
 // The id alone: what it stands for, by class.
 static bool whole_part(reader *r, const node *n, size_t start, size_t length, reference *made) {
     const draft *d = &r->drafts[made->part];
@@ -36,7 +45,7 @@ static bool whole_part(reader *r, const node *n, size_t start, size_t length, re
     if (d->part.kind == KIND_SWITCH && d->places.count && d->places.sort == POSITIONS_CONTACTS) {
         int on = position_named(&d->places, "ON", 2);
         if (on < 0)
-            return said(r, n, start, length, "no-on", "name a position: `id at LABEL`", "'", id,
+            return said(r, n, start, length, "no-on", on_hint(r, id, &d->places), "'", id,
                         "' has no position ON");
         made->terminal = TERMINAL_CONTACT;
         made->position = on;

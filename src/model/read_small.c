@@ -94,6 +94,9 @@ int read_words(reader *r, const node *n, const field *f) {
         list = join(r, (const char *const[]){list, *list ? ", " : "", word ? word : "", NULL});
         w += length + (end ? 1 : 0);
     }
+    // A voltmeter, by its scale or digital.
+    if (f->type == FIELD_FIGURE_OR_TEXT)
+        list = join(r, (const char *const[]){"a scale as ", f->example, ", or ", list, NULL});
     const char *name = f->key == KEY_VALUE ? "" : key_word(f->key);
     say_error(r, n->span, "unknown-word", "", "'", n->text,
               join(r, (const char *const[]){"' can't stand ", *name ? "after `" : "here", name,

@@ -63,8 +63,9 @@ int near_enough(size_t length) {
 }
 
 const char *with_article(reader *r, const char *word) {
-    return join(
-        r, (const char *const[]){strchr("aeiou", word[0]) && word[0] ? "an " : "a ", word, NULL});
+    // An abbreviation is named by its letters: an l-e-d.
+    bool vowel = (word[0] && strchr("aeiou", word[0])) || strcmp(word, "led") == 0;
+    return join(r, (const char *const[]){vowel ? "an " : "a ", word, NULL});
 }
 
 int find_id(const reader *r, const char *id, size_t length) {
