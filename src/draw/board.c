@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "draw/board_parts.h"
 #include "draw/board_words.h"
 
 #define SMALLEST_AMPS 0.0005
@@ -461,6 +462,14 @@ static void row_value(const board *b, const row *r, row_view *v) {
 // ---- columns ----------------------------------------
 static bool counts(const row_view *v) { return v->numeric && v->amps > 0; }
 
+double board_strip_amps(const board *b, int which) {
+    const strip *s = &b->topology->strips[which];
+    double sum = 0;
+    for (int i = s->first_row; i < s->first_row + s->row_count; i++)
+        sum += counts(&b->rows[i]) ? b->rows[i].amps : 0;
+    return sum;
+}
+
 static void round_strip(board *b, int which) {
     const strip *s = &b->topology->strips[which];
     strip_view *view = &b->strips[which];
@@ -468,14 +477,12 @@ static void round_strip(board *b, int which) {
     int *tenths = arena_new(b->memory, (size_t)s->row_count + 1, sizeof *tenths);
     if (!values || !tenths)
         return;
-    double sum = 0;
     for (int i = 0; i < s->row_count; i++) {
         const row_view *v = &b->rows[s->first_row + i];
         values[i] = counts(v) ? v->amps : 0;
-        sum += values[i];
     }
     if (!view->has_total)
-        view->total = board_tenths(sum);
+        view->total = board_tenths(board_strip_amps(b, which));
     view->has_total = true;
     board_apportion(values, s->row_count, view->total, tenths);
     for (int i = 0; i < s->row_count; i++) {
@@ -526,6 +533,8 @@ const board *board_make(arena *memory, const topology *t, const outcome *o) {
         row_powers(b, &t->rows[i], &b->rows[i]);
         row_value(b, &t->rows[i], &b->rows[i]);
     }
+    if (!board_round_mains(b))
+        return NULL;
     for (int i = 0; i < t->strip_count; i++)
         round_strip(b, i);
     for (int i = 0; i < t->row_count; i++)

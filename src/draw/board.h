@@ -39,6 +39,9 @@ typedef struct board {
     power *points;  // by point
     row_view *rows;
     strip_view *strips;
+    // Tenths of an amp that add up at the main buses: into a strip over its feeder, over the tie,
+    // to the battery's side; -1: rounded by itself.
+    int *feeds, tie, charge;
 } board;
 
 // NULL: no memory.

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/hash.h"
+#include "draw/board_words.h"
 #include "draw/svg.h"
 #include "draw/text_width.h"
 
@@ -264,8 +265,12 @@ static void write_gauge(const gauge_shape *g, text *out) {
         text_put(out, "<path class=\"c-ink\" d=\"");
         needle_corner(out, "M", g, 0.985, -1.2);
         needle_corner(out, "L", g, 0.985, 1.2);
-        needle_corner(out, "L", g, 0.5, 5);
-        needle_corner(out, "L", g, 0.5, -5);
+        // Its foot stays above the words below, however far it leans.
+        double x, y;
+        gauge_point(g, g->needle, 1, &x, &y);
+        double foot = 0.5 * g->radius / (g->y - y);
+        needle_corner(out, "L", g, foot, 5);
+        needle_corner(out, "L", g, foot, -5);
         text_put(out, "z\"/>");
     }
     text_put(out, "\n");
@@ -360,6 +365,15 @@ static double sheet_share(arena *memory, const board *b, layout_options o) {
     return share;
 }
 
+// Said where a drawing is printed that needs more than one sheet.
+static const char *larger_note(arena *memory, layout_options o, double share) {
+    double points = 15.0 * 297 / o.width * 72 / 25.4 / share;
+    const char *words[4] = {
+        o.base_note, " More than one A4 sheet holds: fitted to one, its type is ",
+        words_fixed(memory, points, 1, "\xC2\xA0pt"), "; A3 holds it in 7 pt or more."};
+    return share <= 1.41 ? words_join(memory, words, 4) : words_join(memory, words, 3);
+}
+
 // The sheet with the largest type on which all of it has room; else the one that is exceeded least.
 static layout_options best_sheet(arena *memory, const board *b, layout_options o) {
     layout_options best = o;
@@ -381,6 +395,7 @@ static layout_options best_sheet(arena *memory, const board *b, layout_options o
                 break;
         }
     }
+    best.base_note = larger_note(memory, best, least);
     return best;
 }
 

@@ -151,16 +151,16 @@ static void put_strokes(layout *l, side *s, int y) {
 int layout_run_tenths(const layout *l, const run *r) {
     if (!r->count)
         return 0;
-    int last = r->edges[r->count - 1];
-    int tenths = board_tenths(-board_amps_from(l->b, last, r->points[r->count]));
-    int strip_at = r->strips[r->count];
-    int total = strip_at >= 0 ? l->b->strips[strip_at].total : tenths;
-    return total - tenths <= 1 && tenths - total <= 1 ? total : tenths;
+    int end = r->strips[r->count];
+    if (end >= 0 && l->b->feeds[end] >= 0)
+        return l->b->feeds[end];
+    return board_tenths(-board_amps_from(l->b, r->edges[r->count - 1], r->points[r->count]));
 }
 
 static const char *amps_of(layout *l, const run *r) {
-    const char *words[2] = {words_tenths(l->memory, layout_run_tenths(l, r)), "\xC2\xA0"
-                                                                              "A"};
+    int tenths = layout_run_tenths(l, r);
+    const char *words[2] = {tenths ? words_tenths(l->memory, tenths) : "0", "\xC2\xA0"
+                                                                            "A"};
     return r->count ? words_join(l->memory, words, 2) : "";
 }
 
@@ -315,9 +315,9 @@ static void put_tie(layout *l, const side sides[2], int bar) {
         x = middle + half;
         if (i + 1 == r->count)
             picture_wire(l->p, x, bar, end, bar, w);
-        double amps = l->b->outcome->parts[l->t->graph->edges[edge].part].amps;
+        int tenths = layout_tie_tenths(l, 0) + layout_tie_tenths(l, 1);
         const char *word = board_edge_closed(l->b, edge) ? "closed, " : "open, ";
-        const char *words[3] = {word, words_fixed(l->memory, amps < 0 ? -amps : amps, 1, ""),
+        const char *words[3] = {word, tenths ? words_tenths(l->memory, tenths) : "0",
                                 "\xC2\xA0"
                                 "A"};
         label_style name = style_at(style_name(l, TONE_INK), ANCHOR_MIDDLE);

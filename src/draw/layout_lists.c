@@ -212,11 +212,15 @@ static int kept_list(const layout *l, const block_place *w, const char *title, b
 }
 
 static int kept_block(const layout *l, const block_place *w) {
-    bool draining = false;
-    for (int i = 0; i < l->b->outcome->source_count; i++)
-        draining = draining || (l->b->outcome->sources[i].battery &&
-                                l->b->outcome->parts[l->b->outcome->sources[i].part].draining &&
-                                l->b->outcome->sources[i].amps > 0.5);
+    // Only batteries give anything.
+    bool draining = false, other = false;
+    for (int i = 0; i < l->b->outcome->source_count; i++) {
+        const source_outcome *s = &l->b->outcome->sources[i];
+        draining =
+            draining || (s->battery && l->b->outcome->parts[s->part].draining && s->amps > 0.5);
+        other = other || (!s->battery && s->amps > 0.05);
+    }
+    draining = draining && !other;
     const char *title = draining        ? "Kept, while the battery lasts"
                         : count_lost(l) ? "Kept"
                                         : "Nothing lost. You have";
@@ -403,12 +407,13 @@ static int put_block(layout *l, const block *b, int top, int low) {
 
 // For a sheet that is nearly full: the largest first, wherever it fits.
 static void put_by_size(layout *l, const block *rest, int count, int top, int low) {
-    int meters = seat_meter_count(l), total = 0;
-    block *all = arena_new(l->memory, (size_t)(meters + count) + 1, sizeof *all);
+    int meters = seat_needle_count(l), total = 0;
+    block *all = arena_new(l->memory, (size_t)(meters + count) + 2, sizeof *all);
     if (!all)
         return;
     for (int i = 0; i < meters; i++)
         all[total++] = (block){seat_meter, i, 1, false, 0};
+    all[total++] = (block){seat_figures, 0, 1, false, 0};
     all[total++] = (block){seat_lamps, 0, 3, false, 0};
     for (int i = 0; i < count; i++)
         all[total++] = rest[i];

@@ -130,7 +130,9 @@ typedef struct block_place {
 
 // What the pilot sees: meters as gauges, then lights and sounders. Meters: one block each.
 int seat_meter_count(const layout *l);
+int seat_needle_count(const layout *l);  // those come first
 int seat_meter(const layout *l, const block_place *w);
+int seat_figures(const layout *l, const block_place *w);  // those without a needle
 int seat_lamps(const layout *l, const block_place *w);
 int seat_all(const layout *l, const block_place *w);
 int block_lines(const layout *l, const block_place *w, double dx, int y, double width,

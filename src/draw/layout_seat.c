@@ -12,18 +12,33 @@ static bool is_lamp(const layout *l, const indication *in) {
     return k == KIND_LIGHT || k == KIND_SOUNDER;
 }
 
+static bool is_meter(const layout *l, const indication *in) {
+    part_kind k = l->b->aircraft->parts[in->part].kind;
+    return k == KIND_VOLTMETER || k == KIND_AMMETER || k == KIND_LOADMETER;
+}
+
+// Those with a needle first.
 static const indication *meter_at(const layout *l, int index) {
-    for (int i = 0; i < l->b->outcome->indication_count; i++) {
-        const indication *in = &l->b->outcome->indications[i];
-        if (!is_lamp(l, in) && index-- == 0)
-            return in;
-    }
+    for (int pass = 0; pass < 2; pass++)
+        for (int i = 0; i < l->b->outcome->indication_count; i++) {
+            const indication *in = &l->b->outcome->indications[i];
+            bool needle = in->high > in->low;
+            if (is_meter(l, in) && needle == (pass == 0) && index-- == 0)
+                return in;
+        }
     return NULL;
 }
 
 int seat_meter_count(const layout *l) {
     int count = 0;
     while (meter_at(l, count))
+        count++;
+    return count;
+}
+
+int seat_needle_count(const layout *l) {
+    int count = 0;
+    for (const indication *in; (in = meter_at(l, count)) && in->high > in->low;)
         count++;
     return count;
 }
@@ -207,9 +222,15 @@ int seat_meter(const layout *l, const block_place *w) {
         y += put_face(l, w, in, y) + 10;
     // What is as it always is needs no words on paper.
     label_style told = style_note(l, TONE_INK);
-    if (*normal || !l->o.print)
-        y += l->m.line * block_lines(l, w, 0, y + 14, w->width, told, meaning(l, in));
-    if (*normal) {
+    const char *means = meaning(l, in);
+    if (*normal && l->o.close) {
+        const char *words[3] = {means, *means ? "; " : "", normal};
+        y += l->m.line *
+             block_lines(l, w, 0, y + 14, w->width, told, words_join(l->memory, words, 3));
+    } else if (*normal || !l->o.print) {
+        y += l->m.line * block_lines(l, w, 0, y + 14, w->width, told, means);
+    }
+    if (*normal && !l->o.close) {
         told.bold = true;
         y += l->m.line * block_lines(l, w, 0, y + 14, w->width, told, normal);
     }
@@ -217,18 +238,45 @@ int seat_meter(const layout *l, const block_place *w) {
     return y;
 }
 
+int seat_figures(const layout *l, const block_place *w) {
+    int low = 0, meters = seat_meter_count(l);
+    for (int i = seat_needle_count(l); i < meters; i++) {
+        block_place one = *w;
+        one.y += low;
+        one.index = i;
+        low += seat_meter(l, &one) + (i + 1 < meters ? 8 : 0);
+    }
+    return low;
+}
+
 // ---- lamps ----------------------------------------
-static bool lamp_shows(const indication *in) { return in->figure > 0; }
+static bool lamp_shows(const layout *l, const indication *in) {
+    return is_lamp(l, in) && in->figure > 0;
+}
 
 // What needs words beside its state: lit, or unable to light.
-static bool lamp_tells(const indication *in) {
-    return lamp_shows(in) || !in->valid || (in->normal_valid && in->normal != in->figure);
+static bool lamp_tells(const layout *l, const indication *in) {
+    return !is_lamp(l, in) || lamp_shows(l, in) || !in->valid ||
+           (in->normal_valid && in->normal != in->figure);
+}
+
+// Why; how it usually is goes without saying where room is scarce.
+static const char *lamp_words(const layout *l, const indication *in) {
+    const char *at = strstr(in->says, " Normal here: ");
+    if (!l->o.close || !at)
+        return in->says;
+    text t = text_make(l->memory->memory);
+    text_put_n(&t, in->says, (size_t)(at - in->says));
+    return words_keep(l->memory, &t);
 }
 
 static int put_lamp(const layout *l, const block_place *cell, const indication *in, int y) {
-    bool lit = lamp_shows(in);
+    bool lit = lamp_shows(l, in);
     if (cell->p)
-        picture_symbol(cell->p, (symbol_shape){.id = lit ? SYMBOL_LAMP_LIT : SYMBOL_LAMP,
+        picture_symbol(cell->p, (symbol_shape){.id = !is_lamp(l, in) ? SYMBOL_FAILED
+                                                     : lit           ? SYMBOL_LAMP_LIT
+                                                                     : SYMBOL_LAMP,
+                                               .ink = !is_lamp(l, in),
                                                .x = cell->x + 14,
                                                .y = cell->y + y + 12,
                                                .power = lit ? POWER_DRAINING : POWER_DEAD,
@@ -242,9 +290,9 @@ static int put_lamp(const layout *l, const block_place *cell, const indication *
     if (cell->p)
         picture_label(cell->p, cell->x + cell->width, cell->y + y + 18,
                       style_value(l, lit ? TONE_DRAINING : TONE_QUIET, lit), shown);
-    if (lamp_tells(in) && in->says && *in->says)
+    if (lamp_tells(l, in) && in->says && *in->says)
         lines += block_lines(l, cell, 34, y + 18 + lines * l->m.line, cell->width - 34,
-                             style_note(l, TONE_QUIET), in->says);
+                             style_note(l, TONE_QUIET), lamp_words(l, in));
     int height = lines * l->m.line + (l->o.close ? 5 : 8);
     seat_group(l, cell, "lamp", in, y, height);
     return height;
@@ -255,7 +303,7 @@ static double widest(const layout *l) {
     double most = 0;
     for (int i = 0; i < l->b->outcome->indication_count; i++) {
         const indication *in = &l->b->outcome->indications[i];
-        if (!is_lamp(l, in) || lamp_tells(in))
+        if (is_meter(l, in) || lamp_tells(l, in))
             continue;
         double one = 34 + 14 + text_width(words_label(l->b, in->part), l->m.name, false) +
                      text_width(in->reading ? in->reading : "", l->m.name, true);
@@ -269,21 +317,24 @@ int seat_lamps(const layout *l, const block_place *w) {
     int y = 0, at = 0, tall = 0;
     if (!seat_meter_count(l) && l->b->outcome->indication_count)
         y = block_heading(l, w, "What the seat shows");
+    else if (l->o.order != ORDER_READING && l->b->outcome->indication_count)
+        y = block_heading(l, w, "Lights");
     int start = y;
     double each = widest(l);
     const int most[2] = {(w->width + l->m.gutter) / l->pitch,
                          each > 0 ? (int)((w->width + 24) / (each + 24)) : 1};
     for (int pass = 0; pass < 2; pass++) {
-        int abreast = most[pass] < 1 ? 1 : most[pass], step = (w->width + 24) / abreast;
+        int abreast = most[pass] < 1 ? 1 : most[pass];
+        int step = pass ? (w->width + 24) / abreast : l->pitch;
         y += tall;
         at = tall = 0;
         for (int i = 0; i < l->b->outcome->indication_count; i++) {
             const indication *in = &l->b->outcome->indications[i];
-            if (!is_lamp(l, in) || lamp_tells(in) != (pass == 0))
+            if (is_meter(l, in) || lamp_tells(l, in) != (pass == 0))
                 continue;
             block_place cell = *w;
             cell.x += at * step;
-            cell.width = step - 24;
+            cell.width = pass ? step - 24 : w->width - (abreast - 1) * step;
             int height = put_lamp(l, &cell, in, y);
             tall = height > tall ? height : tall;
             at = at + 1 == abreast ? 0 : at + 1;

@@ -340,10 +340,10 @@ static int put_chain_upright(layout *l, int y, int *low) {
     const run *r = &l->t->chain;
     power w = l->b->points[r->points[0]];
     place s = {.x = l->x0, .width = l->usable};
-    picture_wire(l->p, s.x - 26, y, s.x, y, w);
-    picture_wire(l->p, s.x - 26, y, s.x - 26, y + 10, w);
+    picture_wire(l->p, s.x - 24, y, s.x, y, w);
+    picture_wire(l->p, s.x - 24, y, s.x - 24, y + 10, w);
     symbol_shape ground = {
-        .id = SYMBOL_CHASSIS, .x = s.x - 26, .y = y + 10, .power = w, .part = -1};
+        .id = SYMBOL_CHASSIS, .x = s.x - 24, .y = y + 10, .power = w, .part = -1};
     picture_symbol(l->p, ground);
     y = put_machine(l, &s, r->part, y, w, false);
     for (int i = 0; i < r->count; i++) {
@@ -426,7 +426,9 @@ static void put_sources_of(layout *l, int which_main, int left, int right, sourc
         if (pen->tail_count < LANDINGS_MOST) {
             pen->tails[pen->tail_count].x = x;
             pen->tails[pen->tail_count].y = end;
-            pen->tails[pen->tail_count].flow = of(l, r->part)->amps;
+            pen->tails[pen->tail_count].flow =
+                r->count ? -board_amps_from(l->b, r->edges[r->count - 1], r->points[r->count])
+                         : of(l, r->part)->amps;
             pen->tails[pen->tail_count++].power = w;
         }
         land(out, which_main, x, w, false);

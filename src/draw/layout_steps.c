@@ -237,7 +237,9 @@ const char *layout_chain_amps(layout *l, int edge) {
     double amps = of(l, l->t->graph->edges[edge].part)->amps;
     // At the foot of the chain the figure is part of the bus's sum.
     bool foot = edge == r->edges[r->count - 1];
-    int tenths = foot ? inflow_tenths(l, 0, -1, amps) : board_tenths(amps < 0 ? -amps : amps);
+    int tenths = board_tenths(amps < 0 ? -amps : amps);
+    if (foot)
+        tenths = l->b->charge > 0 ? l->b->charge : inflow_tenths(l, 0, -1, amps);
     const char *all[2] = {words_tenths(l->memory, tenths), "\xC2\xA0"
                                                            "A"};
     return words_join(l->memory, all, 2);

@@ -8,10 +8,8 @@ static void add_term(layout *l, text *t, int tenths, const char *where) {
 // Amps into the chain at a main bus: the battery is being charged.
 static int charging(const layout *l, int which) {
     const run *r = &l->t->chain;
-    if (!l->t->has_chain || !r->count || r->strips[r->count] != which)
-        return 0;
-    int tenths = board_tenths(board_amps_from(l->b, r->edges[r->count - 1], r->points[r->count]));
-    return tenths > 0 ? tenths : 0;
+    bool here = l->t->has_chain && r->count && r->strips[r->count] == which;
+    return here && l->b->charge > 0 ? l->b->charge : 0;
 }
 
 double layout_chain_flow(const layout *l) {
@@ -27,7 +25,9 @@ static int tie_out(const layout *l, int which_main) {
     if (!l->t->has_tie)
         return 0;
     int edge = which_main ? r->edges[r->count - 1] : r->edges[0];
-    return board_tenths(board_amps_from(l->b, edge, l->t->strips[l->t->mains[which_main]].point));
+    double out = board_amps_from(l->b, edge, l->t->strips[l->t->mains[which_main]].point);
+    int tenths = l->b->tie > 0 ? l->b->tie : 0;
+    return out > 0 ? tenths : -tenths;
 }
 
 int layout_tie_tenths(const layout *l, int which_main) {

@@ -1,5 +1,6 @@
 #include "draw/text_width.h"
 
+#include <stdbool.h>
 #include <stdint.h>
 #include <string.h>
 
@@ -49,18 +50,25 @@ double text_width(const char *s, double size, bool bold) {
     return text_width_n(s, strlen(s), size, bold);
 }
 
+// A space between a figure and its unit is no place to break a line.
+static bool before_unit(const char *s, size_t at) {
+    char digit = at ? s[at - 1] : 0, unit = s[at + 1];
+    bool letter = unit == 'A' || unit == 'V' || unit == 's' || unit == '%';
+    return digit >= '0' && digit <= '9' && letter && !(s[at + 2] >= 'A' && s[at + 2] <= 'z');
+}
+
 size_t text_line(const char *s, double width, double size, bool bold, size_t *next) {
     size_t length = strlen(s), at = 0, fits = 0, after = 0;
     double sum = 0;
     while (at < length) {
         size_t bytes;
         double one = advance(s + at, length - at, bold, &bytes) * size * SPARE / 1000;
-        if (s[at] == ' ') {
+        if (s[at] == ' ' && !before_unit(s, at)) {
             fits = at;
             after = at + 1;
         }
         if (sum + one > width && at > 0) {
-            if (s[at] == ' ')
+            if (s[at] == ' ' && fits == at && after)
                 break;
             // No space so far: the word itself is broken rather than cut off.
             if (after == 0)

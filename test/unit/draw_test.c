@@ -413,6 +413,42 @@ static void columns_add_up(void **unused) {
     }
 }
 
+// What stands at a feeder is what its column adds up to, and both are the real amps but for rounding.
+static void feeders_agree_with_columns(void **unused) {
+    (void)unused;
+    static char paths[FILES_MOST][WORDS];
+    int count = all_files(paths), compared = 0;
+    for (int i = 0; i < count; i++) {
+        solved s = solve(paths[i], NULL, FAULT_NONE);
+        arena memory = arena_make(allocator_default());
+        const topology *t = topology_make(&memory, s.aircraft, 3);
+        assert_non_null(t);
+        const board *b = board_make(&memory, t, s.outcome);
+        assert_non_null(b);
+        for (int g = 0; g < t->group_count; g++)
+            for (int k = 0; k < t->groups[g].count; k++) {
+                const run *r = &t->groups[g].members[k];
+                int end = r->strips[r->count];
+                if (end < 0 || b->feeds[end] < 0)
+                    continue;
+                double amps = -board_amps_from(b, r->edges[r->count - 1], r->points[r->count]);
+                double rows = 0;
+                for (int n = 0; n < t->strips[end].row_count; n++) {
+                    const row_view *v = &b->rows[t->strips[end].first_row + n];
+                    rows += v->numeric && v->amps > 0 ? v->amps : 0;
+                }
+                assert_true(b->feeds[end] > amps * 10 - 1 && b->feeds[end] < amps * 10 + 1);
+                if (rows - amps < 0.004 && amps - rows < 0.004) {
+                    assert_int_equal(b->feeds[end], b->strips[end].total);
+                    compared++;
+                }
+            }
+        arena_free(&memory);
+        forget(&s);
+    }
+    assert_true(compared >= 8);
+}
+
 // Every part between two points is in exactly one place.
 static void nothing_is_drawn_twice(void **unused) {
     (void)unused;
@@ -492,6 +528,7 @@ int main(void) {
         cmocka_unit_test(placards_that_say_the_same),
         cmocka_unit_test(nothing_is_drawn_twice),
         cmocka_unit_test(columns_add_up),
+        cmocka_unit_test(feeders_agree_with_columns),
         cmocka_unit_test(every_aircraft_is_drawn_whole),
         cmocka_unit_test(every_aircraft_without_its_alternator),
         cmocka_unit_test(every_aircraft_with_its_main_bus_shorted),
