@@ -1,5 +1,6 @@
 // Figures that hand over to each other are rounded together: what leaves a main bus (its rows, its
-// feeders, the tie, the battery's side) adds up to what comes into it, and each column to its feeder.
+// feeders, the tie, the battery's side) adds up to what comes into it, and each column to its
+// feeder.
 #include "draw/board_parts.h"
 
 enum { TERMS_MOST = 4 + 8 * GROUP_MOST };

@@ -413,7 +413,7 @@ static void columns_add_up(void **unused) {
     }
 }
 
-// What stands at a feeder is what its column adds up to, and both are the real amps but for rounding.
+// What stands at a feeder is what its column adds up to; both are the real amps but for rounding.
 static void feeders_agree_with_columns(void **unused) {
     (void)unused;
     static char paths[FILES_MOST][WORDS];
