@@ -205,7 +205,10 @@ static void tell_reach(asker *k, int which, double value) {
     const part *p = &k->aircraft->parts[which];
     bool opens =
         value == 0 && (p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER);
-    if (!opens || (!(p->fitted & FITTED_NO_PULL) && p->reach == REACH_SEAT))
+    // A breaker without a place is only not written down yet.
+    bool known =
+        p->reach == REACH_SEAT || (p->kind == KIND_BREAKER && !part_value_of(p, KEY_REACH));
+    if (!opens || (!(p->fitted & FITTED_NO_PULL) && known))
         return;
     text name = text_make(k->memory->memory);
     part_sentence_name(k->aircraft, which, &name);
@@ -343,6 +346,12 @@ status state_of_question(const aircraft *a, const ask_options *o, arena *memory,
     s->charge = o->charge;
     if (o->given[OPTION_TEMPERATURE])
         s->temperature = o->temperature;
+    if (a->phase_count == 1 && text_equal(a->phases[0].name, "as-set"))
+        asker_note(
+            &k,
+            "The file has no `phases:`: every switch is off but what --set moves, and nothing "
+            "that is off can be lost.",
+            NULL);
     for (int i = 0; i < o->set_count; i++)
         asker_set(&k, &o->sets[i]);
     asker_follow(&k);

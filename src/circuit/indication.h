@@ -17,4 +17,8 @@ status indications_make(const aircraft *a, const outcome *now, const outcome *ba
 const char *outcome_sentence(const aircraft *a, const outcome *now, const outcome *base,
                              arena *memory);
 
+// The parts that flip for ever, by name, at most three: "cut out, starter contactor and 2 more".
+// Contacts alone if there are any: what they feed only follows. False: none.
+bool chatter_words(const aircraft *a, const part_outcome *parts, text *t);
+
 #endif

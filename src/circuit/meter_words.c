@@ -155,7 +155,7 @@ static void source_says(const meter *m, const outcome *o, double shown, text *t)
         text_char(t, '.');
     } else {
         part_name(m->aircraft, m->place.source, t);
-        bool alone = s && !s->joins_bus && !s->joins_battery;
+        bool alone = s && !s->joins_bus && !s->joins_battery && o->settled != OUTCOME_CHATTERS;
         text_put(t, alone ? " is joined to no bus: what hangs on its own output draws this."
                     : s && s->mode == SOURCE_LIMITED
                         ? " is at its limit: loads and charge ask for more."

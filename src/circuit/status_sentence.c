@@ -4,7 +4,7 @@
 #include "circuit/indication.h"
 #include "model/part_words.h"
 
-enum { DEAD_BUSES_NAMED = 2, FUNCTIONS_NAMED = 3 };
+enum { DEAD_BUSES_NAMED = 2, FUNCTIONS_NAMED = 3, CHATTERING_NAMED = 3 };
 
 // The bus that feeds the most parts.
 static int main_bus(const aircraft *a) {
@@ -170,6 +170,42 @@ static void items(const outcome *o, text *t) {
         idle_losses(o, t);
 }
 
+static bool flips(const aircraft *a, const part_outcome *parts, int which, bool contacts) {
+    return parts[which].chatters && (!contacts || kind_class(a->parts[which].kind) == CLASS_PATH);
+}
+
+bool chatter_words(const aircraft *a, const part_outcome *parts, text *t) {
+    int count = 0;
+    bool contacts = false;
+    for (int i = 0; i < a->part_count && !contacts; i++)
+        contacts = flips(a, parts, i, true);
+    for (int i = 0; i < a->part_count; i++) {
+        if (!flips(a, parts, i, contacts))
+            continue;
+        if (count < CHATTERING_NAMED) {
+            text_put(t, count ? ", " : "");
+            part_name(a, i, t);
+        }
+        count++;
+    }
+    if (count > CHATTERING_NAMED) {
+        text_put(t, " and ");
+        text_int(t, count - CHATTERING_NAMED);
+        text_put(t, " more");
+    }
+    return count > 0;
+}
+
+static void never_settles(const outcome *o, text *t) {
+    text names = text_make(t->memory);
+    text_put(t, "It never settles: parts switch on and off without end");
+    if (chatter_words(o->aircraft, o->parts, &names))
+        text_all(t, ": ", text_get(&names), NULL);
+    text_put(t, ". ");
+    t->failed = t->failed || names.failed;
+    text_free(&names);
+}
+
 const char *outcome_sentence(const aircraft *a, const outcome *now, const outcome *base,
                              arena *memory) {
     text t = text_make(memory->memory);
@@ -182,7 +218,7 @@ const char *outcome_sentence(const aircraft *a, const outcome *now, const outcom
     engines(now, base, &t);
     items(now, &t);
     if (now->settled == OUTCOME_CHATTERS)
-        text_put(&t, "It never settles: parts switch on and off without end. ");
+        never_settles(now, &t);
     else if (now->settled == OUTCOME_COLLAPSED)
         text_put(&t, "The volts have collapsed under the load. ");
     const char *kept = NULL;

@@ -273,8 +273,7 @@ static void buses(page *p) {
         bus_volts(p, line, 26, now);
         if (p->report->base)
             bus_volts(p, line, 41, &p->report->base->parts[i]);
-        if (now->live && now->draining)
-            wrap_left(p->out, line, 52, "battery only");
+        // What swings drains a battery for half of its cycle at most: the swing alone is said.
         if (now->highest - now->lowest > 0.05) {
             start_words(p);
             text_put(&p->words, "swings ");
@@ -282,6 +281,8 @@ static void buses(page *p) {
             text_put(&p->words, " to ");
             words_figure(&p->words, now->highest, 1, "V");
             wrap_left(p->out, line, 52, text_get(&p->words));
+        } else if (now->live && now->draining) {
+            wrap_left(p->out, line, 52, "battery only");
         }
         text_char(p->out, '\n');
     }
@@ -330,7 +331,7 @@ static void breaker_words(page *p, int which) {
         text_put(t, ", ");
         place_words(b, t);
     } else if (b->reach == REACH_TOOLS) {
-        text_put(t, ", out of reach");
+        text_put(t, part_value_of(b, KEY_REACH) ? ", out of reach" : ", no place written");
     }
 }
 

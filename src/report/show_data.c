@@ -162,6 +162,44 @@ static void functions_json(const aircraft *a, text *out) {
     text_char(out, '}');
 }
 
+static void id_json(const char *key, const aircraft *a, int which, text *out) {
+    text_char(out, ',');
+    json_key(out, key);
+    id_or_null(a, which, out);
+}
+
+// What a survey has left open, and what two papers say differently.
+static void unsettled_json(const aircraft *a, text *out) {
+    bool first = true;
+    text_char(out, '[');
+    for (int i = 0; i < a->part_count; i++) {
+        if (!show_unsettled(&a->parts[i]))
+            continue;
+        text_put(out, first ? "\n{\"id\":" : ",\n{\"id\":");
+        first = false;
+        json_string(out, a->parts[i].id);
+        text_put(out, ",\"perhaps_from\":[");
+        const reference_list *from = part_references(&a->parts[i], KEY_PERHAPS_FROM);
+        for (int k = 0; from && k < from->count; k++) {
+            text_put(out, k ? "," : "");
+            id_or_null(a, from->items[k].part, out);
+        }
+        text_put(out, "]}");
+    }
+    for (int i = 0; i < a->question_count; i++) {
+        const question *q = &a->questions[i];
+        text_put(out, first ? "\n{\"id\":" : ",\n{\"id\":");
+        first = false;
+        id_or_null(a, q->part, out);
+        id_json("found", a, q->found, out);
+        id_json("but", a, q->but, out);
+        text_put(out, ",\"by\":");
+        json_string(out, q->by ? q->by : "");
+        text_char(out, '}');
+    }
+    text_char(out, ']');
+}
+
 void show_json(const bus_map *m, const char *caution, text *out) {
     const aircraft *a = m->aircraft;
     text_put(out, "{\"name\":");
@@ -181,6 +219,8 @@ void show_json(const bus_map *m, const char *caution, text *out) {
     }
     text_put(out, "},\n\"functions\":");
     functions_json(a, out);
+    text_put(out, ",\n\"not_settled\":");
+    unsettled_json(a, out);
     text_put(out, ",\n\"caution\":");
     json_string(out, caution);
     text_put(out, "}\n");

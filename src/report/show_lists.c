@@ -219,7 +219,7 @@ static void functions(const aircraft *a, text *out) {
 }
 
 // ---- what isn't settled -------------------------------------------------------------------------
-static bool is_unsettled(const part *p) {
+bool show_unsettled(const part *p) {
     const reference_list *from = part_references(p, KEY_FROM);
     return from && from->count == 1 && from->items[0].terminal == TERMINAL_NONE;
 }
@@ -249,7 +249,7 @@ static void unsettled(const aircraft *a, text *out) {
     bool any = false;
     for (int i = 0; i < a->part_count + a->question_count; i++) {
         const question *q = i < a->part_count ? NULL : &a->questions[i - a->part_count];
-        if (!q && !is_unsettled(&a->parts[i]))
+        if (!q && !show_unsettled(&a->parts[i]))
             continue;
         if (!any)
             wrap_heading(out, "Not settled yet");
@@ -371,7 +371,7 @@ void show_places(const aircraft *a, text *out) {
             text_number(&words, rating->value);
         }
         if (p->reach == REACH_TOOLS)
-            text_put(&words, " (out of reach)");
+            text_put(&words, part_value_of(p, KEY_REACH) ? " (out of reach)" : " (no place)");
     }
     if (words.length) {
         text_char(&words, '.');

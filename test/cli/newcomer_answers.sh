@@ -1,0 +1,45 @@
+# What puzzled people who wrote their first file: answers that say what they rest on.
+# shellcheck disable=SC1091,SC2154 # cases: of the file sourced
+source test/cli/tap.bash
+
+state() { # FILE options... : the answer's text, on one line
+    "$DEADBUS" state "$@" 2>"$DEADBUS_SCRATCH/findings" | tr -s ' \n' ' ' >"$DEADBUS_SCRATCH/text"
+}
+said() { is "$1" grep -qF -- "$2" "$DEADBUS_SCRATCH/text"; }
+unsaid() { is "$1" sh -c '! grep -qF -- "$1" "$2"' sh "$2" "$DEADBUS_SCRATCH/text"; }
+
+steps=docs/guide/steps
+bare=$DEADBUS_SCRATCH/bare.yaml
+sed '/^phases:/,$d' $steps/1-ten-lines.yaml >"$bare"
+state "$bare" --fail alternator=dead
+# shellcheck disable=SC2016 # backquotes of the answer
+said "without phases: that everything is off is told" 'The file has no `phases:`: every switch is off'
+state $steps/1-ten-lines.yaml --fail alternator=dead
+# shellcheck disable=SC2016 # backquotes of the answer
+unsaid "with phases: it isn't" 'has no `phases:`'
+
+endless=$DEADBUS_SCRATCH/endless.yaml
+sed 's/ until cut-out below -2 A//' $steps/seventh.yaml >"$endless"
+state "$endless"
+said "what never settles is named" "parts switch on and off without end: cut out."
+said "a bus that swings" "swings 12.7 to 13.8 V"
+unsaid "a bus that swings isn't on the battery only" "battery only swings"
+state $steps/seventh.yaml
+unsaid "a latch ends it" "never settles"
+
+is "what isn't settled is in the JSON" \
+    sh -c '"$DEADBUS" show docs/guide/steps/4-radios.yaml --json 2>/dev/null |
+        jq -e ".not_settled == [{id: \"map-light\", perhaps_from: [\"cabin-breaker\", \"gauge-breaker\"]}]"'
+is "what two papers say differently as well" \
+    sh -c '"$DEADBUS" show aircraft/bowline.yaml --json | jq -e ".not_settled[0] |
+        .id == \"map-light\" and .found == \"panel-light-breaker\" and .but == \"cabin-breaker\""'
+is "nothing open: an empty list" \
+    sh -c '"$DEADBUS" show aircraft/reef.yaml --json | jq -e ".not_settled == []"'
+
+# A breaker whose place isn't written is not therefore out of reach.
+"$DEADBUS" show $steps/seventh.yaml 2>/dev/null | tr -s ' \n' ' ' >"$DEADBUS_SCRATCH/text"
+said "no place written" "main fuse 60 (no place)"
+unsaid "no place written isn't out of reach" "out of reach"
+"$DEADBUS" show aircraft/bowline.yaml | tr -s ' \n' ' ' >"$DEADBUS_SCRATCH/text"
+said "out of reach where the file says so" "HOT 3 (out of reach)"
+finish
