@@ -279,8 +279,13 @@ static void write_gauge(const gauge_shape *g, text *out) {
 static void write_head(const picture *p, theme_id colors, text *out) {
     text_put(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
                   "aria-labelledby=\"diagram-title diagram-text\"");
-    svg_attribute_number(out, "width", p->width);
-    svg_attribute_number(out, "height", p->height);
+    // A sheet has its size on paper.
+    double unit = p->sheet ? 297.0 / p->width : 1;
+    text_put(out, " width=\"");
+    svg_number(out, p->width * unit);
+    text_put(out, p->sheet ? "mm\" height=\"" : "\" height=\"");
+    svg_number(out, p->height * unit);
+    text_put(out, p->sheet ? "mm\"" : "\"");
     text_put(out, " viewBox=\"0 0 ");
     svg_number(out, p->width);
     text_put(out, " ");

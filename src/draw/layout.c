@@ -151,6 +151,7 @@ const picture *layout_make(const board *b, layout_options o) {
     put_footer(&l, l.p, low);
     name_symbols(&l);
     l.p->width = o.width;
+    l.p->sheet = o.columns > 0;
     l.p->height = low + foot;
     return b->memory->failed ? NULL : l.p;
 }

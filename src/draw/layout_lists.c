@@ -70,8 +70,11 @@ static int entry(const layout *l, const block_place *w, int y, const char *name,
     bold.bold = true;
     rule(w, y);
     y += 4;
-    if (w->width >= BESIDE_LEAST && *reason) {
-        double half = w->width / 2.0;
+    double half = w->width / 2.0;
+    int over = picture_line_count(name, w->width, bold.size, true) +
+               picture_line_count(reason, w->width, plain.size, false);
+    if (w->width >= BESIDE_LEAST && *reason &&
+        picture_line_count(name, half - 12, bold.size, true) < over) {
         int left = block_lines(l, w, 0, y + 17, half - 12, bold, name);
         int right = block_lines(l, w, half + 4, y + 17, half - 4, plain, reason);
         return y + l->m.line * (left > right ? left : right) + 8;
@@ -146,7 +149,7 @@ static int lost_block(const layout *l, const block_place *w) {
         text t = text_make(l->memory->memory);
         text_put(&t, list[i].name);
         for (int k = i + 1; k < count; k++)
-            if (list[k].name && *list[i].reason && strcmp(list[k].reason, list[i].reason) == 0) {
+            if (list[k].name && strcmp(list[k].reason, list[i].reason) == 0) {
                 text_all(&t, ", ", list[k].name, NULL);
                 list[k].name = NULL;
             }
@@ -446,8 +449,11 @@ void layout_lists(layout *l, int top, int foot) {
         put_by_size(l, rest, count, top, low);
         return;
     }
-    // To the right of why it is so, if there is room.
+    // To the right of why it is so, if there is room; in one column what is lost comes first.
+    int first = l->columns == 1 ? 2 : 0;
+    for (int i = 0; i < first; i++)
+        low = put_block(l, &rest[i], top, low);
     low = put_block(l, &(block){seat_all, 0, 4, true, 0}, top, low);
-    for (int i = 0; i < count; i++)
+    for (int i = first; i < count; i++)
         low = put_block(l, &rest[i], top, low);
 }

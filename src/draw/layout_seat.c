@@ -254,8 +254,21 @@ static bool lamp_shows(const layout *l, const indication *in) {
     return is_lamp(l, in) && in->figure > 0;
 }
 
+// Out for want of a supply: said in two words beside it, however many they are.
+static bool lamp_unfed(const layout *l, const indication *in) {
+    static const char unfed[] = "no supply";
+    return is_lamp(l, in) && !in->valid && in->figure <= 0 && in->says &&
+           strncmp(in->says, unfed, sizeof unfed - 1) == 0;
+}
+
+static const char *lamp_state(const layout *l, const indication *in) {
+    return lamp_unfed(l, in) ? "no supply" : in->reading ? in->reading : "";
+}
+
 // What needs words beside its state: lit, or unable to light.
 static bool lamp_tells(const layout *l, const indication *in) {
+    if (lamp_unfed(l, in))
+        return false;
     return !is_lamp(l, in) || lamp_shows(l, in) || !in->valid ||
            (in->normal_valid && in->normal != in->figure);
 }
@@ -263,10 +276,13 @@ static bool lamp_tells(const layout *l, const indication *in) {
 // Why; how it usually is goes without saying where room is scarce.
 static const char *lamp_words(const layout *l, const indication *in) {
     const char *at = strstr(in->says, " Normal here: ");
-    if (!l->o.close || !at)
+    size_t length = at ? (size_t)(at - in->says) : strlen(in->says);
+    if (!l->o.close)
         return in->says;
+    if (!is_lamp(l, in) && strcspn(in->says, ":.") < length)
+        length = strcspn(in->says, ":.");
     text t = text_make(l->memory->memory);
-    text_put_n(&t, in->says, (size_t)(at - in->says));
+    text_put_n(&t, in->says, length);
     return words_keep(l->memory, &t);
 }
 
@@ -281,7 +297,7 @@ static int put_lamp(const layout *l, const block_place *cell, const indication *
                                                .y = cell->y + y + 12,
                                                .power = lit ? POWER_DRAINING : POWER_DEAD,
                                                .part = -1});
-    const char *shown = in->reading ? in->reading : "";
+    const char *shown = lamp_state(l, in);
     double room = text_width(shown, l->m.name, true) + 10;
     label_style name = style_name(l, TONE_INK);
     name.bold = lit;
@@ -306,7 +322,7 @@ static double widest(const layout *l) {
         if (is_meter(l, in) || lamp_tells(l, in))
             continue;
         double one = 34 + 14 + text_width(words_label(l->b, in->part), l->m.name, false) +
-                     text_width(in->reading ? in->reading : "", l->m.name, true);
+                     text_width(lamp_state(l, in), l->m.name, true);
         most = one > most ? one : most;
     }
     return most;

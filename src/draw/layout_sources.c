@@ -98,11 +98,11 @@ static int put_slot_rows(layout *l, const place *s, int which, int y, power w) {
 }
 
 static int put_slot_step(layout *l, const place *s, int edge, int y, power before, power after,
-                         bool downwards) {
+                         bool downwards, const char *amps) {
     int half = reach_of(l, edge);
     int middle = y + 10 + half + layout_step_lift(l, edge, s->width);
     picture_wire(l->p, s->x, y, s->x, middle - half, before);
-    int low = layout_step(l, s, edge, middle, downwards, s->width, "");
+    int low = layout_step(l, s, edge, middle, downwards, s->width, amps);
     int end = low + 8 > middle + half ? (low + 8 + 9) / 10 * 10 : middle + half;
     picture_wire(l->p, s->x, middle + half, s->x, end, after);
     return end;
@@ -121,7 +121,7 @@ static int put_standing(layout *l, const place *s, const run *r, int y) {
     y = put_slot_rows(l, s, r->strips[0], y, w);
     for (int i = 0; i < r->count; i++) {
         power after = l->b->points[r->points[i + 1]];
-        y = put_slot_step(l, s, r->edges[i], y, w, after, forward(l, r, i));
+        y = put_slot_step(l, s, r->edges[i], y, w, after, forward(l, r, i), "");
         w = after;
         if (i + 1 < r->count)
             y = put_slot_rows(l, s, r->strips[i + 1], y, w);
@@ -139,7 +139,7 @@ static int put_hanging(layout *l, const place *s, const run *r, int y) {
     y += 20;
     for (int i = r->count - 1; i >= 0; i--) {
         power before = l->b->points[r->points[i]];
-        y = put_slot_step(l, s, r->edges[i], y, w, before, !forward(l, r, i));
+        y = put_slot_step(l, s, r->edges[i], y, w, before, !forward(l, r, i), "");
         w = before;
         if (i > 0)
             y = put_slot_rows(l, s, r->strips[i], y, w);
@@ -357,7 +357,8 @@ static int put_chain_upright(layout *l, int y, int *low) {
         }
         y = put_beside(l, r->points[i], y, low);
         power after = l->b->points[r->points[i + 1]];
-        y = put_slot_step(l, &s, r->edges[i], y, w, after, forward(l, r, i));
+        y = put_slot_step(l, &s, r->edges[i], y, w, after, forward(l, r, i),
+                          layout_chain_amps(l, r->edges[i]));
         w = after;
     }
     return y;

@@ -240,7 +240,7 @@ const char *layout_chain_amps(layout *l, int edge) {
     int tenths = board_tenths(amps < 0 ? -amps : amps);
     if (foot)
         tenths = l->b->charge > 0 ? l->b->charge : inflow_tenths(l, 0, -1, amps);
-    const char *all[2] = {words_tenths(l->memory, tenths), "\xC2\xA0"
-                                                           "A"};
+    const char *all[2] = {tenths ? words_tenths(l->memory, tenths) : "0", "\xC2\xA0"
+                                                                          "A"};
     return words_join(l->memory, all, 2);
 }

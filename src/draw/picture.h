@@ -78,6 +78,7 @@ typedef struct gauge_shape {
 typedef struct picture {
     arena *memory;
     int width, height;
+    bool sheet;  // its width is that of A4 on its side
     int needed;  // height without what was added to fill a sheet
     const char *title, *description;
     wire_shape *wires;
