@@ -26,20 +26,23 @@ static int comparison(builder *b, const condition *c, quantity of, int part) {
     return s;
 }
 
-// A machine with a sense wire has two elements of which one at a time carries its current.
+// A machine may have several elements of which one at a time carries its current.
 static int amps_comparison(builder *b, const condition *c, int part) {
     int s = comparison(b, c, QUANTITY_CONDUCTANCE_AMPS, part);
     part_kind kind = builder_part(b, c->ref.part)->kind;
     if (kind != KIND_ALTERNATOR && kind != KIND_GENERATOR)
         return s;
     builder_build(b, c->ref.part);
-    if (builder_map(b, c->ref.part)->runaway == NOWHERE)
-        return s;
-    int other = comparison(b, c, QUANTITY_CONDUCTANCE_AMPS, part);
-    if (b->failed)
-        return 0;
-    b->comparators[b->comparator_count - 1].runaway = true;
-    return c->below ? builder_and(b, s, other) : builder_or(b, s, other);
+    for (int i = 1; i < OUTPUTS_MOST; i++) {
+        if (builder_map(b, c->ref.part)->outputs[i] == NOWHERE)
+            continue;
+        int other = comparison(b, c, QUANTITY_CONDUCTANCE_AMPS, part);
+        if (b->failed)
+            return 0;
+        b->comparators[b->comparator_count - 1].output = i;
+        s = c->below ? builder_and(b, s, other) : builder_or(b, s, other);
+    }
+    return s;
 }
 
 static int switch_on(builder *b, int part) {

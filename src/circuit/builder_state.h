@@ -13,7 +13,7 @@ typedef struct late_comparator {
     comparator c;
     const condition *of;  // NULL: nodes are final
     int owner;
-    bool runaway;  // of a machine: its element of full field, not the usual one
+    int output;  // of a machine: which of its elements
 } late_comparator;
 
 struct builder {

@@ -186,8 +186,8 @@ static void comparators_finish(builder *b, comparator *out) {
         late_comparator *k = &b->comparators[i];
         if (k->of != NULL && k->of->op == CONDITION_AMPS) {
             amps_element(b, k->of->ref.part, &k->c);
-            if (k->runaway)
-                k->c.a = b->made->maps[k->of->ref.part].runaway;
+            if (k->output > 0)
+                k->c.a = b->made->maps[k->of->ref.part].outputs[k->output];
         } else if (k->of != NULL && k->of->op == CONDITION_DIFFER) {
             int ignored;
             volts_nodes(b, &k->of->ref, &k->c.a, &ignored);

@@ -31,7 +31,7 @@ bool diode_passes(const settled_state *s, int k);       // piecewise k of ROLE_D
 double part_amps(const settled_state *s, int part);     // signed as in the format
 double across(const settled_state *s, int a, int b);
 
-// Volts, amps and flags of every part (not item statuses).
+// Volts, amps and flags of every part (not item statuses). Uses `reached`.
 void judge_parts(const settled_state *s, part_outcome *parts);
 // Status of every item, taken alone: off where nothing feeds it, unused where its own switch is
 // off. `items`: scratch of the verdict's rule_count, `values`: of its step_count, filled.

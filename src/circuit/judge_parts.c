@@ -3,6 +3,28 @@
 
 static bool node_is(const uint8_t *flags, int node) { return node >= 0 && flags[node] != 0; }
 
+// How many elements end at each node, one or several (in s->reached).
+static void count_ends(const settled_state *s) {
+    const circuit *c = &s->made->circuit;
+    for (int i = 0; i < c->node_count; i++)
+        s->reached[i] = 0;
+    for (int i = 0; i < c->conductance_count; i++) {
+        int ends[2] = {c->conductances[i].a, c->conductances[i].b};
+        for (int k = 0; k < 2; k++)
+            s->reached[ends[k]] = s->reached[ends[k]] == 0 ? 1 : 2;
+    }
+    for (int i = 0; i < c->piecewise_count; i++)
+        s->reached[c->piecewises[i].a] = s->reached[c->piecewises[i].b] = 2;
+}
+
+// A switch at OFF touches a contact too; it joins something only if a wire leads on from there.
+static bool contact_joins(const settled_state *s, const part_map *m, int position, bool off) {
+    if (element_siemens(s, m->throws[position]) <= 0)
+        return false;
+    return !off || s->reached[m->contacts[position]] > 1;
+}
+
+// After count_ends.
 static bool path_closed(const settled_state *s, int part) {
     const part_map *m = &s->made->maps[part];
     const struct part *p = &s->made->aircraft->parts[part];
@@ -11,7 +33,7 @@ static bool path_closed(const settled_state *s, int part) {
     if (m->throws != NULL) {
         const positions *at = part_positions(p);
         for (int i = 0; i < (at != NULL ? at->count : 2); i++)
-            if (element_siemens(s, m->throws[i]) > 0)
+            if (contact_joins(s, m, i, at == NULL && i == 0))
                 return true;
         return false;
     }
@@ -76,6 +98,7 @@ static void mark_chatter(const settled_state *s, part_outcome *parts) {
 
 void judge_parts(const settled_state *s, part_outcome *parts) {
     const aircraft *a = s->made->aircraft;
+    count_ends(s);
     for (int i = 0; i < a->part_count; i++) {
         const part_map *m = &s->made->maps[i];
         part_outcome *o = &parts[i];
@@ -108,6 +131,14 @@ void judge_supplies(const settled_state *s, bool *supplies) {
     }
 }
 
+// Of a machine's elements the one that carries its current now.
+static int output_element(const settled_state *s, const part_map *m) {
+    for (int i = 1; i < OUTPUTS_MOST; i++)
+        if (m->outputs[i] >= 0 && signal_at(s, s->made->circuit.piecewises[m->outputs[i]].gate))
+            return m->outputs[i];
+    return m->piecewise;
+}
+
 static source_mode machine_mode(const settled_state *s, int part) {
     const part_map *m = &s->made->maps[part];
     const struct part *p = &s->made->aircraft->parts[part];
@@ -124,9 +155,7 @@ static source_mode machine_mode(const settled_state *s, int part) {
         bool turning = engine < 0 || signal_at(s, s->made->maps[engine].turning);
         return turning ? SOURCE_NO_FIELD : SOURCE_OFF;
     }
-    int element = m->piecewise;
-    if (m->runaway >= 0 && signal_at(s, s->made->circuit.piecewises[m->runaway].gate))
-        element = m->runaway;
+    int element = output_element(s, m);
     static const source_mode MODE[] = {SOURCE_LIMITED, SOURCE_REGULATING, SOURCE_IDLE};
     int piece = s->solution->piece[element];
     return MODE[piece > 2 ? 2 : piece];
@@ -158,7 +187,8 @@ int judge_sources(const settled_state *s, const part_outcome *parts, source_outc
         source_outcome *o = &sources[count++];
         *o = (source_outcome){.part = i, .volts = parts[i].volts, .amps = parts[i].amps};
         o->battery = a->parts[i].kind == KIND_BATTERY;
-        const double *p = s->job.params + s->made->circuit.piecewises[m->piecewise].slot;
+        const piecewise *output = &s->made->circuit.piecewises[output_element(s, m)];
+        const double *p = s->job.params + output->slot;
         if (o->battery) {
             o->charge = s->asked->charge >= 0 ? s->asked->charge
                                               : part_number(&a->parts[i], KEY_CHARGE, 0.8);

@@ -56,7 +56,7 @@ static bool source_alive(const settled_state *s, int part) {
     const piecewise *e = &s->made->circuit.piecewises[m->piecewise];
     const double *p = s->job.params + e->slot;
     if (s->made->aircraft->parts[part].kind == KIND_BATTERY) {
-        double g = p[1], emf = g > 0 ? -p[3] / g : 0.0;
+        double g = p[e->pieces - 1], emf = g > 0 ? -p[2 * e->pieces - 1] / g : 0.0;
         return g > 0 && emf >= 1.0;
     }
     return signal_at(s, m->on_line) && p[3] > 0;  // slope of the regulating piece
@@ -114,8 +114,9 @@ static double throws_amps(const settled_state *s, int part) {
 static double source_amps(const settled_state *s, const part_map *m) {
     const circuit *c = &s->made->circuit;
     double into = piecewise_amps(c, &s->job, s->solution, m->piecewise);
-    if (m->runaway >= 0)
-        into += piecewise_amps(c, &s->job, s->solution, m->runaway);
+    for (int i = 1; i < OUTPUTS_MOST; i++)
+        if (m->outputs[i] >= 0)
+            into += piecewise_amps(c, &s->job, s->solution, m->outputs[i]);
     if (m->residual >= 0)
         into += piecewise_amps(c, &s->job, s->solution, m->residual);
     if (m->load >= 0)

@@ -90,7 +90,8 @@ static void groups_make(sweep *w) {
     }
 }
 
-// A bus that came away opens whatever is joined to it, closed or not.
+// A bus that came away opens whatever is joined to it, closed or not. What is open in the phase but
+// another deviation would join there isn't among its patches; so it is bound whole.
 static bool opens_all_around(const sweep *w, const deviation *d) {
     return d->kind == FAULT_OPEN &&
            kind_class(w->solver->aircraft->parts[d->part].kind) == CLASS_POINT;

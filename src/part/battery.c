@@ -8,6 +8,7 @@
 #define CHARGER_OHMS    0.1     // of the path that charges a standby battery: design choice
 #define NO_LIMIT        2000.0  // amps: what the battery itself accepts decides
 #define DISCONNECT_OHMS 1e-3
+#define OVERCHARGE      10.0  // overcharge current meets ten times the resistance: design choice
 
 void battery_nodes(builder *b, int part) {
     if (part_references(builder_part(b, part), KEY_TO) == NULL)
@@ -27,7 +28,7 @@ void battery_build(builder *b, int part) {
         m->closed = builder_not(b, builder_condition(b, opens, part));
         m->path = builder_conductance(b, part, ROLE_PATH, m->inner, m->to, m->closed);
     }
-    m->piecewise = builder_piecewise(b, part, ROLE_SOURCE, plus, m->from, 2, SIGNAL_TRUE);
+    m->piecewise = builder_piecewise(b, part, ROLE_SOURCE, plus, m->from, 3, SIGNAL_TRUE);
     if (part_references(p, KEY_CHARGED_FROM) == NULL)
         return;
     int bus = builder_feed(b, part, KEY_CHARGED_FROM, NOWHERE);
@@ -42,6 +43,18 @@ static void charger_bind(binder *b, int part) {
     double slopes[3] = {0.0, g, 0.0};
     double offsets[3] = {0.0, 0.0, limit};
     bind_pieces(b, binder_map(b, part)->charger, 3, breaks, slopes, offsets);
+}
+
+// An EMF behind its resistance up to what the battery accepts, then constant; above the volts that
+// end a charge the current rises again, or a runaway regulator would leave the ammeter near zero.
+static void cells_bind(binder *b, int element, double emf, double g, double most, double ends) {
+    double full = g > 0 ? emf + most / g : emf;
+    double over = ends > full ? ends : full;
+    double slope = g / OVERCHARGE;
+    double breaks[2] = {full, over};
+    double slopes[3] = {g, 0.0, slope};
+    double offsets[3] = {-emf * g, g > 0 ? most : 0.0, g > 0 ? most - slope * over : 0.0};
+    bind_pieces(b, element, 3, breaks, slopes, offsets);
 }
 
 void battery_bind(binder *b, int part) {
@@ -65,10 +78,7 @@ void battery_bind(binder *b, int part) {
         ohms = 1e-4;
     double most = cell_acceptance_amps(p, charge);
     double g = binder_fault(b, part, FAULT_OPEN) ? 0.0 : 1.0 / ohms;
-    double breaks[1] = {emf + most * ohms};
-    double slopes[2] = {g, 0.0};
-    double offsets[2] = {-emf * g, g > 0 ? most : 0.0};
-    bind_pieces(b, m->piecewise, 2, breaks, slopes, offsets);
+    cells_bind(b, m->piecewise, emf, g, most, whole * cell_volts_charged(c));
     bind_ohms(b, m->path, DISCONNECT_OHMS);
     if (m->charger != NOWHERE)
         charger_bind(b, part);

@@ -14,6 +14,10 @@ static const point NICKEL[] = {{0, 1.00},    {0.05, 1.10}, {0.20, 1.22},
 static const point LITHIUM[] = {{0, 2.50},    {0.09, 3.00}, {0.20, 3.23},
                                 {0.50, 3.28}, {0.90, 3.33}, {1, 3.40}};
 
+// Volts a cell above which it is overcharged. Lead-acid: the least of the end-of-charge volts of
+// NAVEDTRA 14113; nickel-cadmium: design choice; lithium: its own electronics keep it from that.
+#define NEVER_OVERCHARGES 1e3
+
 // both wells over the one-hour figure, lead-acid (fit to Peukert 1.10)
 #define WELL_ONE_HOUR     1.349
 #define WELL_TWENTY_HOURS 1.0633
@@ -55,6 +59,11 @@ double cell_volts(chemistry c, double charge) {
     case CELL_NICKEL: return along(NICKEL, 6, charge);
     default: return along(LITHIUM, 6, charge);
     }
+}
+
+double cell_volts_charged(chemistry c) {
+    static const double ENDS[] = {2.40, 2.40, 1.50, NEVER_OVERCHARGES};
+    return ENDS[c];
 }
 
 double cell_resistance_factor(chemistry c, double charge, double celsius) {

@@ -15,6 +15,10 @@ int cell_count(const part *battery);  // by its volts: 2.0, 1.2 and 3.3 V a cell
 // nickel-cadmium and lithium: design choices between handbook figures.
 double cell_volts(chemistry c, double charge);
 
+// Volts of one cell above which overcharge current flows: lead-acid 2.4, the least end-of-charge
+// volts of NAVEDTRA 14113; nickel-cadmium 1.5: design choice; lithium: never.
+double cell_volts_charged(chemistry c);
+
 // Resistance relative to that of a full battery at 25 C (design choice; the logarithm after Jackey
 // 2007): (1 + 0.4 (-ln s)) exp(0.012 (25 - T)), s not below 0.02. Lithium: without the charge term.
 double cell_resistance_factor(chemistry c, double charge, double celsius);

@@ -33,23 +33,48 @@ void machine_nodes(builder *b, int part) {
         builder_map(b, part)->own = builder_node(b, part);
 }
 
-// Without its sense wire a regulator gives full field: a second element takes over.
+static int turned_by(const struct part *p) {
+    const part_value *v = part_value_of(p, KEY_TURNED_BY);
+    return v != NULL && v->as.ids.count > 0 ? v->as.ids.items[0] : NOWHERE;
+}
+
+// Whether an engine can stop running by what the circuit does to it.
+static bool can_be_starved(const struct part *engine) {
+    static const part_key NEEDS[] = {KEY_NEEDS, KEY_TURNED_BY, KEY_FAILS_WHEN, KEY_GROUNDED_WHEN};
+    for (int i = 0; i < 4; i++)
+        if (part_value_of(engine, NEEDS[i]) != NULL)
+            return engine->kind == KIND_ENGINE;
+    return false;
+}
+
+// True while the machine's regulator senses volts; without its sense wire it gives full field.
+static int sensed(builder *b, int part) {
+    int regulator = builder_map(b, part)->regulator;
+    if (regulator == NOWHERE || part_references(builder_part(b, regulator), KEY_SENSE_FROM) == NULL)
+        return SIGNAL_TRUE;
+    builder_build(b, regulator);
+    double there = builder_volts(b, 7.0, 3.5);
+    return builder_comparator(b, builder_map(b, regulator)->sense, AIRFRAME_NODE, there,
+                              0.8 * there, builder_input(b, INPUT_WHOLE, regulator, 1));
+}
+
+// Set point and limit of an element don't depend on signals, so what does gets an element of its
+// own: full field, and the speed of an engine that lost what it needs and windmills.
 static void output_build(builder *b, int part) {
     part_map *m = builder_map(b, part);
-    const struct part *r = m->regulator != NOWHERE ? builder_part(b, m->regulator) : NULL;
-    if (r == NULL || part_references(r, KEY_SENSE_FROM) == NULL) {
-        m->piecewise = builder_piecewise(b, part, ROLE_SOURCE, m->to, m->from, 3, m->on_line);
-        return;
+    int engine = turned_by(builder_part(b, part));
+    int by_sense = sensed(b, part), by_engine = SIGNAL_TRUE;
+    if (engine != NOWHERE && can_be_starved(builder_part(b, engine)))
+        by_engine = builder_works(b, engine);
+    for (int i = 0; i < OUTPUTS_MOST; i++) {
+        bool full = (i & OUTPUT_FULL_FIELD) != 0, windmills = (i & OUTPUT_WINDMILLING) != 0;
+        if ((full && by_sense == SIGNAL_TRUE) || (windmills && by_engine == SIGNAL_TRUE))
+            continue;
+        int gate = builder_and(b, m->on_line, full ? builder_not(b, by_sense) : by_sense);
+        gate = builder_and(b, gate, windmills ? builder_not(b, by_engine) : by_engine);
+        m->outputs[i] = builder_piecewise(b, part, ROLE_SOURCE, m->to, m->from, 3, gate);
     }
-    builder_build(b, m->regulator);
-    int sense = builder_map(b, m->regulator)->sense;
-    double there = builder_volts(b, 7.0, 3.5);
-    int sensed = builder_comparator(b, sense, AIRFRAME_NODE, there, 0.8 * there,
-                                    builder_input(b, INPUT_WHOLE, m->regulator, 1));
-    m->piecewise = builder_piecewise(b, part, ROLE_SOURCE, m->to, m->from, 3,
-                                     builder_and(b, m->on_line, sensed));
-    m->runaway = builder_piecewise(b, part, ROLE_SOURCE, m->to, m->from, 3,
-                                   builder_and(b, m->on_line, builder_not(b, sensed)));
+    m->piecewise = m->outputs[0];
 }
 
 void machine_build(builder *b, int part) {
@@ -77,16 +102,15 @@ void machine_build(builder *b, int part) {
 
 // Straight line from `idle` to the full figure at 2.5 x that rpm; below idle in proportion to
 // speed.
-static double limit_at(const binder *b, int part) {
+static double limit_at(const binder *b, int part, bool windmills) {
     const struct part *p = &binder_aircraft(b)->parts[part];
     double full = part_number(p, KEY_VALUE, 60.0);
     const figure *idle = part_figure(p, KEY_IDLE);
     double idle_amps = idle != NULL ? idle->value : 0.4 * full;
     double idle_rpm = idle != NULL && idle->at > 0 ? idle->at : 700.0;
-    const part_value *turned = part_value_of(p, KEY_TURNED_BY);
+    int engine = turned_by(p);
     double rpm = WINDMILL_RPM;
-    if (turned != NULL && turned->as.ids.count > 0) {
-        int engine = turned->as.ids.items[0];
+    if (engine != NOWHERE && !windmills) {
         double set = binder_state(b)->setting[engine];
         bool dry = binder_aircraft(b)->parts[engine].kind == KIND_ENGINE;
         bool stopped =
@@ -100,8 +124,8 @@ static double limit_at(const binder *b, int part) {
     return share >= 1.0 ? full : idle_amps + (full - idle_amps) * share;
 }
 
-static double limit_with_faults(const binder *b, int part) {
-    double limit = limit_at(b, part);
+static double limit_with_faults(const binder *b, int part, bool windmills) {
+    double limit = limit_at(b, part, windmills);
     if (binder_fault(b, part, FAULT_LOW))
         limit *= LOW_SHARE;
     if (binder_fault(b, part, FAULT_DIODE_OPEN))
@@ -146,14 +170,15 @@ void machine_bind(binder *b, int part) {
     const struct part *p = &a->parts[part];
     const part_map *m = binder_map(b, part);
     double rating = part_number(p, KEY_VALUE, 60.0);
-    double limit = limit_with_faults(b, part);
     double runaway = aircraft_is_28(a) ? 34.0 : 17.0;
-    double volts = set_point(b, part, runaway);
-    output_bind(b, m->piecewise, volts, limit, rating);
-    bind_top(b, volts);
-    if (m->runaway != NOWHERE) {
-        output_bind(b, m->runaway, runaway, limit, rating);
-        bind_top(b, runaway);
+    double set = set_point(b, part, runaway);
+    for (int i = 0; i < OUTPUTS_MOST; i++) {
+        if (m->outputs[i] == NOWHERE)
+            continue;
+        double volts = i & OUTPUT_FULL_FIELD ? runaway : set;
+        double limit = limit_with_faults(b, part, (i & OUTPUT_WINDMILLING) != 0);
+        output_bind(b, m->outputs[i], volts, limit, rating);
+        bind_top(b, volts);
     }
     if (m->residual != NOWHERE) {
         double g = rating / (ARMATURE_SHARE * a->nominal);

@@ -6,6 +6,9 @@
 
 enum { NOWHERE = -1 };  // a part has no such node, element or signal
 
+// Which of a machine's elements; the first is also its `piecewise`.
+enum { OUTPUT_FULL_FIELD = 1, OUTPUT_WINDMILLING = 2, OUTPUTS_MOST = 4 };
+
 // All fields are indices, NOWHERE if the part has none.
 typedef struct part_map {
     // Nodes
@@ -27,7 +30,7 @@ typedef struct part_map {
     int coil_load, field_load;  // conductances
     int load;                   // conductance of a heater, solenoid or meter; generator: stopped
     int piecewise;              // main piecewise element
-    int runaway;                // alternator with a sense wire: the element of full field
+    int outputs[OUTPUTS_MOST];  // machine: elements of which one at a time carries its current
     int residual;               // generator: turning, not excited
     int charger;                // battery: its charging path
     int power, lamp;

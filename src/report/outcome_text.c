@@ -346,6 +346,11 @@ static void reset_words(page *p, int which) {
     text_free(&page_words);
 }
 
+// UL/CSA 248-14: a fuse must open within an hour at 135 % of its rating; no breaker promises that.
+static bool fuse_opens(const part *p, double amps) {
+    return p->kind == KIND_FUSE && amps >= 1.35 * part_number(p, KEY_VALUE, 5.0);
+}
+
 static void opened(page *p) {
     const outcome *o = p->now;
     if (o->trip_count > 0)
@@ -372,6 +377,8 @@ static void opened(page *p) {
         breaker_words(p, i);
         text_put(&p->words, ": carries ");
         words_figure(&p->words, fabs(o->parts[i].amps), 0, "A.");
+        if (fuse_opens(&p->aircraft->parts[i], fabs(o->parts[i].amps)))
+            text_put(&p->words, " A fuse that carries 135 % opens within the hour.");
         put_words(p, p->out->length, NAME_AT);
     }
 }

@@ -97,9 +97,9 @@ static void ammeter_at_its_ends(void **x) {
     const indication *i = asked_indication(o, "ammeter");
     check_value_named(&values, "physics-H002.1", i->figure < -20);
     outcome_free(o);
-    o = ASK(REEF, "--phase", "cruise", "--charge", "30 %", "--fail", "generator=full-field");
+    o = ASK(REEF, "--phase", "cruise", "--charge", "100 %", "--fail", "generator=full-field");
     i = asked_indication(o, "ammeter");
-    check_value_named(&values, "physics-H002.2", i->figure > 10 && volts(o, "main-bus") > 15);
+    check_value_named(&values, "physics-H002.2", i->figure > 20 && volts(o, "main-bus") > 15);
     outcome_free(o);
 }
 

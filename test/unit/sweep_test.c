@@ -223,6 +223,42 @@ static void eight_together(void **ignored) {
     subject_close(&s);
 }
 
+// A bus that came away, with every other deviation: what else changes at its node mustn't be laid
+// over what the bus opens.
+static void an_open_bus_with_anything_else(void **ignored) {
+    (void)ignored;
+    for (int n = 0; n < FLEET_COUNT; n++) {
+        subject s;
+        assert_true(subject_open_fleet(&s, n));
+        int phase = phase_named(s.aircraft, "cruise"), buses = 0;
+        sweep *w = NULL;
+        assert_int_equal(sweep_make(s.solver, phase, &w), STATUS_OK);
+        for (int d = 0; d < sweep_deviation_count(w); d++) {
+            const deviation *bus = sweep_deviation(w, d);
+            if (bus->kind != FAULT_OPEN || s.aircraft->parts[bus->part].kind != KIND_BUS)
+                continue;
+            buses++;
+            combination *list = many(EACH, sizeof *list);
+            int count = sweep_deviation_count(w);
+            assert_true(count <= EACH);
+            for (int i = 0; i < count; i++)
+                list[i] = (combination){.count = 2, .deviations = {d, i}};
+            list[d].count = 1;
+            answers a = answers_make(&s, w);
+            sweep_run(w, 0, list, count, keep, &a);
+            for (int i = 0; i < count; i++) {
+                state_of(&s, w, phase, &list[i], &s.view.asked);
+                same_as_outcome(&s, w, &a, i);
+            }
+            answers_free(&a);
+            free(list);
+        }
+        assert_true(buses > 1);
+        sweep_free(w);
+        subject_close(&s);
+    }
+}
+
 // A bound on what the test can see: most kinds of verdict turn up in the answers compared.
 static void every_status_turns_up(void **ignored) {
     (void)ignored;
@@ -254,6 +290,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(sweeps_agree_with_outcomes),
         cmocka_unit_test(eight_together),
+        cmocka_unit_test(an_open_bus_with_anything_else),
         cmocka_unit_test(every_status_turns_up),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -60,6 +60,7 @@ typedef enum element_use {
     USE_SENSE,
     USE_REST,
     USE_CHARGE,
+    USE_OVERCHARGE,  // `amps`: what the battery takes below that
     USE_RESIDUAL,
     USE_DRAIN,
     USE_THROW,

@@ -57,6 +57,19 @@ static double acceptance(const part *p, int chemistry, double charge) {
     return fmin(0.4 * 1.310 * one_hour, (30 * 0.656 + 1) * missing) + 0.005 * one_hour;
 }
 
+// Above 2.4 V a lead-acid cell (the least end-of-charge volts of NAVEDTRA 14113), 1.5 V a
+// nickel-cadmium one, current flows again, through ten times the battery's resistance (choices).
+static void overcharge(const plain_context *x, const plain_element *cells, double volts) {
+    plain_element over = *cells;
+    over.use = USE_OVERCHARGE;
+    over.amps = cells->in;
+    over.volts = fmax(volts, cells->volts + cells->in / cells->siemens);
+    over.siemens = cells->siemens / 10;
+    over.out = 0;
+    over.in = INFINITY;
+    plain_add(x->n, over);
+}
+
 static void battery(const plain_context *x, int part) {
     const struct part *p = &x->a->parts[part];
     plain_network *n = x->n;
@@ -79,16 +92,20 @@ static void battery(const plain_context *x, int part) {
         if (!x->m->condition[opens])
             plain_resistor(x, USE_PATH, part, 0, inside, plus, 1e-3);
     }
-    if (!plain_fault(x, part, FAULT_OPEN))
-        plain_add(n, (plain_element){.law = LAW_CLAMP,
-                                     .use = USE_SOURCE,
-                                     .part = part,
-                                     .a = inside,
-                                     .b = minus,
-                                     .volts = emf,
-                                     .siemens = 1 / ohms,
-                                     .out = INFINITY,
-                                     .in = acceptance(p, chemistry, charge)});
+    plain_element own = {.law = LAW_CLAMP,
+                         .use = USE_SOURCE,
+                         .part = part,
+                         .a = inside,
+                         .b = minus,
+                         .volts = emf,
+                         .siemens = 1 / ohms,
+                         .out = INFINITY,
+                         .in = acceptance(p, chemistry, charge)};
+    if (!plain_fault(x, part, FAULT_OPEN)) {
+        plain_add(n, own);
+        if (chemistry != LITHIUM)
+            overcharge(x, &own, cells * (chemistry == NICKEL ? 1.5 : 2.4));
+    }
     const reference_list *charged = part_references(p, KEY_CHARGED_FROM);
     if (!charged || charged->count == 0)
         return;
@@ -115,7 +132,7 @@ static double limit_amps(const plain_context *x, int part) {
     bool engine = by >= 0 && x->a->parts[by].kind == KIND_ENGINE;
     bool failed =
         engine && (plain_fault(x, by, FAULT_FAILED) || plain_fault(x, by, FAULT_WINDMILLING));
-    if (!engine || rpm <= 0 || failed)
+    if (!engine || rpm <= 0 || failed || !x->m->of[by].running)
         rpm = 1500;  // windmilling, or a motor: choice
     double limit = rpm < idle_rpm
                        ? idle_amps * rpm / idle_rpm

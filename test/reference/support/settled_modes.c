@@ -1,5 +1,6 @@
 #include "reference/support/settled_modes.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 device_modes modes_make(const aircraft *a) {
@@ -18,10 +19,14 @@ void modes_free(device_modes *m) {
 static bool at(const settled_state *s, int signal) { return signal >= 0 && s->signals[signal]; }
 
 static bool blind(const settled_state *s, const part_map *m) {
-    if (m->runaway == NOWHERE)
-        return false;
-    int gate = s->made->circuit.piecewises[m->runaway].gate;
-    return gate >= 0 && s->signals[gate];
+    for (int i = 0; i < OUTPUTS_MOST; i++) {
+        if ((i & OUTPUT_FULL_FIELD) == 0 || m->outputs[i] == NOWHERE)
+            continue;
+        int gate = s->made->circuit.piecewises[m->outputs[i]].gate;
+        if (gate >= 0 && s->signals[gate])
+            return true;
+    }
+    return false;
 }
 
 void modes_read(const settled_state *s, device_modes *m) {
@@ -84,6 +89,16 @@ static int element_of(const part_map *m, const plain_element *e, bool *piecewise
     }
 }
 
+// A machine has an element for each way it can give its current; one at a time does.
+static double other_outputs(const settled_state *s, const part_map *m) {
+    double amps = 0;
+    for (int i = 1; i < OUTPUTS_MOST; i++) {
+        if (m->outputs[i] != NOWHERE)
+            amps += piecewise_amps(&s->made->circuit, &s->job, s->solution, m->outputs[i]);
+    }
+    return amps;
+}
+
 bool settled_amps(const settled_state *s, const plain_element *e, double *amps) {
     const circuit *c = &s->made->circuit;
     const part_map *m = &s->made->maps[e->part];
@@ -99,11 +114,14 @@ bool settled_amps(const settled_state *s, const plain_element *e, double *amps) 
     int k = element_of(m, e, &piecewise);
     if (k == NOWHERE)
         return false;
-    if (piecewise && e->use == USE_SOURCE && m->runaway != NOWHERE)  // one of two at a time
-        *amps = piecewise_amps(c, &s->job, s->solution, k) +
-                piecewise_amps(c, &s->job, s->solution, m->runaway);
-    else
-        *amps = piecewise ? piecewise_amps(c, &s->job, s->solution, k)
-                          : conductance_amps(c, &s->job, s->solution, k);
+    if (!piecewise) {
+        *amps = conductance_amps(c, &s->job, s->solution, k);
+        return true;
+    }
+    *amps = piecewise_amps(c, &s->job, s->solution, k);
+    if (e->use == USE_OVERCHARGE)
+        *amps = fmax(0, *amps - e->amps);
+    if (e->use == USE_SOURCE)
+        *amps = fmin(*amps, e->in) + other_outputs(s, m);
     return true;
 }

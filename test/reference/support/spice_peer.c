@@ -227,7 +227,7 @@ static bool move_pieces(plain_network *n, const spice_answer *answer) {
         if (e->law != LAW_CLAMP)
             continue;
         double amps = (answer->volts[e->a] - answer->volts[e->b] - e->volts) * e->siemens;
-        double slack = 1e-9 * (1 + fabs(amps));
+        double slack = 1e-10 * (1 + fabs(amps));  // less than the leak takes at a diode
         int was = e->piece;
         if (was == 1)
             e->piece = amps < -e->out - slack ? -1 : amps > e->in + slack ? 2 : 1;
