@@ -29,6 +29,7 @@ asan:            ## the tests with address and undefined-behavior sanitizers
 bench:           ## speed, as a table and as lines of JSON, beside independent solvers
 	@tools/setup check
 	@tools/build gcc
+	@tools/build wasm
 	@tools/bench
 
 fuzz:            ## arbitrary bytes for FUZZ_SECONDS (60) seconds

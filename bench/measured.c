@@ -28,7 +28,13 @@ double seconds_now(void) {
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
 }
 
-static const char *isa_of(const measured *f) { return f->lanes ? solve_isa(f->lanes) : "none"; }
+static const char *isa_of(const measured *f) {
+#ifdef __wasm__
+    return f->lanes ? "wasm" : "none";
+#else
+    return f->lanes ? solve_isa(f->lanes) : "none";
+#endif
+}
 
 void measured_title(const char *words) { printf("\n%s\n", words); }
 

@@ -1,13 +1,16 @@
 // Full outcomes of the five demo aircraft per second on one core: bound, settled with protection,
 // every item and function judged. And one `deadbus state` as a whole process.
-#include <fcntl.h>
 #include <math.h>
-#include <spawn.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <sys/wait.h>
 #include <time.h>
-#include <unistd.h>
+
+#ifdef DEADBUS_PROGRAM
+#    include <fcntl.h>
+#    include <spawn.h>
+#    include <sys/wait.h>
+#    include <unistd.h>
+#endif
 
 #include "circuit/sweep.h"
 #include "measured.h"

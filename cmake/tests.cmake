@@ -50,7 +50,7 @@ if(TARGET deadbus_program)
     endforeach()
 endif()
 
-# The WebAssembly build: test/wasm/NAME.mjs, run by node.
+# The WebAssembly build: test/wasm/NAME.mjs, run by node, and programs in C of cmake/wasm_programs.
 if(DEADBUS_WASM)
     find_program(NODE_PROGRAM NAMES node nodejs REQUIRED)
     file(GLOB scripts CONFIGURE_DEPENDS test/wasm/*.mjs)
@@ -61,4 +61,7 @@ if(DEADBUS_WASM)
         set_tests_properties(wasm_${name} PROPERTIES LABELS wasm TIMEOUT 300 ENVIRONMENT
             "DEADBUS_WASM=${PROJECT_BINARY_DIR}/deadbus.wasm;DEADBUS=${PROJECT_SOURCE_DIR}/build/deadbus")
     endforeach()
+    add_test(NAME wasm_settled_states COMMAND "${NODE_PROGRAM}" test/wasm/support/run.mjs
+        "${PROJECT_BINARY_DIR}/settled_states.wasm" WORKING_DIRECTORY "${PROJECT_SOURCE_DIR}")
+    set_tests_properties(wasm_settled_states PROPERTIES LABELS wasm TIMEOUT 300)
 endif()

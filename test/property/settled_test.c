@@ -6,15 +6,13 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
-#include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include <cmocka.h>
 
 #include "circuit/kernel.h"
-#include "support/fleet_states.h"
 #include "support/settled_check.h"
+#include "support/state_hash.h"
 
 // The last bit of a voltage of 16 to 32 V is 3.6e-15 V; through the smallest resistance, 0.1 mohm,
 // that is 3.6e-11 A. Where less than 36 mA flows in all, a sum of currents can't be told closer
@@ -22,7 +20,7 @@
 #define ROUNDING_AMPS 3.6e-11
 #define MOST_VOLTS    34.0
 
-enum { STATES = 4000, HASHED = 4096, FAULTS_MOST = 3 };
+enum { STATES = 4000, FAULTS_MOST = 3 };
 
 static bool check_state(const subject *s, double *residual, double *imbalance) {
     const circuit *c = &s->solver->made->circuit;
@@ -70,70 +68,23 @@ static void every_state_obeys_the_laws(void **ignored) {
 }
 
 // ---- same bits ----------------------------------------------------------------------------------
-typedef struct hashes {
-    const circuit *c;
-    uint64_t *of;  // per state: answers come in any order
-} hashes;
-
-static void take(void *ctx, int index, const solution *s) {
-    hashes *h = ctx;
-    h->of[index] = hash_solution(h->c, s, (uint64_t)index);
-}
-
-static uint64_t hash_fleet(subject *s, int lanes, const job *jobs, uint64_t *scratch) {
-    hashes h = {&s->solver->made->circuit, scratch};
-    solve_many(s->solver->work, lanes, jobs, HASHED, take, &h);
-    uint64_t hash = 0;
-    for (int i = 0; i < HASHED; i++)
-        hash = (hash ^ scratch[i]) * 0x9fb21c651e98df25u;
-    return hash;
-}
-
-static void draw_jobs(subject *s, unsigned seed, job *jobs) {
-    int params = s->solver->made->circuit.param_count;
-    double *block = arena_new(&s->memory, (size_t)HASHED * (size_t)params, sizeof *block);
-    assert_non_null(block);
-    for (int i = 0; i < HASHED; i++) {
-        double *mine = block + (size_t)i * (size_t)params;
-        subject_draw(s, seed, i, FAULTS_MOST);
-        bind_state(s->solver->made, &s->view.asked, s->base_amps, s->view.faults, mine);
-        jobs[i] = (job){.params = mine, .start = s->start};
-    }
-}
-
-static uint64_t expected_hash(const char *name) {
-    FILE *f = fopen(DEADBUS_SOURCE_DIR "/test/reference/state_hashes.txt", "r");
-    char word[64];
-    uint64_t hash = 0, found = 0;
-    while (f && fscanf(f, "%63s %" SCNx64, word, &hash) == 2)
-        found = strcmp(word, name) == 0 ? hash : found;
-    if (f)
-        fclose(f);
-    return found;
-}
-
-// One number an aircraft, kept in a file: gcc, clang and WebAssembly builds compare with the same.
-// `STATE_HASHES=print` prints new lines after a change of the aircraft or of the method.
+// One number an aircraft, kept in a file: gcc, clang and WebAssembly builds compare with the same
+// (test/wasm/settled_states.c). `STATE_HASHES=print` prints new lines after a change of the
+// aircraft or of the method.
 static void lanes_and_compilers_give_the_same_bits(void **ignored) {
     (void)ignored;
-    job *jobs = calloc(HASHED, sizeof *jobs);
-    uint64_t *scratch = calloc(HASHED, sizeof *scratch);
-    assert_true(jobs && scratch);
     int different = 0;
     for (int n = 0; n < FLEET_COUNT; n++) {
-        subject s;
-        assert_true(subject_open_fleet(&s, n));
-        draw_jobs(&s, 4096u + (unsigned)n, jobs);
-        uint64_t first = hash_fleet(&s, 1, jobs, scratch);
+        state_hasher h;
+        assert_true(state_hasher_open(&h, n));
+        uint64_t first = state_hash(&h, 1);
         for (int lanes = 2; lanes <= 8; lanes *= 2)
-            assert_int_equal(hash_fleet(&s, lanes, jobs, scratch), first);
+            assert_int_equal(state_hash(&h, lanes), first);
         if (getenv("STATE_HASHES"))
             print_message("%s %016" PRIx64 "\n", fleet_names[n], first);
-        different += first != expected_hash(fleet_names[n]);
-        subject_close(&s);
+        different += first != state_hash_expected(n);
+        state_hasher_close(&h);
     }
-    free(jobs);
-    free(scratch);
     assert_int_equal(different, 0);
 }
 
