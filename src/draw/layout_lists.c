@@ -337,6 +337,7 @@ typedef struct block {
 typedef struct spot {
     int x, width, span, y, end, low;  // end: below it; low: below all
     int spare;                        // room below it, over its width
+    int price;                        // of the columns it takes, or of standing between two
 } spot;
 
 static block_place place_of_spot(const block *b, const spot *s) {
@@ -347,7 +348,7 @@ static bool better(const spot *a, const spot *b, bool rightmost) {
     if (a->low != b->low)
         return a->low < b->low;
     // High, but not at the price of columns that others may need; a few lines look the same.
-    int higher = b->end + 50 * b->span - a->end - 50 * a->span;
+    int higher = b->end + b->price - a->end - a->price;
     if (higher > 40 || higher < -40)
         return higher > 0;
     return rightmost && a->x > b->x;
@@ -370,6 +371,7 @@ static void try_places(const layout *l, const block *b, int top, int low, spot s
         s.y = layout_free_from(l, s.x, s.x + s.width, top, height);
         s.end = s.y + height;
         s.low = s.end > low ? s.end : low;
+        s.price = 50 * s.span + (i % 6 ? 60 : 0);
         bool on_grid = i % 6 == 0 || s.end + 20 < l->bar_y;
         bool tight = l->o.order == ORDER_TIGHT;
         if (tight)

@@ -1,6 +1,7 @@
 // What the pilot sees: meters drawn as gauges, lights and sounders as lamps with their words.
 #include <string.h>
 
+#include "base/number.h"
 #include "draw/layout_parts.h"
 #include "draw/text_width.h"
 #include "model/part_words.h"
@@ -111,11 +112,13 @@ static int tick_step(int span) {
 }
 
 static void scale_label(const layout *l, const block_place *w, const gauge_shape *g, double place,
-                        int value, bool center) {
+                        double value, bool center) {
     double x, y;
     gauge_point(g, place, 1, &x, &y);
-    const char *sign = value < 0 ? "\xE2\x88\x92" : center && value ? "+" : "";
-    const char *words[2] = {sign, words_fixed(l->memory, value < 0 ? -value : value, 0, "")};
+    const char *sign = value < 0 ? "\xE2\x88\x92" : center && value > 0 ? "+" : "";
+    char digits[NUMBER_ROOM];
+    number_write_shortest(digits, value < 0 ? -value : value);
+    const char *words[2] = {sign, digits};
     label_style s = style_note(l, TONE_INK);
     s.anchor = place < 0.1 ? ANCHOR_END : place > 0.9 ? ANCHOR_START : ANCHOR_MIDDLE;
     if (s.anchor == ANCHOR_MIDDLE)
@@ -131,19 +134,29 @@ static double place_on(const indication *in, double figure) {
     return place < 0 ? 0 : place > 1 ? 1 : place;
 }
 
+// A scale in whole figures gets labels between its ends; 0: it has none.
+static int label_step(const indication *in) {
+    if (in->low < -1e5 || in->high > 1e5)
+        return 0;
+    int low = whole(in->low), high = whole(in->high);
+    bool even = in->low - low < 1e-9 && low - in->low < 1e-9 && in->high - high < 1e-9 &&
+                high - in->high < 1e-9;
+    return even && high > low ? tick_step(high - low) : 0;
+}
+
 // Returns the height.
 static int put_face(const layout *l, const block_place *w, const indication *in, int y) {
     double radius = (w->width - 92) / 1.486;
     radius = radius > RADIUS_MOST ? RADIUS_MOST : radius < RADIUS_LEAST ? RADIUS_LEAST : radius;
-    int low = whole(in->low), high = whole(in->high), step = tick_step(high - low);
-    int minor = step % 2 ? step % 5 ? step % 3 ? 1 : 3 : 5 : 2;
+    int step = label_step(in), intervals = step ? whole((in->high - in->low) / step) : 1;
+    int minor = step % 2 ? step % 5 ? step % 3 ? 1 : 3 : 5 : step ? 2 : 4;
     gauge_shape g = {.x = w->x + w->width / 2,
                      .y = w->y + y + FACE_HEAD + radius,
                      .radius = radius,
                      .needle = place_on(in, in->figure),
                      .dead = !in->valid && in->reading && strcmp(in->reading, "blank") == 0,
                      .longer = minor,
-                     .ticks = (high - low) / step * minor};
+                     .ticks = intervals * minor};
     if (in->normal_valid) {
         double place = place_on(in, in->normal);
         g.band_low = place - 0.03 < 0 ? 0 : place - 0.03;
@@ -151,8 +164,10 @@ static int put_face(const layout *l, const block_place *w, const indication *in,
     }
     if (w->p) {
         picture_gauge(w->p, g);
-        for (int v = low; v <= high; v += step)
-            scale_label(l, w, &g, (double)(v - low) / (high - low), v, low < 0);
+        for (int i = 0; i <= intervals; i++) {
+            double value = step ? in->low + i * step : i ? in->high : in->low;
+            scale_label(l, w, &g, place_on(in, value), value, in->low < 0);
+        }
     }
     return (int)(FACE_HEAD + radius * 0.5);
 }

@@ -248,6 +248,26 @@ static int check_symbols(const picture *p, const char *where) {
     return wrong;
 }
 
+// Faces: the needle on its scale, the normal band too, and no words where it swings.
+static int check_gauges(const picture *p, const char *where) {
+    int wrong = 0;
+    for (int i = 0; i < p->gauge_count; i++) {
+        const gauge_shape *g = &p->gauges[i];
+        assert_true(g->needle >= 0 && g->needle <= 1 && g->ticks > 0 && g->longer > 0);
+        assert_true(g->band_low >= 0 && g->band_low <= g->band_high && g->band_high <= 1);
+        for (int k = 0; k < p->label_count; k++) {
+            const label_shape *b = &p->labels[k];
+            double x = 0.6 * g->radius, top = g->y - 0.9 * g->radius, low = g->y - g->radius / 2;
+            if (overlap(g->x - x, g->x + x, b->left, b->right) &&
+                overlap(top, low, b->top, b->bottom)) {
+                print_error("%s: '%s' on the face of a meter\n", where, b->text);
+                wrong++;
+            }
+        }
+    }
+    return wrong;
+}
+
 // ---- whole ----------------------------------------
 // The label as it may stand: escaped, its first letter raised, wrapped (then the row's title has
 // it whole).
@@ -295,6 +315,7 @@ static int check_one(const solved *s, int width, theme_id theme_wanted, const ch
     const picture *p = columns_picture(&memory, s->outcome, options);
     assert_non_null(p);
     int wrong = check_labels(p, where) + check_wires(p, where) + check_symbols(p, where);
+    wrong += check_gauges(p, where);
     arena_free(&memory);
     text first = text_make(allocator_default()), second = text_make(allocator_default());
     assert_int_equal(columns_write(s->outcome, options, &first), STATUS_OK);
@@ -504,6 +525,21 @@ static void placards_that_say_the_same(void **unused) {
     assert_false(words_alike("", "Outlet"));
 }
 
+// A fan of 96 degrees: its ends lie at sin 48 = 0.7431 and cos 48 = 0.6691 of the radius (tables of
+// sines, any).
+static void the_fan_of_a_meter(void **unused) {
+    (void)unused;
+    gauge_shape g = {.x = 100, .y = 300, .radius = 100};
+    const double places[] = {0, 0.5, 1}, x[] = {25.6855, 100, 174.3145},
+                 y[] = {233.0869, 200, 233.0869};
+    for (int i = 0; i < 3; i++) {
+        double at_x, at_y;
+        gauge_point(&g, places[i], 1, &at_x, &at_y);
+        assert_true(at_x - x[i] < 0.001 && x[i] - at_x < 0.001);
+        assert_true(at_y - y[i] < 0.001 && y[i] - at_y < 0.001);
+    }
+}
+
 static void no_memory_is_survived(void **unused) {
     (void)unused;
     solved s = solve(DEADBUS_SOURCE_DIR "/aircraft/bowline.yaml", NULL, FAULT_NONE);
@@ -534,6 +570,7 @@ int main(void) {
         cmocka_unit_test(every_aircraft_with_its_main_bus_shorted),
         cmocka_unit_test(every_aircraft_on_its_sheet),
         cmocka_unit_test(demo_aircraft_fit_one_sheet),
+        cmocka_unit_test(the_fan_of_a_meter),
         cmocka_unit_test(no_memory_is_survived),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
