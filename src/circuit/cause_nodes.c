@@ -77,6 +77,16 @@ static int open_on_way(cause_walk *w, int node) {
     return NOWHERE;
 }
 
+int blown_on_way(cause_walk *w, int node) {
+    if (node == NOWHERE || w->now->live[node] || w->now->solution->trip_count == 0)
+        return NOWHERE;
+    int open = open_on_way(w, node);
+    if (open == NOWHERE || w->visited[open])
+        return NOWHERE;
+    int breaker = w->now->made->maps[open].breaker;
+    return breaker >= 0 && w->now->solution->tripped[breaker] ? open : NOWHERE;
+}
+
 static int point_at(const cause_walk *w, int node) {
     const aircraft *a = w->now->made->aircraft;
     int owner = w->now->made->node_owner[node];

@@ -36,6 +36,18 @@ static const char *fault_clause(const part *p, fault_kind f) {
     }
 }
 
+// Too many volts, and something has taken the source off line since.
+static bool taken_off(const settled_state *now, int who, fault_kind f) {
+    const aircraft *a = now->made->aircraft;
+    for (int i = 0; i < a->part_count && (f == FAULT_FULL_FIELD || f == FAULT_HIGH); i++) {
+        const part_map *m = &now->made->maps[i];
+        bool machine = a->parts[i].kind == KIND_ALTERNATOR || a->parts[i].kind == KIND_GENERATOR;
+        if (machine && (i == who || m->regulator == who) && !signal_at(now, m->on_line))
+            return true;
+    }
+    return false;
+}
+
 // What was done to a part, as a clause after its name.
 static void deviation_clause(const settled_state *now, int who, text *t) {
     const part *p = &now->made->aircraft->parts[who];
@@ -43,7 +55,9 @@ static void deviation_clause(const settled_state *now, int who, text *t) {
     for (int i = 0; i < now->asked->fault_count; i++) {
         if (now->asked->faults[i].part != who)
             continue;
-        text_put(t, fault_clause(p, now->asked->faults[i].kind));
+        fault_kind f = now->asked->faults[i].kind;
+        text_put(t, taken_off(now, who, f) ? "drove the volts too high and was tripped off line"
+                                           : fault_clause(p, f));
         return;
     }
     const positions *labels = part_positions(p);

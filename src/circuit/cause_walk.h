@@ -37,6 +37,10 @@ void walk_loads_below(cause_walk *w,
                       int part);       // what below this path draws more than in the base?
 void walk_high_source(cause_walk *w);  // which source drives the volts too high?
 
+// A breaker or fuse, opened by itself and not told yet, that parts this dead node from what is live
+// next to it: the second way, closed as well. NOWHERE: none.
+int blown_on_way(cause_walk *w, int node);
+
 // A deviation in words: "alternator has failed", "BAT switch is off".
 void deviation_words(const settled_state *now, int who, text *t);
 

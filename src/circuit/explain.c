@@ -65,6 +65,24 @@ static void find_deviations(explaining *e) {
 
 static bool lost(item_status s) { return s == ITEM_OFF || s == ITEM_WEAK || s == ITEM_NO_DATA; }
 
+// The trial view, with some deviations put right.
+static void settle_with(explaining *e, uint64_t repaired) {
+    solver *s = e->solver;
+    state_copy(s->aircraft, &s->now.asked, &s->trial.asked);
+    state *asked = &s->trial.asked;
+    for (int d = 0; d < e->d.count; d++) {
+        if (!(repaired & bit(d)))
+            continue;
+        int part = e->d.parts[d], kept = 0;
+        for (int i = 0; i < asked->fault_count; i++)
+            if (asked->faults[i].part != part)
+                asked->faults[kept++] = asked->faults[i];
+        asked->fault_count = kept;
+        asked->setting[part] = e->base->view.asked.setting[part];
+    }
+    view_settle(&s->trial, s->work, e->base->amps, &e->base->view.solution, false);
+}
+
 // Statuses with some deviations put right.
 static const uint8_t *statuses_with(explaining *e, uint64_t repaired) {
     solver *s = e->solver;
@@ -82,19 +100,7 @@ static const uint8_t *statuses_with(explaining *e, uint64_t repaired) {
     }
     e->trial_count++;
     t->repaired = repaired;
-    state_copy(s->aircraft, &s->now.asked, &s->trial.asked);
-    state *asked = &s->trial.asked;
-    for (int d = 0; d < e->d.count; d++) {
-        if (!(repaired & bit(d)))
-            continue;
-        int part = e->d.parts[d], kept = 0;
-        for (int i = 0; i < asked->fault_count; i++)
-            if (asked->faults[i].part != part)
-                asked->faults[kept++] = asked->faults[i];
-        asked->fault_count = kept;
-        asked->setting[part] = e->base->view.asked.setting[part];
-    }
-    view_settle(&s->trial, s->work, e->base->amps, &e->base->view.solution, false);
+    settle_with(e, repaired);
     judge_parts(&s->trial.settled, s->trial_parts);
     judge_items(&s->trial.settled, s->values, s->items, s->trial_parts);
     for (int i = 0; i < s->aircraft->part_count; i++)
@@ -188,7 +194,20 @@ static void put_others(explaining *e, const part_outcome *o, uint64_t enough, te
     text_put(t, " together do it");
 }
 
-static void put_sentence(explaining *e, part_outcome *o, uint64_t enough, text *said) {
+static void put_blown(explaining *e, int part, cause_walk *w, text *t) {
+    const aircraft *a = e->outcome->aircraft;
+    int blown = blown_on_way(w, judged_node(w->now, part));
+    if (blown == NOWHERE)
+        return;
+    text_put(t, " (");
+    part_name(a, blown, t);
+    text_put(t, a->parts[blown].kind == KIND_BREAKER ? " has opened by itself" : " has blown");
+    text_char(t, ')');
+}
+
+static void put_sentence(explaining *e, int part, uint64_t enough, cause_walk *w) {
+    part_outcome *o = &e->outcome->parts[part];
+    const text *said = &w->said;
     text t = text_make(e->solver->allocator);
     static const char *const START[] = {
         [ITEM_WEAK] = "too few volts reach it: ", [ITEM_NO_DATA] = "it has power but no data: "};
@@ -200,7 +219,13 @@ static void put_sentence(explaining *e, part_outcome *o, uint64_t enough, text *
         part_name(e->outcome->aircraft, o->causes[0], &t);
         text_put(&t, " takes it away");
     }
+    if (said->length > 0 && w->cause != o->causes[0]) {
+        // The walk ended before it, or at another one: what is to blame is named all the same.
+        text_put(&t, w->cause == NOWHERE ? ", and " : "; besides, ");
+        deviation_words(&e->solver->now.settled, o->causes[0], &t);
+    }
     put_others(e, o, enough, &t);
+    put_blown(e, part, w, &t);
     bool told = t.length > 0 && !t.failed && !said->failed;
     char *copy = told ? arena_text(&e->outcome->memory, t.data, t.length) : NULL;
     if (copy == NULL) {
@@ -211,19 +236,45 @@ static void put_sentence(explaining *e, part_outcome *o, uint64_t enough, text *
     text_free(&t);
 }
 
+// The walk went to something that isn't to blame for this item, which another deviation takes as
+// well. Where those to blame take it alone, the walk is repeated without the others.
+static void walk_again(explaining *e, int part, uint64_t set, cause_walk *w) {
+    solver *s = e->solver;
+    uint64_t others = all_of(e) & ~set;
+    const uint8_t *status = statuses_with(e, others);
+    if (status == NULL || !lost((item_status)status[part]))
+        return;
+    settle_with(e, others);
+    for (int i = 0; i < s->aircraft->part_count; i++)
+        for (int d = 0; d < e->d.count; d++)
+            if ((others & bit(d)) && s->deviation[i] == e->d.parts[d])
+                s->deviation[i] = NOWHERE;
+    text_free(&w->said);
+    *w = start_walk(e);
+    w->now = &s->trial.settled;
+    w->first = NULL;
+    cause_of_part(w, part);
+    find_deviations(e);
+}
+
 static void explain_part(explaining *e, int part) {
     part_outcome *o = &e->outcome->parts[part];
     cause_walk w = start_walk(e);
     cause_of_part(&w, part);
     o->traced = w.cause;
     uint64_t set = guilty(e, part, w.cause);
+    bool found = false;
+    for (int d = 0; d < e->d.count; d++)
+        found = found || ((set & bit(d)) && e->d.parts[d] == w.cause);
+    if (!found)
+        walk_again(e, part, set, &w);
     for (int d = 0; d < e->d.count; d++)
         if ((set & bit(d)) && e->d.parts[d] == w.cause)
             o->causes[o->cause_count++] = w.cause;
     for (int d = 0; d < e->d.count && o->cause_count < CAUSES_MOST; d++)
         if ((set & bit(d)) && e->d.parts[d] != w.cause)
             o->causes[o->cause_count++] = e->d.parts[d];
-    put_sentence(e, o, each_enough(e, part, set), &w.said);
+    put_sentence(e, part, each_enough(e, part, set), &w);
     text_free(&w.said);
 }
 

@@ -111,7 +111,10 @@ static void sources(const outcome *o, const outcome *base, text *t) {
             text_put(t, s->amps > 0 ? " discharging " : " charging ");
             words_figure(t, fabs(s->amps), 0, "A. ");
         } else {
-            text_put(t, limited ? " at its limit. " : lost ? " off line. " : " gives nothing. ");
+            text_put(t, limited                     ? " at its limit. "
+                        : s->mode == SOURCE_TRIPPED ? " tripped off line. "
+                        : lost                      ? " off line. "
+                                                    : " gives nothing. ");
         }
     }
 }

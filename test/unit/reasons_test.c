@@ -21,7 +21,8 @@ static const char FILE_TEXT[] =
     " coil-to: master}\n"
     "  main-bus: {bus: MAIN BUS}\n"
     "  engine: {engine: six cylinders}\n"
-    "  alternator: {alternator: 70 A, to: main-bus, field-from: alternator-switch}\n"
+    "  alternator: {alternator: 70 A, to: main-bus, field-from: unit}\n"
+    "  unit: {regulator: 28.5 V, from: alternator-switch}\n"
     "  alternator-switch: {switch: ALT, from: main-bus}\n"
     "  com: {radio: 1 A, from: main-bus, breaker: 5 A COM}\n"
     "  landing-light: {lamp: 100 W, from: main-bus, breaker: 7.5 A LDG, switch: LDG}\n"
@@ -81,6 +82,50 @@ static void both_repairs(void **unused) {
               "com is open; besides, COM breaker is out", 2);
 }
 
+// Each item is told its own cause, though the other failure draws more.
+static void not_the_other_short(void **unused) {
+    (void)unused;
+    reason_is(
+        ASKED("--set", "landing-light=on", "--fail", "landing-light=short", "--fail", "com=short"),
+        "com", "COM breaker has opened by itself, because com is shorted to the airframe", 1);
+    reason_is(
+        ASKED("--set", "landing-light=on", "--fail", "landing-light=short", "--fail", "com=short"),
+        "landing-light",
+        "LDG breaker has opened by itself, because landing light is shorted to the airframe", 1);
+}
+
+// What drove the volts too high isn't on line any more: that is said of it.
+static void tripped_off_line(void **unused) {
+    (void)unused;
+    reason_is(ASKED("--fail", "alternator=full-field", "--fail", "contactor=stuck-open"), "com",
+              "MAIN BUS is dead, because alternator drove the volts too high and was tripped off "
+              "line, and contactor is stuck open: only both together do it",
+              1);
+    outcome *o = ASKED("--fail", "alternator=full-field"), *base = ASKED("--phase", "cruise");
+    arena memory = arena_make(allocator_default());
+    const char *sentence = outcome_sentence(q.aircraft, o, base, &memory);
+    assert_non_null(sentence);
+    assert_non_null(strstr(sentence, "Alternator tripped off line."));
+    arena_free(&memory);
+    outcome_free(base);
+    outcome_free(o);
+}
+
+// A bus has two ways; the fuse that closed the second is told as well.
+static void blown_fuse_is_told(void **unused) {
+    (void)unused;
+    subject s;
+    assert_true(subject_open(&s, "docs/guide/steps/seventh.yaml"));
+    outcome *o = asked(&s, (const char *const[]){"--fail", "cut-out=stuck-closed", "--set",
+                                                 "engine=stopped", NULL});
+    const part_outcome *light = asked_part(o, "gen-light");
+    if (!strstr(light->reason, "cut out is stuck closed") ||
+        !strstr(light->reason, "(main fuse has blown)"))
+        fail_msg("%s", light->reason);
+    outcome_free(o);
+    subject_close(&s);
+}
+
 // Moving a switch back so that the item is off again doesn't repair the item.
 static void off_is_no_repair(void **unused) {
     (void)unused;
@@ -115,9 +160,9 @@ static void two_feeds_not_asked(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(either_repair),
-        cmocka_unit_test(both_repairs),
-        cmocka_unit_test(off_is_no_repair),
+        cmocka_unit_test(either_repair),       cmocka_unit_test(both_repairs),
+        cmocka_unit_test(not_the_other_short), cmocka_unit_test(tripped_off_line),
+        cmocka_unit_test(blown_fuse_is_told),  cmocka_unit_test(off_is_no_repair),
         cmocka_unit_test(two_feeds_not_asked),
     };
     return cmocka_run_group_tests(tests, open_file, close_file);
