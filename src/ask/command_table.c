@@ -119,7 +119,8 @@ static const option_info options[OPTION_COUNT] = {
                       .value = "THEME",
                       .words = "light dark print",
                       .commands = DRAW,
-                      .help = "light, dark, or print for paper without color"},
+                      .help = "light, dark, or print for paper: black only, and without "
+                              "--width laid out for one A4 sheet on its side"},
     [OPTION_OUTPUT] = {.name = "--output",
                        .letter = "-o",
                        .value = "FILE",

@@ -117,7 +117,7 @@ static const measures densities[] = {
     {.pitch = 24, .line = 18, .gutter = 34, .name = 16, .label = 15, .note = 15, .head = 18,
      .section = 17, .first_x = 26, .rating_x = 52, .first_branch = 68, .second_x = 88,
      .second_branch = 104, .name_x = 114},
-    {.pitch = 22, .line = 17, .gutter = 34, .name = 15, .label = 15, .note = 15, .head = 17,
+    {.pitch = 21, .line = 17, .gutter = 34, .name = 15, .label = 15, .note = 15, .head = 17,
      .section = 16, .first_x = 26, .rating_x = 50, .first_branch = 66, .second_x = 84,
      .second_branch = 100, .name_x = 110},
 };

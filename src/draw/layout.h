@@ -7,7 +7,14 @@
 enum { COLUMNS_MOST = 7 };
 
 // How the lists are placed: as one reads them, or so that they take little room.
-typedef enum layout_order { ORDER_READING, ORDER_SIZE, ORDER_TIGHT, ORDERS } layout_order;
+typedef enum layout_order {
+    ORDER_READING,
+    ORDER_SIZE,          // the largest first
+    ORDER_WIDE,          // and over as many columns as it likes
+    ORDER_TIGHT,         // and where least is wasted
+    ORDER_SECOND_FIRST,  // as ORDER_SIZE, but the second largest first, and so on
+    ORDERS = ORDER_SECOND_FIRST + 4
+} layout_order;
 
 typedef struct layout_options {
     int width;

@@ -307,7 +307,7 @@ static int also_block(const layout *l, const block_place *w) {
 // ---- key ----------------------------------------
 static int key_words(const layout *l, const block_place *w, int y, const char *words) {
     int lines = block_lines(l, w, 62, y + 6, w->width - 62, style_label(l, TONE_INK), words);
-    return y + (lines - 1) * l->m.line + 26;
+    return y + lines * l->m.line + (l->o.close ? 3 : 6);
 }
 
 static int key_line(const layout *l, const block_place *w, int y, power c, const char *words) {
@@ -371,7 +371,7 @@ static void try_places(const layout *l, const block *b, int top, int low, spot s
         s.y = layout_free_from(l, s.x, s.x + s.width, top, height);
         s.end = s.y + height;
         s.low = s.end > low ? s.end : low;
-        s.price = 50 * s.span + (i % 6 ? 60 : 0);
+        s.price = (l->o.order == ORDER_WIDE ? 0 : 50 * s.span) + (i % 6 ? 60 : 0);
         bool on_grid = i % 6 == 0 || s.end + 20 < l->bar_y;
         bool tight = l->o.order == ORDER_TIGHT;
         if (tight)
@@ -410,6 +410,23 @@ static int put_block(layout *l, const block *b, int top, int low) {
     return best.low;
 }
 
+static void sort_by_height(const layout *l, block *all, int count) {
+    for (int placed = 0; placed < count; placed++) {
+        int most = placed, height = -1;
+        for (int i = placed; i < count; i++) {
+            block_place w = {.width = l->usable, .index = all[i].index};
+            int one = all[i].write(l, &w);
+            if (one > height) {
+                height = one;
+                most = i;
+            }
+        }
+        block next = all[most];
+        all[most] = all[placed];
+        all[placed] = next;
+    }
+}
+
 // For a sheet that is nearly full: the largest first, wherever it fits.
 static void put_by_size(layout *l, const block *rest, int count, int top, int low) {
     int meters = seat_needle_count(l), total = 0;
@@ -422,21 +439,14 @@ static void put_by_size(layout *l, const block *rest, int count, int top, int lo
     all[total++] = (block){seat_lamps, 0, 3, false, 0};
     for (int i = 0; i < count; i++)
         all[total++] = rest[i];
-    for (int placed = 0; placed < total; placed++) {
-        int most = placed, height = -1;
-        for (int i = placed; i < total; i++) {
-            block_place w = {.width = l->usable, .index = all[i].index};
-            int one = all[i].write(l, &w);
-            if (one > height) {
-                height = one;
-                most = i;
-            }
-        }
-        block next = all[most];
-        all[most] = all[placed];
-        all[placed] = next;
-        low = put_block(l, &next, top, low);
-    }
+    sort_by_height(l, all, total);
+    // Another one first: what is placed early decides what is left for the rest.
+    int first = l->o.order > ORDER_TIGHT ? l->o.order - ORDER_TIGHT : 0;
+    if (first < total)
+        low = put_block(l, &all[first], top, low);
+    for (int i = 0; i < total; i++)
+        if (i != first)
+            low = put_block(l, &all[i], top, low);
 }
 
 void layout_lists(layout *l, int top, int foot) {

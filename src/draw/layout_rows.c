@@ -66,7 +66,7 @@ void layout_symbol(layout *l, symbol_shape s) {
 
 // ---- measures ----------------------------------------
 // Room for a mirrored row's figure, at the far end from its bar.
-enum { MIRROR_VALUE = 48 };
+enum { MIRROR_VALUE = 46 };
 
 typedef struct row_measure {
     int name_x, note_x;  // from the bar
@@ -434,6 +434,9 @@ int layout_strip(layout *l, const place *given, int which, int first, int count,
                 last = l->row_y[i];
         y = end - l->m.pitch / 2;
     }
+    // In the chain its wire meets the bar's end at half its width.
+    if (bus && at->role == STRIP_CHAIN)
+        top -= BAR_HALF;
     if (bus)
         picture_bar(l->p, s->x - BAR_HALF, top, 2 * BAR_HALF, last + 10 - top, w, at->part);
     else if (count > 0)

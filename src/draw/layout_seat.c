@@ -6,7 +6,7 @@
 #include "draw/text_width.h"
 #include "model/part_words.h"
 
-enum { RADIUS_MOST = 140, RADIUS_LEAST = 84, FIGURE = 28, FACE_HEAD = 24 };
+enum { RADIUS_MOST = 140, RADIUS_CLOSE = 96, RADIUS_LEAST = 84, FIGURE = 28, FACE_HEAD = 24 };
 
 static bool is_lamp(const layout *l, const indication *in) {
     part_kind k = l->b->aircraft->parts[in->part].kind;
@@ -147,7 +147,8 @@ static int label_step(const indication *in) {
 // Returns the height.
 static int put_face(const layout *l, const block_place *w, const indication *in, int y) {
     double radius = (w->width - 92) / 1.486;
-    radius = radius > RADIUS_MOST ? RADIUS_MOST : radius < RADIUS_LEAST ? RADIUS_LEAST : radius;
+    const int most = l->o.close == 2 ? RADIUS_CLOSE : RADIUS_MOST;
+    radius = radius > most ? most : radius < RADIUS_LEAST ? RADIUS_LEAST : radius;
     int step = label_step(in), intervals = step ? whole((in->high - in->low) / step) : 1;
     int minor = step % 2 ? step % 5 ? step % 3 ? 1 : 3 : 5 : step ? 2 : 4;
     gauge_shape g = {.x = w->x + w->width / 2,
@@ -234,7 +235,7 @@ int seat_meter(const layout *l, const block_place *w) {
     y += (lines < 2 ? 2 : lines) * l->m.line + 4;
     const char *normal = normal_words(l, in);
     if (in->high > in->low)
-        y += put_face(l, w, in, y) + 10;
+        y += put_face(l, w, in, y) + (l->o.close ? 6 : 10);
     // What is as it always is needs no words on paper.
     label_style told = style_note(l, TONE_INK);
     const char *means = meaning(l, in);
@@ -282,7 +283,10 @@ static const char *lamp_state(const layout *l, const indication *in) {
 
 // What needs words beside its state: lit, or unable to light.
 static bool lamp_tells(const layout *l, const indication *in) {
-    if (lamp_unfed(l, in))
+    // A plain lamp that is lit has nothing more to tell than that.
+    bool plain = part_condition(&l->b->aircraft->parts[in->part], KEY_LIT_WHEN) < 0 &&
+                 in->figure > 0 && in->valid && l->o.close;
+    if (lamp_unfed(l, in) || (plain && is_lamp(l, in)))
         return false;
     return !is_lamp(l, in) || lamp_shows(l, in) || !in->valid ||
            (in->normal_valid && in->normal != in->figure);

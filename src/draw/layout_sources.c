@@ -244,8 +244,8 @@ static void put_chain_point(layout *l, chain_pen *c, int i, int *steps_from) {
         bool rows = at->row_count > 0;
         wire_to(l, c, c->x);
         if (rows)
-            c->low = max_of(c->low, layout_strip(l, &s, which, at->first_row, at->row_count,
-                                                 bus ? c->y - BAR_HALF : c->y, true, false));
+            c->low = max_of(c->low, layout_strip(l, &s, which, at->first_row, at->row_count, c->y,
+                                                 true, false));
         else
             picture_bar(l->p, c->x - BAR_HALF, c->y - BAR_HALF, 2 * BAR_HALF, 2 * BAR_HALF,
                         c->power, at->part);

@@ -50,11 +50,20 @@ double text_width(const char *s, double size, bool bold) {
     return text_width_n(s, strlen(s), size, bold);
 }
 
-// A space between a figure and its unit is no place to break a line.
-static bool before_unit(const char *s, size_t at) {
-    char digit = at ? s[at - 1] : 0, unit = s[at + 1];
-    bool letter = unit == 'A' || unit == 'V' || unit == 's' || unit == '%';
-    return digit >= '0' && digit <= '9' && letter && !(s[at + 2] >= 'A' && s[at + 2] <= 'z');
+static bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+static bool is_letter(char c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z'); }
+
+// No line is broken between a figure and its unit, nor between a name and its number.
+static bool held_together(const char *s, size_t at) {
+    char before = at ? s[at - 1] : 0, next = s[at + 1];
+    bool unit = next == 'A' || next == 'V' || next == 's' || next == '%';
+    if (is_digit(before))
+        return unit && !is_letter(s[at + 2]);
+    if (!is_letter(before) || !is_digit(next))
+        return false;
+    size_t end = at + (is_digit(s[at + 2]) ? 3 : 2);
+    return s[end] == 0 || s[end] == ' ' || s[end] == ',' || s[end] == ';';
 }
 
 size_t text_line(const char *s, double width, double size, bool bold, size_t *next) {
@@ -63,7 +72,7 @@ size_t text_line(const char *s, double width, double size, bool bold, size_t *ne
     while (at < length) {
         size_t bytes;
         double one = advance(s + at, length - at, bold, &bytes) * size * SPARE / 1000;
-        if (s[at] == ' ' && !before_unit(s, at)) {
+        if (s[at] == ' ' && !held_together(s, at)) {
             fits = at;
             after = at + 1;
         }
