@@ -391,7 +391,7 @@ static layout_options best_sheet(arena *memory, const board *b, layout_options o
             double share = sheet_share(memory, b, o);
             if (share < 0 || (share > 0 && share <= 1))
                 return o;
-            if (i + o.order == 0 || share < least) {
+            if ((i == 0 && o.order == 0) || share < least) {
                 least = share;
                 best = o;
             }

@@ -331,6 +331,7 @@ typedef struct block {
     int index;
     int span;        // columns that it may take at most
     bool rightmost;  // of equal places the right one: the seat stands right of why it is so
+    int height;      // in one column, where they are sorted by it
     int narrow;      // no wider than this, 0: as wide as there is room
 } block;
 
@@ -368,6 +369,8 @@ static void try_places(const layout *l, const block *b, int top, int low, spot s
         s.x = first + i / 6 * l->pitch + i % 6 * step;
         if (s.x + s.width > l->o.width - l->right + BAR_HALF)
             break;
+        if (i % 6 && top + height + 20 >= l->bar_y)
+            continue;
         s.y = layout_free_from(l, s.x, s.x + s.width, top, height);
         s.end = s.y + height;
         s.low = s.end > low ? s.end : low;
@@ -411,16 +414,15 @@ static int put_block(layout *l, const block *b, int top, int low) {
 }
 
 static void sort_by_height(const layout *l, block *all, int count) {
+    for (int i = 0; i < count; i++) {
+        block_place w = {.width = l->usable, .index = all[i].index};
+        all[i].height = all[i].write(l, &w);
+    }
     for (int placed = 0; placed < count; placed++) {
-        int most = placed, height = -1;
-        for (int i = placed; i < count; i++) {
-            block_place w = {.width = l->usable, .index = all[i].index};
-            int one = all[i].write(l, &w);
-            if (one > height) {
-                height = one;
+        int most = placed;
+        for (int i = placed; i < count; i++)
+            if (all[i].height > all[most].height)
                 most = i;
-            }
-        }
         block next = all[most];
         all[most] = all[placed];
         all[placed] = next;
@@ -434,9 +436,9 @@ static void put_by_size(layout *l, const block *rest, int count, int top, int lo
     if (!all)
         return;
     for (int i = 0; i < meters; i++)
-        all[total++] = (block){seat_meter, i, 1, false, 0};
-    all[total++] = (block){seat_figures, 0, 1, false, 0};
-    all[total++] = (block){seat_lamps, 0, 3, false, 0};
+        all[total++] = (block){seat_meter, i, 1, false, 0, 0};
+    all[total++] = (block){seat_figures, 0, 1, false, 0, 0};
+    all[total++] = (block){seat_lamps, 0, 3, false, 0, 0};
     for (int i = 0; i < count; i++)
         all[total++] = rest[i];
     sort_by_height(l, all, total);
@@ -450,9 +452,10 @@ static void put_by_size(layout *l, const block *rest, int count, int top, int lo
 }
 
 void layout_lists(layout *l, int top, int foot) {
-    static const block rest[] = {{lost_block, 0, 3, false, 0}, {reduced_block, 0, 3, false, 0},
-                                 {kept_block, 0, 3, false, 0}, {dry_block, 0, 2, false, 0},
-                                 {also_block, 0, 3, false, 0}, {key_block, 0, 1, true, 262}};
+    static const block rest[] = {
+        {lost_block, 0, 3, false, 0, 0}, {reduced_block, 0, 3, false, 0, 0},
+        {kept_block, 0, 3, false, 0, 0}, {dry_block, 0, 2, false, 0, 0},
+        {also_block, 0, 3, false, 0, 0}, {key_block, 0, 1, true, 0, 262}};
     const int count = sizeof rest / sizeof *rest;
     // On a sheet nothing is gained by ending above its foot.
     int low = layout_low(l);
@@ -465,7 +468,7 @@ void layout_lists(layout *l, int top, int foot) {
     int first = l->columns == 1 ? 2 : 0;
     for (int i = 0; i < first; i++)
         low = put_block(l, &rest[i], top, low);
-    low = put_block(l, &(block){seat_all, 0, 4, true, 0}, top, low);
+    low = put_block(l, &(block){seat_all, 0, 4, true, 0, 0}, top, low);
     for (int i = first; i < count; i++)
         low = put_block(l, &rest[i], top, low);
 }

@@ -151,7 +151,7 @@ static int put_face(const layout *l, const block_place *w, const indication *in,
     radius = radius > most ? most : radius < RADIUS_LEAST ? RADIUS_LEAST : radius;
     int step = label_step(in), intervals = step ? whole((in->high - in->low) / step) : 1;
     int minor = step % 2 ? step % 5 ? step % 3 ? 1 : 3 : 5 : step ? 2 : 4;
-    gauge_shape g = {.x = w->x + w->width / 2,
+    gauge_shape g = {.x = w->x + w->width / 2.0,
                      .y = w->y + y + FACE_HEAD + radius,
                      .radius = radius,
                      .needle = place_on(in, in->figure),

@@ -540,12 +540,10 @@ static void the_fan_of_a_meter(void **unused) {
     }
 }
 
-static void no_memory_is_survived(void **unused) {
-    (void)unused;
+static void survive_no_memory(columns_options options, int dense, int step) {
     solved s = solve(DEADBUS_SOURCE_DIR "/aircraft/bowline.yaml", NULL, FAULT_NONE);
-    columns_options options = {.width = 1120, .caution = caution};
     bool done = false;
-    for (int n = 0; n < 4000 && !done; n += n < 40 ? 1 : 37) {
+    for (int n = 0; n < 100000 && !done; n += n < dense ? 1 : step) {
         failing_memory failing = {.fail_at = n};
         text out = text_make(failing_allocator(&failing));
         status result = columns_write(s.outcome, options, &out);
@@ -556,6 +554,16 @@ static void no_memory_is_survived(void **unused) {
     }
     assert_true(done);
     forget(&s);
+}
+
+static void no_memory_is_survived(void **unused) {
+    (void)unused;
+    survive_no_memory((columns_options){.width = 1120, .caution = caution}, 40, 37);
+}
+
+static void no_memory_for_a_sheet(void **unused) {
+    (void)unused;
+    survive_no_memory((columns_options){.theme = THEME_ID_PRINT, .caution = caution}, 10, 997);
 }
 
 int main(void) {
@@ -572,6 +580,7 @@ int main(void) {
         cmocka_unit_test(demo_aircraft_fit_one_sheet),
         cmocka_unit_test(the_fan_of_a_meter),
         cmocka_unit_test(no_memory_is_survived),
+        cmocka_unit_test(no_memory_for_a_sheet),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
