@@ -64,73 +64,86 @@ typedef struct lanes {
     vm collapsed;  // a load that dropped out would find enough volts to start again
 } lanes;
 
-INLINE vm gate_of(const lanes *L, int gate) {
-    return L->signal[gate < 0 ? circuit_signal_count(L->c) : gate];
-}
+// Pointers are taken into locals before each loop: what a vector store might change is read anew
+// otherwise, in every turn.
 
-INLINE vd across(const lanes *L, const stamp *s) {
-    vd a = s->a < 0 ? all_lanes(0) : L->x[s->a];
-    vd b = s->b < 0 ? all_lanes(0) : L->x[s->b];
-    return a - b;
-}
+INLINE vd across(const vd *x, const stamp *s) { return x[s->a] - x[s->b]; }
 
 static void stamp_conductances(lanes *L) {
-    const circuit *c = L->c;
-    const pattern *p = L->p;
-    for (int i = 0; i < p->dynamic_conductance_count; i++) {
-        const conductance *d = &c->conductances[p->dynamic_conductances[i]];
-        vm on = L->signal[d->gate];
-        if (d->breaker >= 0)
-            on &= ~L->tripped[d->breaker];
-        add_stamp(L->core, &p->dynamic_stamps[i], when(on, L->params[d->slot]));
+    const stamp *stamps = L->p->dynamic_stamps;
+    const vd *params = L->params;
+    const vm *signal = L->signal, *tripped = L->tripped;
+    vd *core = L->core;
+    int count = L->p->dynamic_conductance_count;
+    for (int i = 0; i < count; i++) {
+        const stamp *s = &stamps[i];
+        add_stamp(core, s, when(signal[s->gate] & ~tripped[s->breaker], params[s->slot]));
     }
 }
 
 static void stamp_piecewises(lanes *L) {
-    for (int k = 0; k < L->c->piecewise_count; k++) {
-        const stamp *s = &L->p->piecewise_stamps[k];
-        vm on = gate_of(L, L->c->piecewises[k].gate);
-        add_stamp(L->core, s, when(on, L->slope[k]));
-        add_source(L->x, s, when(on, L->offset[k]));
+    const stamp *stamps = L->p->piecewise_stamps;
+    const vd *slope = L->slope, *offset = L->offset;
+    const vm *signal = L->signal;
+    vd *core = L->core, *x = L->x;
+    int count = L->c->piecewise_count;
+    for (int k = 0; k < count; k++) {
+        const stamp *s = &stamps[k];
+        vm on = signal[s->gate];
+        add_stamp(core, s, when(on, slope[k]));
+        add_source(x, s, when(on, offset[k]));
     }
 }
 
 static void stamp_powers(lanes *L) {
-    vd top = L->params[L->c->slot_top];
-    for (int k = 0; k < L->c->power_count; k++) {
-        const power_load *d = &L->c->powers[k];
-        const stamp *s = &L->p->power_stamps[k];
-        vm on = gate_of(L, d->gate) & ~L->dropped[k];
-        vd v = L->power_volts[k];
-        vd knee = all_lanes(power_knee(d));
-        vm linear = at_most(v, knee);
-        v = L->power_volts[k] = pick(linear & L->boost, larger(top, knee), v);
-        linear = at_most(v, knee);
-        vd g = when(on, L->params[d->slot]) / (v * v);
-        vm chord = linear | L->chord;
-        add_stamp(L->core, s, signed_by(g, ~chord & INT64_MIN));
-        add_source(L->x, s, when(~chord, signed_by(2.0 * g * v, L->power_sign[k])));
+    const power_load *loads = L->c->powers;
+    const stamp *stamps = L->p->power_stamps;
+    const vd *params = L->params;
+    const vm *signal = L->signal, *dropped = L->dropped, *sign = L->power_sign;
+    vd *volts = L->power_volts, *core = L->core, *x = L->x;
+    const vd top = params[L->c->slot_top];
+    const vm boost = L->boost, all_chord = L->chord;
+    int count = L->c->power_count;
+    for (int k = 0; k < count; k++) {
+        const stamp *s = &stamps[k];
+        vm on = signal[s->gate] & ~dropped[k];
+        vd knee = all_lanes(power_knee(&loads[k]));
+        vd v = volts[k];
+        v = volts[k] = pick(at_most(v, knee) & boost, larger(top, knee), v);
+        vd g = when(on, params[s->slot]) / (v * v);
+        vm tangent = ~(at_most(v, knee) | all_chord);
+        add_stamp(core, s, signed_by(g, tangent & INT64_MIN));
+        add_source(x, s, when(tangent, signed_by(2.0 * g * v, sign[k])));
     }
 }
 
 static void stamp_lamps(lanes *L) {
-    for (int k = 0; k < L->c->lamp_count; k++) {
-        const lamp_load *d = &L->c->lamps[k];
-        const stamp *s = &L->p->lamp_stamps[k];
-        vd v = L->lamp_volts[k];
-        vd i = when(gate_of(L, d->gate), L->params[d->slot]) * power_055(v / d->volts);
-        vm chord = at_most(v, all_lanes(LAMP_KNEE * d->volts)) | L->chord;
+    const lamp_load *loads = L->c->lamps;
+    const stamp *stamps = L->p->lamp_stamps;
+    const vd *params = L->params, *volts = L->lamp_volts;
+    const vm *signal = L->signal, *sign = L->lamp_sign;
+    vd *core = L->core, *x = L->x;
+    const vm all_chord = L->chord;
+    int count = L->c->lamp_count;
+    for (int k = 0; k < count; k++) {
+        const stamp *s = &stamps[k];
+        vd v = volts[k];
+        vd i = when(signal[s->gate], params[s->slot]) * power_055(v * (1.0 / loads[k].volts));
+        vm tangent = ~(at_most(v, all_lanes(LAMP_KNEE * loads[k].volts)) | all_chord);
         vd g = i / v;
-        add_stamp(L->core, s, pick(chord, g, LAMP_EXPONENT * g));
-        vd rest = (1.0 - LAMP_EXPONENT) * i;
-        add_source(L->x, s, when(~chord, signed_by(rest, L->lamp_sign[k])));
+        add_stamp(core, s, pick(tangent, LAMP_EXPONENT * g, g));
+        add_source(x, s, when(tangent, signed_by((1.0 - LAMP_EXPONENT) * i, sign[k])));
     }
 }
 
 INLINE void assemble(lanes *L) {
-    const pattern *p = L->p;
-    memcpy(L->core, L->base, (size_t)p->core_entries * sizeof(vd));
-    memset(L->x, 0, ((size_t)p->cores + 1) * sizeof(vd));
+    const vd *base = L->base;
+    vd *core = L->core, *x = L->x;
+    int entries = L->p->core_entries, cores = L->p->cores;
+    for (int i = 0; i < entries; i++)
+        core[i] = base[i];
+    for (int i = 0; i <= cores; i++)
+        x[i] = all_lanes(0);
     stamp_conductances(L);
     stamp_piecewises(L);
     stamp_powers(L);
@@ -150,88 +163,121 @@ INLINE void set_piece(lanes *L, int k, int l, int piece) {
     ((double *)L->offset)[at] = from[(2 * n - 1 + piece) * LANES];
 }
 
+INLINE void move_lanes(lanes *L, int k, unsigned moving, unsigned up) {
+    for (int l = 0; l < LANES; l++) {
+        if (moving >> l & 1u) {
+            int piece = L->w->piece[(size_t)k * LANES_MOST + (size_t)l];
+            set_piece(L, k, l, up >> l & 1u ? piece + 1 : piece - 1);
+        }
+    }
+}
+
 // Pieces move to the neighbor when their limit is passed.
 static void move_pieces(lanes *L) {
+    const stamp *stamps = L->p->piecewise_stamps;
+    const vd *x = L->x, *low = L->low, *high = L->high;
+    const vm *signal = L->signal;
+    const vm may = L->active & ~L->lost, lowest_only = L->lowest_only;
     vm moved = all_masks(0);
-    for (int k = 0; k < L->c->piecewise_count; k++) {
-        vm on =
-            gate_of(L, L->c->piecewises[k].gate) & L->active & ~L->lost & ~(L->lowest_only & moved);
-        vd v = across(L, &L->p->piecewise_stamps[k]);
-        vm up = on & less(L->high[k] + PIECE_SLACK, v);
-        vm move = up | (on & less(v, L->low[k] - PIECE_SLACK));
-        unsigned bits = lanes_of(move);
-        if (bits == 0)
-            continue;
-        unsigned up_bits = lanes_of(up);
-        moved |= move;
-        for (int l = 0; l < LANES; l++) {
-            if (bits >> l & 1u) {
-                int piece = L->w->piece[(size_t)k * LANES_MOST + (size_t)l];
-                set_piece(L, k, l, up_bits >> l & 1u ? piece + 1 : piece - 1);
-            }
+    int count = L->c->piecewise_count;
+    for (int k = 0; k < count; k++) {
+        const stamp *s = &stamps[k];
+        vm on = signal[s->gate] & may & ~(lowest_only & moved);
+        vd v = across(x, s);
+        vm up = on & less(high[k] + PIECE_SLACK, v);
+        vm move = up | (on & less(v, low[k] - PIECE_SLACK));
+        if (any(move)) {
+            moved |= move;
+            move_lanes(L, k, lanes_of(move), lanes_of(up));
         }
     }
     L->piece_moved = L->moved = moved;
 }
 
-// How far a device's voltage is from where it was linearised; keeps the new place.
-INLINE void follow(lanes *L, vd v, vd knee, vd top, vm on, vm chord, vd *volts, vm *sign) {
-    vd size = magnitude(v);
+// What a loop over loads gathers, lane by lane.
+typedef struct tally {
+    vd change;
+    vm broken;
+} tally;
+
+// How far a load's voltage v is from where it was linearised; keeps the new place unless `hold`.
+INLINE void follow(tally *t, vd v, vd size, vd knee, vd top, vm on, vm chord, vm hold, vd *volts,
+                   vm *sign) {
     vd old = *volts;
     vd now = pick(less(size, top), size, top);  // the top also where v isn't a number
-    now = pick(less(now, knee), knee, now);
-    vm turned = (sign_bit(v) ^ *sign) & ~chord & less(knee, old);
+    now = larger(knee, now);
     vd change = magnitude(now - old);
     // A tangent of the other sign says nothing of this one.
-    vm opposite = mask_from_sign(turned);
+    vm opposite = mask_from_sign((sign_bit(v) ^ *sign) & ~chord & less(knee, old));
     change = pick(opposite, now + old, change);
-    L->change = larger(L->change, when(on, change));
-    L->broken |= on & differs(v, v);
-    vm hold = L->lost | (L->above & L->piece_moved);
+    t->change = larger(t->change, when(on, change));
+    t->broken |= on & differs(v, v);
     *volts = pick(hold, old, now);
     *sign = sign_bit(v);
 }
 
-static void follow_powers(lanes *L) {
-    vd top = L->params[L->c->slot_top];
+static void follow_powers(lanes *L, tally *t) {
+    const power_load *loads = L->c->powers;
+    const stamp *stamps = L->p->power_stamps;
+    const vd *x = L->x;
+    const vm *signal = L->signal;
+    vm *dropped = L->dropped, *dropped_now = L->dropped_now, *violation = L->violation;
+    vm *sign = L->power_sign;
+    vd *volts = L->power_volts;
+    const vd top = L->params[L->c->slot_top];
+    const vm hold = L->lost | (L->above & L->piece_moved), chord = L->chord;
+    const vm goes_off = L->above & ~hold & L->active;
     vd margin = all_lanes(INFINITY);
-    vm violated = all_masks(0);
-    vm collapsed = all_masks(0);
-    for (int k = 0; k < L->c->power_count; k++) {
-        const power_load *d = &L->c->powers[k];
-        vm fed = gate_of(L, d->gate);
-        vm dropped = L->dropped[k];
-        vm on = fed & ~dropped;
-        vd v = across(L, &L->p->power_stamps[k]);
-        follow(L, v, all_lanes(power_knee(d)), top, on, L->chord, &L->power_volts[k],
-               &L->power_sign[k]);
+    vm violated = all_masks(0), collapsed = all_masks(0), moved = all_masks(0);
+    tally sum = *t;
+    int count = L->c->power_count;
+    for (int k = 0; k < count; k++) {
+        const stamp *s = &stamps[k];
+        vd dropout = all_lanes(loads[k].dropout), restart = all_lanes(loads[k].restart);
+        vm fed = signal[s->gate], off = dropped[k], stays_off = off & dropped_now[k];
+        vm on = fed & ~off;
+        vd v = across(x, s);
         vd size = magnitude(v);
-        vm low = on & less(size, all_lanes(d->dropout));
-        vm off = low & L->above & ~L->piece_moved & ~L->lost & L->active;
-        vm back = fed & dropped & ~L->dropped_now[k] & at_most(all_lanes(d->restart), size);
-        vd distance = magnitude(size - pick(dropped, all_lanes(d->restart), all_lanes(d->dropout)));
-        vm watched = fed & ~(dropped & L->dropped_now[k]);
-        margin = smaller(margin, pick(watched, distance, margin));
-        collapsed |= fed & dropped & L->dropped_now[k] & at_most(all_lanes(d->restart), size);
-        L->violation[k] = (low & ~off) | back;
-        violated |= L->violation[k];
-        L->dropped[k] |= off;
-        L->dropped_now[k] |= off;
-        L->moved |= off;
+        follow(&sum, v, size, all_lanes(power_knee(&loads[k])), top, on, chord, hold, &volts[k],
+               &sign[k]);
+        vm low = on & less(size, dropout);
+        vm again = fed & off & at_most(restart, size);
+        vd distance = magnitude(size - pick(off, restart, dropout));
+        margin = smaller(margin, pick(fed & ~stays_off, distance, margin));
+        collapsed |= again & stays_off;
+        vm sags = low & goes_off;
+        vm wrong = (low & ~sags) | (again & ~stays_off);
+        violation[k] = wrong;
+        violated |= wrong;
+        dropped[k] = off | sags;
+        dropped_now[k] |= sags;
+        moved |= sags;
     }
+    *t = sum;
+    L->moved |= moved;
     L->power_margin = margin;
     L->power_violated = violated;
     L->collapsed = collapsed;
 }
 
-static void follow_lamps(lanes *L) {
-    vd top = L->params[L->c->slot_top];
-    for (int k = 0; k < L->c->lamp_count; k++) {
-        const lamp_load *d = &L->c->lamps[k];
-        vd v = across(L, &L->p->lamp_stamps[k]);
-        follow(L, v, all_lanes(LAMP_KNEE * d->volts), top, gate_of(L, d->gate), L->chord,
-               &L->lamp_volts[k], &L->lamp_sign[k]);
+static void follow_lamps(lanes *L, tally *t) {
+    const lamp_load *loads = L->c->lamps;
+    const stamp *stamps = L->p->lamp_stamps;
+    const vd *x = L->x;
+    const vm *signal = L->signal;
+    vm *sign = L->lamp_sign;
+    vd *volts = L->lamp_volts;
+    const vd top = L->params[L->c->slot_top];
+    const vm hold = L->lost | (L->above & L->piece_moved), chord = L->chord;
+    tally sum = *t;
+    int count = L->c->lamp_count;
+    for (int k = 0; k < count; k++) {
+        const stamp *s = &stamps[k];
+        vd v = across(x, s);
+        follow(&sum, v, magnitude(v), all_lanes(LAMP_KNEE * loads[k].volts), top, signal[s->gate],
+               chord, hold, &volts[k], &sign[k]);
     }
+    *t = sum;
 }
 
 // One iteration of level 0 for all lanes.
@@ -241,16 +287,20 @@ INLINE void iterate(lanes *L) {
     back_substitute(&L->p->core, L->core + L->p->cores, L->x);
     L->lost = L->active & ~L->chord & mask_from_sign(L->signs) &
               reached(L->iteration, all_masks(PRESS_FROM));
-    L->change = all_lanes(0);
-    L->broken = all_masks(0);
     move_pieces(L);
-    follow_powers(L);
-    follow_lamps(L);
+    tally t = {all_lanes(0), all_masks(0)};
+    follow_powers(L, &t);
+    follow_lamps(L, &t);
+    L->change = t.change;
+    L->broken = t.broken;
 }
 
 // Voltages of the static nodes, from those of the core.
 INLINE void solve_static(lanes *L) {
-    memset(L->x_all, 0, (size_t)L->p->statics * sizeof(vd));
+    vd *x = L->x_all;
+    int statics = L->p->statics;
+    for (int i = 0; i < statics; i++)
+        x[i] = all_lanes(0);
     back_substitute(&L->p->fixed, L->fixed, L->x_all);
 }
 

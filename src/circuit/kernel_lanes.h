@@ -32,17 +32,16 @@ static void write_lane(const lanes *L, int l, solution *s) {
 }
 
 INLINE vd breaker_amps(const lanes *L, int b) {
-    const circuit *c = L->c;
-    const conductance *d = &c->conductances[c->breakers[b].conductance];
     const stamp *s = &L->p->breaker_stamps[b];
-    vm on = gate_of(L, d->gate) & ~L->tripped[b];
-    return magnitude(when(on, L->params[d->slot]) * (L->x_all[s->a] - L->x_all[s->b]));
+    vm on = L->signal[s->gate] & ~L->tripped[b];
+    return magnitude(when(on, L->params[s->slot]) * across(L->x_all, s));
 }
 
 // Lanes in which some breaker carries too much.
 static vm overloaded(const lanes *L) {
     vm over = all_masks(0);
-    for (int b = 0; b < L->c->breaker_count; b++)
+    int count = L->c->breaker_count;
+    for (int b = 0; b < count; b++)
         over |= less(TRIP_RATIO * L->params[L->c->breakers[b].slot], breaker_amps(L, b));
     return over;
 }

@@ -34,10 +34,11 @@ INLINE void evaluate_gates(const circuit *c, const int *list, int count, vm *sig
 // A comparator's quantity, and how much of it one volt makes.
 INLINE vd sense(const lanes *L, const probe *q, vd *per_volt) {
     if (q->of == QUANTITY_PIECEWISE_AMPS) {
-        vm on = gate_of(L, L->c->piecewises[q->device].gate);
-        vd v = across(L, &L->p->piecewise_stamps[q->device]);
-        *per_volt = when(on, L->slope[q->device]);
-        return q->sign * when(on, L->slope[q->device] * v + L->offset[q->device]);
+        const stamp *s = &L->p->piecewise_stamps[q->device];
+        vm on = L->signal[s->gate];
+        vd slope = when(on, L->slope[q->device]);
+        *per_volt = slope;
+        return q->sign * (slope * across(L->x, s) + when(on, L->offset[q->device]));
     }
     vd v = L->x[q->a] - L->x[q->b];
     *per_volt = all_lanes(1.0);
@@ -52,28 +53,30 @@ INLINE vd sense(const lanes *L, const probe *q, vd *per_volt) {
 // Looks at comparators from..to-1 in the lanes of *look; flips all violators of a lane together.
 // Lanes that flip or must wait are taken out of *look; the flipped ones are returned.
 static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
+    const probe *probes = L->p->probes;
+    vm *signal = L->signal, *violation = L->violation;
     vm violated = all_masks(0);
     vm waits = all_masks(0);
-    vd margin = EARLY_MARGIN * L->change;
+    const vd margin = EARLY_MARGIN * L->change;
     for (int i = from; i < to; i++) {
-        const probe *q = &L->p->probes[i];
+        const probe *q = &probes[i];
         vd per_volt;
         vd amount = sense(L, q, &per_volt);
-        vm now = L->signal[q->signal];
-        vm enabled = L->signal[q->enable];
-        vm set = at_most(all_lanes(q->set), amount);
-        vm reset = at_most(amount, all_lanes(q->reset)) & ~set;
+        vm now = signal[q->signal];
+        vm enabled = signal[q->enable];
+        vm above = at_most(all_lanes(q->set), amount);
+        vm below = at_most(amount, all_lanes(q->reset)) & ~above;
         vd watched = pick(now, all_lanes(q->reset), all_lanes(q->set));
         waits |= enabled & ~less(margin * per_volt, magnitude(amount - watched));
-        vm wrong = (now & (reset | ~enabled)) | (~now & set & enabled);
-        L->violation[i] = wrong;
+        vm wrong = (now & (below | ~enabled)) | (~now & above & enabled);
+        violation[i] = wrong;
         violated |= wrong;
     }
     *look &= held | ~waits;
     vm flip = *look & violated;
     if (any(flip)) {
         for (int i = from; i < to; i++)
-            L->signal[L->p->probes[i].signal] ^= L->violation[i] & flip;
+            signal[probes[i].signal] ^= violation[i] & flip;
         L->signals_changed = true;
     }
     *look &= ~flip;
@@ -160,7 +163,7 @@ static void drop_lost(lanes *L) {
         int worst = -1;
         double least = INFINITY;
         for (int k = 0; bits >> l & 1u && k < L->c->power_count; k++) {
-            vm on = gate_of(L, L->c->powers[k].gate) & ~L->dropped[k];
+            vm on = L->signal[L->p->power_stamps[k].gate] & ~L->dropped[k];
             double v = number_at(&L->power_volts[k], l);
             if (mask_at(&on, l) && v < least) {
                 worst = k;

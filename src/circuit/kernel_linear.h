@@ -7,7 +7,8 @@
 
 // A column of m off-diagonals u: divides them by the pivot (l = u / d) and takes l u^T off what is
 // left. `steps`: entries to update, in the program's order.
-INLINE void eliminate_column(vd *entries, vd *u, vd inverse, const int *steps, int m) {
+INLINE void eliminate_column(vd *restrict entries, vd *restrict u, vd inverse, const int *steps,
+                             int m) {
     for (int j = 0; j < m; j++) {
         vd l = u[j] * inverse;
         entries[steps[0]] -= l * u[j];
@@ -20,14 +21,28 @@ INLINE void eliminate_column(vd *entries, vd *u, vd inverse, const int *steps, i
 
 // Static columns: no right-hand side. Afterwards `entries` holds l in the static off-diagonals and
 // the core's entries with the static nodes folded in.
-INLINE void factor_static(const columns *p, vd *entries) {
-    vd *u = entries + p->count;
-    const int *steps = p->program;
-    for (int k = 0; k < p->count; k++) {
+INLINE void factor_static(const columns *p, vd *restrict entries) {
+    vd *restrict u = entries + p->count;
+    const int *restrict steps = p->program;
+    int count = p->count;
+    for (int k = 0; k < count; k++) {
         int m = *steps++;
         vd inverse = 1.0 / entries[k];
         steps += m;
-        eliminate_column(entries, u, inverse, steps, m);
+        if (m == 1) {
+            vd l = u[0] * inverse;
+            entries[steps[0]] -= l * u[0];
+            u[0] = l;
+        } else if (m == 2) {
+            vd l0 = u[0] * inverse, l1 = u[1] * inverse;
+            entries[steps[0]] -= l0 * u[0];
+            entries[steps[1]] -= l0 * u[1];
+            entries[steps[2]] -= l1 * u[1];
+            u[0] = l0;
+            u[1] = l1;
+        } else {
+            eliminate_column(entries, u, inverse, steps, m);
+        }
         steps += m * (m + 1) / 2;
         u += m;
     }
@@ -36,10 +51,11 @@ INLINE void factor_static(const columns *p, vd *entries) {
 // Core columns with the right-hand side x: forward elimination and division by the pivots.
 // Returns the signs of all pivots or-ed together.
 INLINE vm factor_core(const columns *p, vd *restrict entries, vd *restrict x) {
-    vd *u = entries + p->count;
-    const int *steps = p->program;
+    vd *restrict u = entries + p->count;
+    const int *restrict steps = p->program;
     vm signs = all_masks(0);
-    for (int k = 0; k < p->count; k++) {
+    int count = p->count;
+    for (int k = 0; k < count; k++) {
         int m = *steps++;
         vd pivot = entries[k];
         vd inverse = 1.0 / pivot;
@@ -74,10 +90,14 @@ INLINE vm factor_core(const columns *p, vd *restrict entries, vd *restrict x) {
 
 // x_k -= sum of l x over the rows of column k, last column first. `off`: the l of these columns.
 INLINE void back_substitute(const columns *p, const vd *restrict off, vd *restrict x) {
+    const int *restrict start = p->start, *restrict place = p->place;
+    int t = p->off_count;
     for (int k = p->count - 1; k >= 0; k--) {
         vd sum = x[k];
-        for (int t = p->start[k]; t < p->start[k + 1]; t++)
-            sum -= off[t] * x[p->place[t]];
+        for (int first = start[k]; t > first;) {
+            t--;
+            sum -= off[t] * x[place[t]];
+        }
         x[k] = sum;
     }
 }
@@ -93,9 +113,9 @@ INLINE void add_stamp(vd *entries, const stamp *s, vd g) {
 
 // A current that leaves a and enters b.
 INLINE void add_source(vd *x, const stamp *s, vd i) {
-    if (s->a >= 0)
+    if (s->aa >= 0)
         x[s->a] -= i;
-    if (s->b >= 0)
+    if (s->bb >= 0)
         x[s->b] += i;
 }
 

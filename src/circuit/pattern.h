@@ -9,10 +9,13 @@
 
 #include "circuit/circuit.h"
 
-// Where an element adds: entries of the matrix, and the places of its nodes. -1: the airframe.
+// Where an element adds and what it reads, all resolved: no index is ever "none" but the entries.
 typedef struct stamp {
-    int aa, bb, ab;  // entries: two diagonals and their off-diagonal
+    int aa, bb, ab;  // entries: two diagonals and their off-diagonal; -1: the airframe's, not kept
     int a, b;        // places of the nodes (core: counted from the first core place)
+    int gate;        // signal; the one after the last is always true
+    int slot;        // of params
+    int breaker;     // the one after the last never trips
 } stamp;
 
 // One block of columns. `program` holds for each column: the number of its off-diagonals m, m

@@ -75,27 +75,38 @@ bool pattern_programs(pattern *p, const triangle *t, arena *keep) {
            program(t, t->statics, t->unknowns, t->statics, p->static_entries, keep, &p->core);
 }
 
-static stamp stamp_of(const pattern *p, const triangle *t, int a, int b, int places, int entries) {
-    stamp s = {-1, -1, -1, -1, -1};
-    if (a == b)
+typedef struct element {
+    int a, b, slot, gate, breaker;
+} element;
+
+static int breaker_or_none(const circuit *c, int breaker) {
+    return breaker < 0 ? c->breaker_count : breaker;
+}
+
+static int gate_or_always(const circuit *c, int gate) {
+    return gate < 0 ? circuit_signal_count(c) : gate;
+}
+
+static stamp stamp_of(const circuit *c, const pattern *p, const triangle *t, element e, bool core) {
+    int places = core ? p->statics : 0, entries = core ? p->static_entries : 0;
+    int pa = p->place_of[e.a], pb = p->place_of[e.b];
+    stamp s = {-1,          -1,
+               -1,          pa - places,
+               pb - places, gate_or_always(c, e.gate),
+               e.slot,      breaker_or_none(c, e.breaker)};
+    if (e.a == e.b)
         return s;
-    int pa = p->place_of[a];
-    int pb = p->place_of[b];
-    if (a != 0) {
-        s.a = pa - places;
+    if (e.a != 0)
         s.aa = diagonal(t, pa) - entries;
-    }
-    if (b != 0) {
-        s.b = pb - places;
+    if (e.b != 0)
         s.bb = diagonal(t, pb) - entries;
-    }
-    if (a != 0 && b != 0)
+    if (e.a != 0 && e.b != 0)
         s.ab = entry(t, pa, pb) - entries;
     return s;
 }
 
-static stamp core_stamp(const pattern *p, const triangle *t, int a, int b) {
-    return stamp_of(p, t, a, b, p->statics, p->static_entries);
+static element of_conductance(const conductance *d) {
+    return (element){d->a, d->b, d->slot, d->gate, d->breaker};
 }
 
 static bool conductance_stamps(const circuit *c, pattern *p, const triangle *t,
@@ -110,10 +121,12 @@ static bool conductance_stamps(const circuit *c, pattern *p, const triangle *t,
     for (int k = 0; k < c->conductance_count; k++) {
         const conductance *g = &c->conductances[k];
         if (g->gate < 0 || fixed[g->gate]) {
-            static_stamps[p->static_conductance_count] = stamp_of(p, t, g->a, g->b, 0, 0);
+            static_stamps[p->static_conductance_count] =
+                stamp_of(c, p, t, of_conductance(g), false);
             statics[p->static_conductance_count++] = k;
         } else {
-            dynamic_stamps[p->dynamic_conductance_count] = core_stamp(p, t, g->a, g->b);
+            dynamic_stamps[p->dynamic_conductance_count] =
+                stamp_of(c, p, t, of_conductance(g), true);
             dynamics[p->dynamic_conductance_count++] = k;
         }
     }
@@ -124,15 +137,10 @@ static bool conductance_stamps(const circuit *c, pattern *p, const triangle *t,
     return true;
 }
 
-static int breaker_of(const circuit *c, int conductance) {
-    int b = c->conductances[conductance].breaker;
-    return b < 0 ? c->breaker_count : b;
-}
-
 static probe probe_of(const circuit *c, const pattern *p, int k) {
     const comparator *h = &c->comparators[k];
     probe q = {.of = h->of, .sign = h->sign, .set = h->set, .reset = h->reset};
-    q.enable = h->enable < 0 ? circuit_signal_count(c) : h->enable;
+    q.enable = gate_or_always(c, h->enable);
     q.signal = circuit_signal_of_comparator(c, k);
     if (h->of == QUANTITY_PIECEWISE_AMPS) {
         q.device = h->a;
@@ -145,8 +153,8 @@ static probe probe_of(const circuit *c, const pattern *p, int k) {
         a = g->a;
         b = g->b;
         q.slot = g->slot;
-        q.gate = g->gate < 0 ? circuit_signal_count(c) : g->gate;
-        q.breaker = breaker_of(c, h->a);
+        q.gate = gate_or_always(c, g->gate);
+        q.breaker = breaker_or_none(c, g->breaker);
     }
     q.a = p->place_of[a] - p->statics;
     q.b = p->place_of[b] - p->statics;
@@ -179,14 +187,22 @@ bool pattern_stamps(const circuit *c, pattern *p, const triangle *t, const uint8
     if (!piecewises || !powers || !lamps || !breakers)
         return false;
     for (int k = 0; k < c->piecewise_count; k++)
-        piecewises[k] = core_stamp(p, t, c->piecewises[k].a, c->piecewises[k].b);
+        piecewises[k] = stamp_of(c, p, t,
+                                 (element){c->piecewises[k].a, c->piecewises[k].b,
+                                           c->piecewises[k].slot, c->piecewises[k].gate, -1},
+                                 true);
     for (int k = 0; k < c->power_count; k++)
-        powers[k] = core_stamp(p, t, c->powers[k].a, c->powers[k].b);
+        powers[k] = stamp_of(
+            c, p, t,
+            (element){c->powers[k].a, c->powers[k].b, c->powers[k].slot, c->powers[k].gate, -1},
+            true);
     for (int k = 0; k < c->lamp_count; k++)
-        lamps[k] = core_stamp(p, t, c->lamps[k].a, c->lamps[k].b);
+        lamps[k] = stamp_of(
+            c, p, t,
+            (element){c->lamps[k].a, c->lamps[k].b, c->lamps[k].slot, c->lamps[k].gate, -1}, true);
     for (int k = 0; k < c->breaker_count; k++) {
         const conductance *g = &c->conductances[c->breakers[k].conductance];
-        breakers[k] = (stamp){-1, -1, -1, p->place_of[g->a], p->place_of[g->b]};
+        breakers[k] = stamp_of(c, p, t, of_conductance(g), false);
     }
     p->piecewise_stamps = piecewises;
     p->power_stamps = powers;
