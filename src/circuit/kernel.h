@@ -47,6 +47,7 @@ typedef struct lane {
     int iterations, rounds;  // in all; rounds before this one
     int flips;               // at levels 1 to 3 in this round
     bool has_copy, recording;
+    bool has_tripped;  // some ROOM_TRIPPED (prepared: ROOM_PREPARED_TRIPPED) may be set
     int trip_count;
     int trips[TRIPS_MOST];
     const double *base;  // params that ROOM_PARAMS was filled from

@@ -12,19 +12,26 @@ static void write_lane(const lanes *L, int l, solution *s) {
     const circuit *c = L->c;
     const work *w = L->w;
     const lane *own = &w->lanes[l];
-    const vm *signal = L->signal;
-    for (int i = 0; i < c->node_count; i++)
-        s->volts[i] = number_at(&L->x_all[L->p->place_of[i]], l);
-    for (int k = 0; k < c->comparator_count; k++)
-        s->comparator[k] = (uint8_t)mask_at(&signal[circuit_signal_of_comparator(c, k)], l);
-    for (int k = 0; k < c->memory_count; k++)
-        s->latched[k] = (uint8_t)mask_at(&signal[circuit_signal_of_memory(c, k)], l);
-    for (int k = 0; k < c->power_count; k++)
-        s->dropped[k] = (uint8_t)mask_at(&L->dropped[k], l);
-    for (int k = 0; k < c->piecewise_count; k++)
+    const vm *comparators = L->signal + circuit_signal_of_comparator(c, 0);
+    const vm *memories = L->signal + circuit_signal_of_memory(c, 0);
+    const vm *dropped = L->dropped, *tripped = L->tripped;
+    const vd *x = L->x_all;
+    const int *place_of = L->p->place_of;
+    int nodes = c->node_count, powers = c->power_count, pieces = c->piecewise_count;
+    int comparator_count = c->comparator_count, memory_count = c->memory_count;
+    int breakers = c->breaker_count;
+    for (int i = 0; i < nodes; i++)
+        s->volts[i] = number_at(&x[place_of[i]], l);
+    for (int k = 0; k < comparator_count; k++)
+        s->comparator[k] = (uint8_t)mask_at(&comparators[k], l);
+    for (int k = 0; k < memory_count; k++)
+        s->latched[k] = (uint8_t)mask_at(&memories[k], l);
+    for (int k = 0; k < powers; k++)
+        s->dropped[k] = (uint8_t)mask_at(&dropped[k], l);
+    for (int k = 0; k < pieces; k++)
         s->piece[k] = w->piece[(size_t)k * LANES_MOST + (size_t)l];
-    for (int b = 0; b < c->breaker_count; b++)
-        s->tripped[b] = (uint8_t)mask_at(&L->tripped[b], l);
+    for (int b = 0; b < breakers; b++)
+        s->tripped[b] = own->has_tripped ? (uint8_t)mask_at(&tripped[b], l) : 0;
     s->iterations = own->iterations + (int)((const int64_t *)&L->iteration)[l];
     s->rounds = own->rounds + 1;
     s->trip_count = own->trip_count;
@@ -48,15 +55,21 @@ static vm overloaded(const lanes *L) {
 
 // The breaker of lane l that opens first: the largest ratio, then the lowest index.
 static int first_to_trip(const lanes *L, int l) {
+    const circuit *c = L->c;
+    const vd *x = L->x_all, *params = L->params;
     int first = -1;
     double most = 0;
-    for (int b = 0; b < L->c->breaker_count; b++) {
-        vd amps = breaker_amps(L, b);
-        double rating = number_at(&L->params[L->c->breakers[b].slot], l);
-        double ratio = number_at(&amps, l) / rating;
-        if (number_at(&amps, l) > TRIP_RATIO * rating && ratio > most) {
+    for (int b = 0; b < c->breaker_count; b++) {
+        const stamp *s = &L->p->breaker_stamps[b];
+        vm on = L->signal[s->gate] & ~L->tripped[b];
+        if (!mask_at(&on, l))
+            continue;
+        double v = number_at(&x[s->a], l) - number_at(&x[s->b], l);
+        double amps = number_at(&params[s->slot], l) * (v < 0 ? -v : v);
+        double rating = number_at(&params[c->breakers[b].slot], l);
+        if (amps > TRIP_RATIO * rating && amps / rating > most) {
             first = b;
-            most = ratio;
+            most = amps / rating;
         }
     }
     return first;
@@ -70,6 +83,7 @@ static bool trip(lanes *L, int l) {
     if (b < 0)
         return false;
     set_mask(&L->tripped[b], l, 1);
+    own->has_tripped = true;
     own->trips[own->trip_count++] = b;
     int saved = w->free_saved[--w->free_count];
     write_lane(L, l, &w->saved[saved]);
@@ -157,8 +171,8 @@ static void run(work *w) {
     open_room(L, w);
     w->prepared_count = w->prepared_next = 0;
     for (int l = 0; l < LANES; l++) {
-        w->lanes[l] = (lane){.task = {-1, -1}};
-        w->prepared[l] = (lane){.task = {-1, -1}};
+        w->lanes[l] = (lane){.task = {-1, -1}, .has_tripped = true};
+        w->prepared[l] = (lane){.task = {-1, -1}, .has_tripped = true};
     }
     for (int l = 0; l < LANES; l++)
         refill(L, l);

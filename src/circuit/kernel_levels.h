@@ -110,15 +110,22 @@ static vm look_at_memories(lanes *L, vm *look) {
     return flip;
 }
 
-static vm look_at_powers(lanes *L, vm *look) {
+// *calm: lanes in which loads only went off. Volts rise or stay then, and tangents may go on.
+static vm look_at_powers(lanes *L, vm *look, vm *calm) {
+    vm *dropped = L->dropped, *dropped_now = L->dropped_now;
+    const vm *violation = L->violation;
     vm flip = *look & L->power_violated;
+    vm restarts = all_masks(0);
     if (any(flip)) {
-        for (int k = 0; k < L->c->power_count; k++) {
-            vm turn = L->violation[k] & flip;
-            L->dropped[k] ^= turn;
-            L->dropped_now[k] |= turn & L->dropped[k];
+        int count = L->c->power_count;
+        for (int k = 0; k < count; k++) {
+            vm turn = violation[k] & flip;
+            restarts |= turn & dropped[k];
+            dropped_now[k] |= turn & ~dropped[k];
+            dropped[k] ^= turn;
         }
     }
+    *calm = flip & ~restarts;
     *look &= ~flip;
     return flip;
 }
@@ -136,10 +143,11 @@ static void restart_from_above(lanes *L, vm which) {
     }
 }
 
-// How the next iteration linearises. `flipped`: at levels 1 to 3; `saddle`: level 0 seemed to hold
+// How the next iteration linearises. `flipped`: at levels 1 to 3, of these
+// `calm`: only loads went off; `saddle`: level 0 seemed to hold
 // at a point with a negative pivot, which is not a state that lasts.
-INLINE void plan_next(lanes *L, vm flipped, vm saddle) {
-    vm restless = L->moved | flipped | saddle | L->broken;
+INLINE void plan_next(lanes *L, vm flipped, vm calm, vm saddle) {
+    vm restless = L->moved | (flipped & ~calm) | saddle | L->broken;
     vm above = L->above | saddle | reached(L->iteration, all_masks(ABOVE_FROM));
     vm anew = (above & ~L->above) | (above & flipped);
     vd polish = pick(reached(L->iteration, all_masks(PRESS_FROM)), all_lanes(PRESS_VOLTS),
@@ -147,7 +155,7 @@ INLINE void plan_next(lanes *L, vm flipped, vm saddle) {
     vm tangent = ~restless & at_most(L->change, all_lanes(TANGENT_VOLTS)) &
                  (~above | less(L->change, polish));
     L->chord = ~tangent;
-    L->boost = flipped & ~reached(L->iteration, all_masks(BOOST_LAST));
+    L->boost = flipped & ~calm & ~reached(L->iteration, all_masks(BOOST_LAST));
     L->lowest_only = reached(L->iteration, all_masks(LOWEST_ONLY_FROM));
     L->above = above;
     if (any(anew & L->active))
@@ -193,12 +201,12 @@ INLINE verdict judge(lanes *L) {
     vm early = quiet & ~bad & ~L->above & ~L->careful & less(L->change, all_lanes(EARLY_VOLTS)) &
                less(EARLY_MARGIN * L->change, L->power_margin);
     vm look = held | early;
-    vm flipped = L->lost;
+    vm flipped = L->lost, calm = all_masks(0);
     if (any(flipped))
         drop_lost(L);
     if (any(look)) {
         const pattern *p = L->p;
-        flipped |= look_at_powers(L, &look);
+        flipped |= look_at_powers(L, &look, &calm);
         if (any(look))
             flipped |= look_at_probes(L, 0, p->probe_level3, held, &look);
         if (any(look)) {
@@ -206,7 +214,7 @@ INLINE verdict judge(lanes *L) {
             flipped |= look_at_memories(L, &look);
         }
     }
-    plan_next(L, flipped, close & bad);
+    plan_next(L, flipped, calm, close & bad);
     L->change_before = L->change;
     return (verdict){look & held, flipped | (L->moved & ~L->piece_moved)};
 }

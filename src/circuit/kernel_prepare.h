@@ -34,30 +34,29 @@ INLINE void load_params(lane *own, const job *j, int count, vd *params, int l) {
     own->patch_count = j->patch_count;
 }
 
-INLINE void load_tripped(lanes *L, const task *t, int l) {
-    for (int b = 0; b < L->c->breaker_count; b++)
-        set_mask(&L->prepared_tripped[b], l, t->saved >= 0 && L->w->saved[t->saved].tripped[b]);
+INLINE void load_tripped(lanes *L, lane *own, const task *t, int l) {
+    bool now = t->saved >= 0;
+    int count = now || own->has_tripped ? L->c->breaker_count : 0;
+    for (int b = 0; b < count; b++)
+        set_mask(&L->prepared_tripped[b], l, now ? L->w->saved[t->saved].tripped[b] : 0);
+    own->has_tripped = now;
 }
 
 INLINE void assemble_static(lanes *L) {
-    const circuit *c = L->c;
     const pattern *p = L->p;
+    const stamp *stamps = p->static_stamps;
+    const vd *params = L->prepared_params;
+    const vm *signal = L->prepared_signal, *tripped = L->prepared_tripped;
     vd *entries = L->prepared;
-    for (int i = 0; i < p->statics; i++)
-        entries[i] = all_lanes(LEAK);
-    for (int i = p->statics; i < p->static_entries; i++)
-        entries[i] = all_lanes(0);
-    for (int i = 0; i < p->cores; i++)
-        entries[p->static_entries + i] = all_lanes(LEAK);
-    for (int i = p->cores; i < p->core_entries; i++)
-        entries[p->static_entries + i] = all_lanes(0);
-    int always = circuit_signal_count(c);
-    for (int i = 0; i < p->static_conductance_count; i++) {
-        const conductance *d = &c->conductances[p->static_conductances[i]];
-        vm on = L->prepared_signal[d->gate < 0 ? always : d->gate];
-        if (d->breaker >= 0)
-            on &= ~L->prepared_tripped[d->breaker];
-        add_stamp(entries, &p->static_stamps[i], when(on, L->prepared_params[d->slot]));
+    int statics = p->statics, core = p->static_entries, cores = p->cores;
+    int count = p->static_conductance_count, all = core + p->core_entries;
+    for (int i = 0; i < all; i++) {
+        bool diagonal = i < statics || (i >= core && i < core + cores);
+        entries[i] = all_lanes(diagonal ? LEAK : 0);
+    }
+    for (int i = 0; i < count; i++) {
+        const stamp *s = &stamps[i];
+        add_stamp(entries, s, when(signal[s->gate] & ~tripped[s->breaker], params[s->slot]));
     }
 }
 
@@ -74,7 +73,7 @@ static bool prepare(lanes *L) {
         lane *own = &w->prepared[l];
         own->task = t;
         load_params(own, &w->jobs[t.job], c->param_count, L->prepared_params, l);
-        load_tripped(L, &t, l);
+        load_tripped(L, own, &t, l);
         w->prepared_count++;
     }
     if (w->prepared_count == 0)
@@ -112,12 +111,16 @@ INLINE void take_prepared(lanes *L, int l, int f) {
         own->patches = j->patches;
         own->patch_count = j->patch_count;
     }
-    for (int i = 0; i < p->hot_signal_count; i++) {
-        int s = p->hot_signals[i];
-        set_mask(&L->signal[s], l, mask_at(&L->prepared_signal[s], f));
-    }
-    for (int b = 0; b < L->c->breaker_count; b++)
+    const int *hot_signals = p->hot_signals;
+    int64_t *signal = (int64_t *)L->signal + l;
+    const int64_t *prepared_signal = (const int64_t *)L->prepared_signal + f;
+    int hot_count = p->hot_signal_count;
+    for (int i = 0; i < hot_count; i++)
+        signal[hot_signals[i] * LANES] = prepared_signal[hot_signals[i] * LANES];
+    int breakers = from->has_tripped || own->has_tripped ? L->c->breaker_count : 0;
+    for (int b = 0; b < breakers; b++)
         set_mask(&L->tripped[b], l, mask_at(&L->prepared_tripped[b], f));
+    own->has_tripped = from->has_tripped;
     copy_lane(L->fixed, l, L->prepared + p->statics, f, p->fixed.off_count);
     copy_lane(L->base, l, L->prepared + p->static_entries, f, p->core_entries);
 }
@@ -133,28 +136,36 @@ INLINE double start_volts(double v, double knee, double top, int64_t *sign) {
 // Device states and voltages that lane l starts from.
 INLINE void take_start(lanes *L, int l, const solution *s, bool resumed) {
     const circuit *c = L->c;
-    double top = number_at(&L->params[c->slot_top], l);
-    for (int k = 0; k < c->comparator_count; k++)
-        set_mask(&L->signal[circuit_signal_of_comparator(c, k)], l, s->comparator[k]);
+    const double top = number_at(&L->params[c->slot_top], l);
+    const double *from = s->volts;
+    vm *comparators = L->signal + circuit_signal_of_comparator(c, 0);
+    vm *memories = L->signal + circuit_signal_of_memory(c, 0);
+    vm *dropped = L->dropped, *dropped_now = L->dropped_now;
+    int comparator_count = c->comparator_count, power_count = c->power_count;
+    for (int k = 0; k < comparator_count; k++)
+        set_mask(&comparators[k], l, s->comparator[k]);
     for (int k = 0; k < c->memory_count; k++) {
         int fresh = c->memories[k].kind == MEMORY_ALIVE && !resumed;
-        set_mask(&L->signal[circuit_signal_of_memory(c, k)], l, fresh | s->latched[k]);
+        set_mask(&memories[k], l, fresh | s->latched[k]);
     }
     for (int k = 0; k < c->piecewise_count; k++)
         set_piece(L, k, l, s->piece[k] < c->piecewises[k].pieces ? s->piece[k] : 0);
-    for (int k = 0; k < c->power_count; k++) {
-        const power_load *d = &c->powers[k];
-        set_mask(&L->dropped[k], l, s->dropped[k]);
-        set_mask(&L->dropped_now[k], l, 0);
-        double v = start_volts(s->volts[d->a] - s->volts[d->b], power_knee(d), top,
-                               (int64_t *)&L->power_sign[k] + l);
-        set_number(&L->power_volts[k], l, v);
+    const power_load *powers = c->powers;
+    vd *volts = L->power_volts;
+    int64_t *sign = (int64_t *)L->power_sign + l;
+    for (int k = 0; k < power_count; k++) {
+        const power_load *d = &powers[k];
+        set_mask(&dropped[k], l, s->dropped[k]);
+        set_mask(&dropped_now[k], l, 0);
+        double v = start_volts(from[d->a] - from[d->b], power_knee(d), top, &sign[k * LANES]);
+        set_number(&volts[k], l, v);
     }
+    volts = L->lamp_volts;
+    sign = (int64_t *)L->lamp_sign + l;
     for (int k = 0; k < c->lamp_count; k++) {
         const lamp_load *d = &c->lamps[k];
-        double v = start_volts(s->volts[d->a] - s->volts[d->b], LAMP_KNEE * d->volts, top,
-                               (int64_t *)&L->lamp_sign[k] + l);
-        set_number(&L->lamp_volts[k], l, v);
+        double v = from[d->a] - from[d->b];
+        set_number(&volts[k], l, start_volts(v, LAMP_KNEE * d->volts, top, &sign[k * LANES]));
     }
     L->signals_changed = true;
 }
