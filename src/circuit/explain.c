@@ -102,7 +102,7 @@ static const uint8_t *statuses_with(explaining *e, uint64_t repaired) {
     t->repaired = repaired;
     settle_with(e, repaired);
     judge_parts(&s->trial.settled, s->trial_parts);
-    judge_items(&s->trial.settled, s->values, s->items, s->trial_parts);
+    judge_items(&s->trial.settled, s->block, s->trial_parts);
     for (int i = 0; i < s->aircraft->part_count; i++)
         t->status[i] = (uint8_t)s->trial_parts[i].status;
     return t->status;

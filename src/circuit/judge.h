@@ -2,7 +2,7 @@
 #ifndef DEADBUS_CIRCUIT_JUDGE_H
 #define DEADBUS_CIRCUIT_JUDGE_H
 
-#include "circuit/verdict.h"
+#include "circuit/verdict_block.h"
 #include "model/outcome.h"
 
 // A settled state with all that was asked, and scratch for reading it.
@@ -34,15 +34,14 @@ double across(const settled_state *s, int a, int b);
 // Volts, amps and flags of every part (not item statuses). Uses `reached`.
 void judge_parts(const settled_state *s, part_outcome *parts);
 // Status of every item, taken alone: off where nothing feeds it, unused where its own switch is
-// off. `items`: scratch of the verdict's rule_count, `values`: of its step_count, filled.
-void judge_items(const settled_state *s, uint8_t *values, item_verdict *items, part_outcome *parts);
+// off. `block` (scratch) is left with this one state in slot 0.
+void judge_items(const settled_state *s, verdict_block *block, part_outcome *parts);
 // Node at which the item is judged: its inside, or above the topmost switch on its branch that is
 // off or that no condition closes now. NOWHERE if it isn't electric.
 int judged_node(const settled_state *s, int part);
 void judge_supplies(const settled_state *s, bool *supplies);
-// `items` as judge_items filled it; `values`, `statuses`: scratch of step_count and function_count.
-void judge_functions(const settled_state *s, const item_verdict *items, uint8_t *values,
-                     uint8_t *statuses, function_outcome *functions);
+// `block` as judge_items left it for the same state.
+void judge_functions(const settled_state *s, verdict_block *block, function_outcome *functions);
 int judge_sources(const settled_state *s, const part_outcome *parts, source_outcome *sources);
 
 #endif

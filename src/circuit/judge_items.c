@@ -1,6 +1,5 @@
 // Status of every item, and of the functions, as parts and functions of an outcome.
 #include "circuit/judge.h"
-#include "circuit/verdict.h"
 
 static const item_rule *rule_for(const settled_state *s, int part) {
     int rule = s->made->verdict->rule_of[part];
@@ -36,11 +35,13 @@ static void judge_volts(const settled_state *s, const item_rule *r, part_outcome
     o->highest = s->solution->highest[r->inner];
 }
 
-void judge_items(const settled_state *s, uint8_t *values, item_verdict *items,
-                 part_outcome *parts) {
+void judge_items(const settled_state *s, verdict_block *block, part_outcome *parts) {
     const aircraft *a = s->made->aircraft;
     const verdict *v = s->made->verdict;
-    verdict_items(v, s->made, s->job.params, s->solution, s->signals, values, items);
+    verdict_block_begin(block, s->job.params);
+    int slot = verdict_block_add(block, &s->job, s->solution);
+    verdict_block_judge(block);
+    const item_verdict *items = verdict_block_items(block, slot);
     for (int i = 0; i < v->rule_count; i++) {
         const item_rule *r = &v->rules[i];
         part_outcome *o = &parts[r->part];
@@ -56,13 +57,11 @@ void judge_items(const settled_state *s, uint8_t *values, item_verdict *items,
             parts[i].available = parts[i].works = signal_at(s, s->made->maps[i].works);
 }
 
-void judge_functions(const settled_state *s, const item_verdict *items, uint8_t *values,
-                     uint8_t *statuses, function_outcome *functions) {
+void judge_functions(const settled_state *s, verdict_block *block, function_outcome *functions) {
     const aircraft *a = s->made->aircraft;
-    const verdict *v = s->made->verdict;
-    verdict_functions(v, a->function_count, items, s->signals, values, statuses);
+    const uint8_t *statuses = verdict_block_functions(block, 0);
     for (int i = 0; i < a->function_count; i++) {
         functions[i] = (function_outcome){.status = (function_status)statuses[i]};
-        verdict_givers(v, i, values, functions[i].by, &functions[i].by_count, CAUSES_MOST);
+        verdict_block_givers(block, i, 0, functions[i].by, &functions[i].by_count, CAUSES_MOST);
     }
 }

@@ -5,6 +5,7 @@
 
 #include "circuit/pattern.h"
 #include "circuit/solve.h"
+#include "circuit/static_part.h"
 
 enum { LANES_MOST = 8, SAVED_MOST = 2 * LANES_MOST + 2 };
 
@@ -28,10 +29,6 @@ enum room {
     ROOM_OFFSET,
     ROOM_LOW,
     ROOM_HIGH,
-    ROOM_PREPARED_PARAMS,
-    ROOM_PREPARED_SIGNAL,
-    ROOM_PREPARED_TRIPPED,
-    ROOM_PREPARED,  // all entries
     ROOM_COUNT
 };
 
@@ -47,11 +44,12 @@ typedef struct lane {
     int iterations, rounds;  // in all; rounds before this one
     int flips;               // at levels 1 to 3 in this round
     bool has_copy, recording;
-    bool has_tripped;  // some ROOM_TRIPPED (prepared: ROOM_PREPARED_TRIPPED) may be set
+    bool has_tripped;  // some of ROOM_TRIPPED may be set
     int trip_count;
     int trips[TRIPS_MOST];
-    const double *base;  // params that ROOM_PARAMS was filled from
-    const patch *patches;
+    int version;  // of the static part that the lane's is a changed copy of
+    static_changes changes;
+    const patch *patches;  // of ROOM_PARAMS
     int patch_count;
 } lane;
 
@@ -68,7 +66,8 @@ struct work {
     uint8_t *copy, *previous, *flipping;  // [LANES_MOST][device_count]; flipping: one line more
     uint8_t *no_flips;                    // [device_count] zeros
     double *lowest, *highest;             // [LANES_MOST][node_count]
-    solution out;
+    solution out[SOLUTIONS_KEPT], out_room[SOLUTIONS_KEPT];  // as handed out; their own arrays
+    int next_out;
     solution saved[SAVED_MOST];
     int free_saved[SAVED_MOST], free_count;
 
@@ -79,9 +78,8 @@ struct work {
     void (*done)(void *ctx, int index, const solution *s);
     void *ctx;
 
+    static_part fixed;
     lane lanes[LANES_MOST];
-    lane prepared[LANES_MOST];
-    int prepared_count, prepared_next;
     long bad_pivots;  // settled answers with a pivot that isn't positive: none, ever
     long iterations;  // of all lanes together
 };

@@ -8,7 +8,6 @@
 #include "circuit/kernel_linear.h"
 #include "circuit/kernel_power.h"
 
-#define LEAK 1e-9  // siemens, every node to the airframe
 // Volts by which a piece's limit may be passed. With 1e-9 a node behind a blocked diode could stay
 // on the knee, held by nothing but the leak: 7 of 2,976 states were off by up to 1.7e-6 V.
 #define PIECE_SLACK   1e-12
@@ -39,8 +38,6 @@ typedef struct lanes {
     vd *power_volts, *lamp_volts;
     vm *power_sign, *lamp_sign;
     vd *slope, *offset, *low, *high;
-    vd *prepared_params, *prepared;
-    vm *prepared_signal, *prepared_tripped;
 
     vm active;
     vm chord;             // no tangents in this iteration

@@ -93,23 +93,23 @@ static bool trip(lanes *L, int l) {
 
 static void hand_out(lanes *L, int l, settled how) {
     work *w = L->w;
-    solution *s = &w->out;
+    solution *s = &w->out[w->next_out];
+    *s = w->out_room[w->next_out];
+    w->next_out = (w->next_out + 1) % SOLUTIONS_KEPT;
     write_lane(L, l, s);
     s->settled = how;
-    size_t n = (size_t)L->c->node_count;
-    size_t at = (size_t)l * (size_t)w->device_count;
-    solution view = *s;
-    view.lowest = view.highest = s->volts;
-    view.flips = w->no_flips;
     if (how == SETTLED_CHATTERS) {
-        view.lowest = w->lowest + (size_t)l * n;
-        view.highest = w->highest + (size_t)l * n;
-        view.flips = w->flipping + at;
-    } else if (((const int64_t *)&L->signs)[l] < 0) {
-        w->bad_pivots++;
+        size_t n = (size_t)L->c->node_count, devices = (size_t)w->device_count;
+        memcpy(s->lowest, w->lowest + (size_t)l * n, n * sizeof(double));
+        memcpy(s->highest, w->highest + (size_t)l * n, n * sizeof(double));
+        memcpy(s->flips, w->flipping + (size_t)l * devices, devices);
+    } else {
+        s->lowest = s->highest = s->volts;
+        s->flips = w->no_flips;
+        w->bad_pivots += ((const int64_t *)&L->signs)[l] < 0;
     }
     w->iterations += s->iterations;
-    w->done(w->ctx, w->lanes[l].task.job, &view);
+    w->done(w->ctx, w->lanes[l].task.job, s);
 }
 
 // Hands out or goes on with every lane that has come to an end.
@@ -156,23 +156,20 @@ INLINE void open_room(lanes *L, work *w) {
     L->offset = room + w->at[ROOM_OFFSET];
     L->low = room + w->at[ROOM_LOW];
     L->high = room + w->at[ROOM_HIGH];
-    L->prepared_params = room + w->at[ROOM_PREPARED_PARAMS];
-    L->prepared_signal = (vm *)(room + w->at[ROOM_PREPARED_SIGNAL]);
-    L->prepared_tripped = (vm *)(room + w->at[ROOM_PREPARED_TRIPPED]);
-    L->prepared = room + w->at[ROOM_PREPARED];
     int always = circuit_signal_count(w->c);
-    L->signal[always] = L->prepared_signal[always] = all_masks(-1);
-    L->tripped[w->c->breaker_count] = L->prepared_tripped[w->c->breaker_count] = all_masks(0);
+    L->signal[always] = all_masks(-1);
+    L->tripped[w->c->breaker_count] = all_masks(0);
 }
 
 static void run(work *w) {
     lanes here;
     lanes *L = &here;
     open_room(L, w);
-    w->prepared_count = w->prepared_next = 0;
+    w->fixed.base = NULL;  // its parameters may have changed since the last run
     for (int l = 0; l < LANES; l++) {
-        w->lanes[l] = (lane){.task = {-1, -1}, .has_tripped = true};
-        w->prepared[l] = (lane){.task = {-1, -1}, .has_tripped = true};
+        w->lanes[l].task = (task){-1, -1};
+        w->lanes[l].version = -1;
+        w->lanes[l].has_tripped = true;
     }
     for (int l = 0; l < LANES; l++)
         refill(L, l);

@@ -19,35 +19,6 @@ INLINE void eliminate_column(vd *restrict entries, vd *restrict u, vd inverse, c
     }
 }
 
-// Static columns: no right-hand side. Afterwards `entries` holds l in the static off-diagonals and
-// the core's entries with the static nodes folded in.
-INLINE void factor_static(const columns *p, vd *restrict entries) {
-    vd *restrict u = entries + p->count;
-    const int *restrict steps = p->program;
-    int count = p->count;
-    for (int k = 0; k < count; k++) {
-        int m = *steps++;
-        vd inverse = 1.0 / entries[k];
-        steps += m;
-        if (m == 1) {
-            vd l = u[0] * inverse;
-            entries[steps[0]] -= l * u[0];
-            u[0] = l;
-        } else if (m == 2) {
-            vd l0 = u[0] * inverse, l1 = u[1] * inverse;
-            entries[steps[0]] -= l0 * u[0];
-            entries[steps[1]] -= l0 * u[1];
-            entries[steps[2]] -= l1 * u[1];
-            u[0] = l0;
-            u[1] = l1;
-        } else {
-            eliminate_column(entries, u, inverse, steps, m);
-        }
-        steps += m * (m + 1) / 2;
-        u += m;
-    }
-}
-
 // Core columns with the right-hand side x: forward elimination and division by the pivots.
 // Returns the signs of all pivots or-ed together.
 INLINE vm factor_core(const columns *p, vd *restrict entries, vd *restrict x) {

@@ -1,5 +1,4 @@
-// The next jobs are prepared a whole vector at a time (parameters, static signals, static
-// elimination); a lane that becomes free then only copies its column.
+// A lane that becomes free takes the next job: only what differs from the job before is copied.
 #ifndef DEADBUS_CIRCUIT_KERNEL_PREPARE_H
 #define DEADBUS_CIRCUIT_KERNEL_PREPARE_H
 
@@ -16,113 +15,76 @@ INLINE bool next_task(work *w, task *t) {
     return true;
 }
 
-// Lane l of `params` becomes the parameters of a job. Where the lane was filled from the same ones,
-// only the patches are undone and set.
-INLINE void load_params(lane *own, const job *j, int count, vd *params, int l) {
-    double *to = (double *)params + l;
-    if (own->base == j->params) {
-        for (int i = 0; i < own->patch_count; i++)
-            to[own->patches[i].slot * LANES] = j->params[own->patches[i].slot];
-    } else {
-        for (int i = 0; i < count; i++)
-            to[i * LANES] = j->params[i];
+INLINE void copy_to_lane(vd *to, int l, const double *from, int count) {
+    double *t = (double *)to + l;
+    for (int i = 0; i < count; i++)
+        t[i * LANES] = from[i];
+}
+
+// Lane l becomes a copy of the static part's base.
+static void copy_base(lanes *L, int l) {
+    const static_part *s = &L->w->fixed;
+    const pattern *p = L->p;
+    copy_to_lane(L->fixed, l, s->base_lower, p->fixed.off_count);
+    copy_to_lane(L->base, l, s->base_entries + p->static_entries, p->core_entries);
+    for (int i = 0; i < p->hot_param_count; i++)
+        set_number(&L->params[p->hot_params[i]], l, s->base[p->hot_params[i]]);
+    for (int i = 0; i < p->hot_signal_count; i++)
+        set_mask(&L->signal[p->hot_signals[i]], l, s->base_signal[p->hot_signals[i]]);
+}
+
+// What `changes` names becomes as it stands in these arrays.
+INLINE void copy_changes(lanes *L, int l, const static_changes *changes, const uint8_t *signal,
+                         const double *entries, const double *lower) {
+    const pattern *p = L->p;
+    for (int i = 0; i < changes->column_count; i++) {
+        int k = changes->columns[i];
+        for (int t = p->fixed.start[k]; t < p->fixed.start[k + 1]; t++)
+            set_number(&L->fixed[t], l, lower[t]);
     }
+    for (int i = 0; i < changes->core_count; i++) {
+        int e = changes->cores[i];
+        set_number(&L->base[e], l, entries[p->static_entries + e]);
+    }
+    for (int i = 0; i < changes->signal_count; i++)
+        set_mask(&L->signal[changes->signals[i]], l, signal[changes->signals[i]]);
+}
+
+// Lane l goes back to the base, or takes a new one.
+INLINE void leave_job(lanes *L, int l, const double *params) {
+    static_part *s = &L->w->fixed;
+    lane *own = &L->w->lanes[l];
+    if (s->base != params)
+        static_part_rebase(s, params);
+    if (own->version != s->version) {
+        copy_base(L, l);
+        own->version = s->version;
+        return;
+    }
+    copy_changes(L, l, &own->changes, s->base_signal, s->base_entries, s->base_lower);
+    for (int i = 0; i < own->patch_count; i++)
+        set_number(&L->params[own->patches[i].slot], l, params[own->patches[i].slot]);
+}
+
+// Parameters, signals and static part of lane l become those of its task.
+INLINE void take_job(lanes *L, int l) {
+    work *w = L->w;
+    lane *own = &w->lanes[l];
+    const job *j = &w->jobs[own->task.job];
+    int saved = own->task.saved;
+    const uint8_t *tripped = saved >= 0 ? w->saved[saved].tripped : NULL;
+    leave_job(L, l, j->params);
+    static_part_apply(&w->fixed, j, tripped, &own->changes);
+    copy_changes(L, l, &own->changes, w->fixed.signal, w->fixed.entries, w->fixed.lower);
+    static_part_undo(&w->fixed, j, tripped, &own->changes);
     for (int i = 0; i < j->patch_count; i++)
-        to[j->patches[i].slot * LANES] = j->patches[i].value;
-    own->base = j->params;
+        set_number(&L->params[j->patches[i].slot], l, j->patches[i].value);
     own->patches = j->patches;
     own->patch_count = j->patch_count;
-}
-
-INLINE void load_tripped(lanes *L, lane *own, const task *t, int l) {
-    bool now = t->saved >= 0;
-    int count = now || own->has_tripped ? L->c->breaker_count : 0;
-    for (int b = 0; b < count; b++)
-        set_mask(&L->prepared_tripped[b], l, now ? L->w->saved[t->saved].tripped[b] : 0);
-    own->has_tripped = now;
-}
-
-INLINE void assemble_static(lanes *L) {
-    const pattern *p = L->p;
-    const stamp *stamps = p->static_stamps;
-    const vd *params = L->prepared_params;
-    const vm *signal = L->prepared_signal, *tripped = L->prepared_tripped;
-    vd *entries = L->prepared;
-    int statics = p->statics, core = p->static_entries, cores = p->cores;
-    int count = p->static_conductance_count, all = core + p->core_entries;
-    for (int i = 0; i < all; i++) {
-        bool diagonal = i < statics || (i >= core && i < core + cores);
-        entries[i] = all_lanes(diagonal ? LEAK : 0);
-    }
-    for (int i = 0; i < count; i++) {
-        const stamp *s = &stamps[i];
-        add_stamp(entries, s, when(signal[s->gate] & ~tripped[s->breaker], params[s->slot]));
-    }
-}
-
-// False: nothing is left to do.
-static bool prepare(lanes *L) {
-    work *w = L->w;
-    const circuit *c = L->c;
-    w->prepared_next = 0;
-    w->prepared_count = 0;
-    for (int l = 0; l < LANES; l++) {
-        task t;
-        if (!next_task(w, &t))
-            break;
-        lane *own = &w->prepared[l];
-        own->task = t;
-        load_params(own, &w->jobs[t.job], c->param_count, L->prepared_params, l);
-        load_tripped(L, own, &t, l);
-        w->prepared_count++;
-    }
-    if (w->prepared_count == 0)
-        return false;
-    for (int i = 0; i < c->input_count; i++)
-        L->prepared_signal[i] = differs(L->prepared_params[i], all_lanes(0));
-    evaluate_gates(c, L->p->static_gates, L->p->static_gate_count, L->prepared_signal);
-    assemble_static(L);
-    factor_static(&L->p->fixed, L->prepared);
-    return true;
-}
-
-INLINE void copy_lane(vd *to, int l, const vd *from, int f, int count) {
-    double *t = (double *)to + l;
-    const double *s = (const double *)from + f;
-    for (int i = 0; i < count; i++)
-        t[i * LANES] = s[i * LANES];
-}
-
-// Lane l takes the static part that was prepared in lane f.
-INLINE void take_prepared(lanes *L, int l, int f) {
-    work *w = L->w;
-    const pattern *p = L->p;
-    const lane *from = &w->prepared[f];
-    lane *own = &w->lanes[l];
-    const job *j = &w->jobs[from->task.job];
-    if (own->base == j->params) {
-        load_params(own, j, 0, L->params, l);
-    } else {
-        for (int i = 0; i < p->hot_param_count; i++) {
-            int slot = p->hot_params[i];
-            set_number(&L->params[slot], l, number_at(&L->prepared_params[slot], f));
-        }
-        own->base = j->params;
-        own->patches = j->patches;
-        own->patch_count = j->patch_count;
-    }
-    const int *hot_signals = p->hot_signals;
-    int64_t *signal = (int64_t *)L->signal + l;
-    const int64_t *prepared_signal = (const int64_t *)L->prepared_signal + f;
-    int hot_count = p->hot_signal_count;
-    for (int i = 0; i < hot_count; i++)
-        signal[hot_signals[i] * LANES] = prepared_signal[hot_signals[i] * LANES];
-    int breakers = from->has_tripped || own->has_tripped ? L->c->breaker_count : 0;
+    int breakers = tripped != NULL || own->has_tripped ? L->c->breaker_count : 0;
     for (int b = 0; b < breakers; b++)
-        set_mask(&L->tripped[b], l, mask_at(&L->prepared_tripped[b], f));
-    own->has_tripped = from->has_tripped;
-    copy_lane(L->fixed, l, L->prepared + p->statics, f, p->fixed.off_count);
-    copy_lane(L->base, l, L->prepared + p->static_entries, f, p->core_entries);
+        set_mask(&L->tripped[b], l, tripped != NULL ? tripped[b] : 0);
+    own->has_tripped = tripped != NULL;
 }
 
 INLINE double start_volts(double v, double knee, double top, int64_t *sign) {
@@ -187,12 +149,11 @@ static void refill(lanes *L, int l) {
     lane *own = &w->lanes[l];
     set_mask(&L->active, l, 0);
     own->task = (task){-1, -1};
-    if (w->prepared_next >= w->prepared_count && !prepare(L))
+    task t;
+    if (!next_task(w, &t))
         return;
-    int f = w->prepared_next++;
-    take_prepared(L, l, f);
-    task t = w->prepared[f].task;
     own->task = t;
+    take_job(L, l);
     own->flips = 0;
     own->has_copy = own->recording = false;
     own->iterations = own->rounds = 0;

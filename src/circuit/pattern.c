@@ -174,7 +174,8 @@ static status order_in(circuit *c, arena *scratch) {
     p->statics = p->unknowns - p->cores;
     triangle t = {.unknowns = p->unknowns, .statics = p->statics, .cores = p->cores};
     if (!make_triangle(c, &e, keep, scratch, &t, place_of) || !pattern_programs(p, &t, keep) ||
-        !pattern_stamps(c, p, &t, fixed, keep) || !pattern_signals(c, p, fixed, keep, scratch))
+        !pattern_stamps(c, p, &t, fixed, keep) || !pattern_signals(c, p, fixed, keep, scratch) ||
+        !pattern_reach(c, p, keep, scratch))
         return STATUS_NO_MEMORY;
     c->pattern = p;
     return STATUS_OK;

@@ -39,6 +39,21 @@ typedef struct probe {
     int enable, signal;
 } probe;
 
+// Lists one after the other: those of key k are list[start[k]] to list[start[k + 1] - 1].
+typedef struct span_list {
+    const int *start, *list;
+} span_list;
+
+// What a change reaches in the static part.
+typedef struct static_reach {
+    span_list slot_stamps, signal_stamps, breaker_stamps;  // static stamps that read it
+    span_list signal_gates;    // static gates that read a signal: places in `static_gates`
+    span_list entry_stamps;    // static stamps that add to an entry
+    span_list entry_updates;   // pairs (static off-diagonals): the first's l by the second's u
+    const int *column_of;      // of each static off-diagonal
+    const int *program_start;  // of each static column in its program
+} static_reach;
+
 struct pattern {
     int unknowns, statics, cores;
     const int *place_of;  // node_count: place of each node, the airframe is place `unknowns`
@@ -67,6 +82,7 @@ struct pattern {
     const uint8_t *hot_param;  // param_count: 1 = read while settling
     const int *hot_params;
     int hot_param_count;
+    static_reach reach;
 };
 
 // Minimum degree, `fixed` nodes first, ties by index. Fills order[0 .. count-1] and for each place

@@ -17,5 +17,7 @@ bool pattern_stamps(const circuit *c, pattern *p, const triangle *t, const uint8
                     arena *keep);
 bool pattern_signals(const circuit *c, pattern *p, const uint8_t *fixed, arena *keep,
                      arena *scratch);
+// From what the others have made.
+bool pattern_reach(const circuit *c, pattern *p, arena *keep, arena *scratch);
 
 #endif

@@ -37,10 +37,6 @@ static void room_counts(const circuit *c, size_t count[ROOM_COUNT]) {
         [ROOM_OFFSET] = pieces,
         [ROOM_LOW] = pieces,
         [ROOM_HIGH] = pieces,
-        [ROOM_PREPARED_PARAMS] = params,
-        [ROOM_PREPARED_SIGNAL] = signals,
-        [ROOM_PREPARED_TRIPPED] = breakers,
-        [ROOM_PREPARED] = (size_t)p->static_entries + core,
     };
     memcpy(count, counts, sizeof counts);
 }
@@ -78,9 +74,11 @@ static void carve_work(carver *k, work *w) {
     w->lowest = carve(k, nodes * LANES_MOST * sizeof(double));
     w->highest = carve(k, nodes * LANES_MOST * sizeof(double));
     size_t size = solution_size(c);
-    void *out = carve(k, size);
-    if (k->block)
-        w->out = solution_carve(c, out);
+    for (int i = 0; i < SOLUTIONS_KEPT; i++) {
+        void *out = carve(k, size);
+        if (k->block)
+            w->out_room[i] = solution_carve(c, out);
+    }
     for (int i = 0; i < SAVED_MOST; i++) {
         void *saved = carve(k, size);
         if (k->block)
@@ -88,6 +86,14 @@ static void carve_work(carver *k, work *w) {
         w->free_saved[i] = i;
     }
     w->free_count = SAVED_MOST;
+    void *fixed = carve(k, static_part_size(c));
+    if (k->block)
+        w->fixed = static_part_carve(c, fixed);
+    for (int l = 0; l < LANES_MOST; l++) {
+        void *changes = carve(k, static_changes_size(c));
+        if (k->block)
+            w->lanes[l].changes = static_changes_carve(c, changes);
+    }
 }
 
 work *work_new(allocator memory, const circuit *c) {

@@ -6,7 +6,7 @@
 
 typedef enum settled { SETTLED_YES, SETTLED_CHATTERS, SETTLED_COLLAPSED } settled;
 
-enum { TRIPS_MOST = 64 };
+enum { TRIPS_MOST = 64, SOLUTIONS_KEPT = 16 };
 
 // All that a settling leaves, and all that the next one starts from. One flat block per solution:
 // the arrays point into memory of whoever made it (solution_make).
@@ -55,7 +55,8 @@ void work_free(work *w);
 // Lane width: 1, 2, 4, 8; 0 = the best this processor has. Every width gives the same bits.
 void solve_one(work *w, const job *j, solution *result);
 // Settles `count` jobs; `done(ctx, index, solution)` is called once for each, in any order, with a
-// solution that is valid only during the call. No allocation.
+// solution that stays valid until SOLUTIONS_KEPT more are handed out or the next settling starts.
+// No allocation.
 void solve_many(work *w, int lanes, const job *jobs, int count,
                 void (*done)(void *ctx, int index, const solution *s), void *ctx);
 int solve_lanes_best(void);        // widest that this processor runs natively

@@ -18,9 +18,9 @@ static bool base_make(solver *s, phase_base *b) {
 static void base_judge(solver *s, phase_base *b) {
     const aircraft *a = s->aircraft;
     judge_parts(&b->view.settled, b->parts);
-    judge_items(&b->view.settled, s->values, s->items, b->parts);
+    judge_items(&b->view.settled, s->block, b->parts);
     judge_supplies(&b->view.settled, b->supplies);
-    judge_functions(&b->view.settled, s->items, s->values, s->statuses, b->functions);
+    judge_functions(&b->view.settled, s->block, b->functions);
     for (int i = 0; i < a->part_count; i++) {
         part_outcome *p = &b->parts[i];
         b->amps[i] = p->amps;
@@ -76,10 +76,7 @@ static bool scratch_make(solver *s) {
     arena *m = &s->memory;
     s->trial_parts = arena_new(m, parts, sizeof(part_outcome));
     s->plain_parts = arena_new(m, parts, sizeof(part_outcome));
-    const verdict *v = s->made->verdict;
-    s->items = arena_new(m, (size_t)v->rule_count + 1, sizeof(item_verdict));
-    s->values = arena_new(m, (size_t)v->step_count + 1, 1);
-    s->statuses = arena_new(m, (size_t)s->aircraft->function_count + 1, 1);
+    s->block = verdict_block_make(m, s->made);
     s->visited = arena_new(m, parts, 1);
     s->deviation = arena_new(m, parts, sizeof(int));
     s->way = arena_new(m, (size_t)s->made->circuit.node_count + 1, sizeof(int));
@@ -155,7 +152,7 @@ static void mark_unused(solver *s, outcome *o, const phase_base *base) {
         s->trial.asked.fault_count = 0;
         view_settle(&s->trial, s->work, base->amps, &base->view.solution, false);
         judge_parts(&s->trial.settled, s->plain_parts);
-        judge_items(&s->trial.settled, s->values, s->items, s->plain_parts);
+        judge_items(&s->trial.settled, s->block, s->plain_parts);
         plain = s->plain_parts;
     }
     for (int i = 0; i < a->part_count; i++) {
@@ -221,8 +218,8 @@ static bool outcome_fill(solver *s, outcome_options options, outcome *o) {
     static const outcome_settled SETTLED[] = {OUTCOME_SETTLED, OUTCOME_CHATTERS, OUTCOME_COLLAPSED};
     o->settled = SETTLED[s->now.solution.settled];
     judge_parts(&s->now.settled, o->parts);
-    judge_items(&s->now.settled, s->values, s->items, o->parts);
-    judge_functions(&s->now.settled, s->items, s->values, s->statuses, o->functions);
+    judge_items(&s->now.settled, s->block, o->parts);
+    judge_functions(&s->now.settled, s->block, o->functions);
     judge_supplies(&s->now.settled, o->supplies);
     mark_unused(s, o, base);
     for (int i = 0; i < s->aircraft->function_count; i++)

@@ -23,11 +23,10 @@ struct solver {
     view now, first, trial;
     part_outcome *trial_parts;  // scratch
     part_outcome *plain_parts;  // the asked positions without any fault
-    item_verdict *items;        // scratch of the verdict: rules, steps, functions
-    uint8_t *values, *statuses;
-    uint8_t *visited;  // part_count
-    int *way;          // node_count
-    int *deviation;    // part_count
+    verdict_block *block;       // scratch of the verdict
+    uint8_t *visited;           // part_count
+    int *way;                   // node_count
+    int *deviation;             // part_count
 };
 
 // Causes and reasons of everything in `o` that doesn't work. False: no memory.

@@ -18,8 +18,9 @@ struct sweep {
     job *jobs;
     patch *batch;   // BATCH x PATCHES_EACH
     double *exact;  // parameters bound whole, where deviations touch the same slot
-    uint8_t *signals, *values, *functions;
-    item_verdict *items;
+    verdict_block *block;
+    int indexes[VERDICT_SLOTS];
+    const solution *solutions[VERDICT_SLOTS];
     const combination *list;
     int from;
     void (*done)(void *ctx, const sweep_result *r);
@@ -151,10 +152,7 @@ static bool scratch_make(sweep *w) {
     w->jobs = arena_new(m, BATCH, sizeof(job));
     w->batch = arena_new(m, (size_t)BATCH * PATCHES_EACH, sizeof(patch));
     w->exact = arena_new(m, (size_t)c->circuit.param_count, sizeof(double));
-    w->signals = arena_new(m, (size_t)circuit_signal_count(&c->circuit) + 1, 1);
-    w->values = arena_new(m, (size_t)c->verdict->step_count + 1, 1);
-    w->functions = arena_new(m, (size_t)c->aircraft->function_count + 1, 1);
-    w->items = arena_new(m, (size_t)c->verdict->rule_count + 1, sizeof(item_verdict));
+    w->block = verdict_block_make(m, c);
     return !m->failed;
 }
 
@@ -257,24 +255,28 @@ static int patches_of(sweep *w, const combination *c, patch *out) {
     return count;
 }
 
-static void hand_back(sweep *w, int index, const job *j, const solution *s) {
-    const compiled *c = w->solver->made;
-    solution_signals(&c->circuit, j, s, w->signals);
-    verdict_items(c->verdict, c, w->exact, s, w->signals, w->values, w->items);
-    verdict_functions(c->verdict, c->aircraft->function_count, w->items, w->signals, w->values,
-                      w->functions);
-    sweep_result r = {index, s, w->items, w->functions};
-    w->done(w->ctx, &r);
+// Judges what has been gathered and hands it back.
+static void hand_back(sweep *w) {
+    verdict_block_judge(w->block);
+    for (int slot = 0; slot < verdict_block_count(w->block); slot++) {
+        sweep_result r = {w->indexes[slot], w->solutions[slot], verdict_block_items(w->block, slot),
+                          verdict_block_functions(w->block, slot)};
+        w->done(w->ctx, &r);
+    }
+    verdict_block_clear(w->block);
+}
+
+static void take(sweep *w, int index, const job *j, const solution *s) {
+    int slot = verdict_block_add(w->block, j, s);
+    w->indexes[slot] = index;
+    w->solutions[slot] = s;
 }
 
 static void on_done(void *ctx, int index, const solution *s) {
     sweep *w = ctx;
-    const job *j = &w->jobs[index];
-    for (int i = 0; i < j->patch_count; i++)
-        w->exact[j->patches[i].slot] = j->patches[i].value;
-    hand_back(w, w->from + index, j, s);
-    for (int i = 0; i < j->patch_count; i++)
-        w->exact[j->patches[i].slot] = j->params[j->patches[i].slot];
+    take(w, w->from + index, &w->jobs[index], s);
+    if (verdict_block_count(w->block) == VERDICT_SLOTS)
+        hand_back(w);
 }
 
 // More than a batch's patches: by itself, with whole parameters.
@@ -285,18 +287,19 @@ static void run_alone(sweep *w, int index) {
     const phase_base *b = &w->solver->bases[w->phase];
     view *v = &w->solver->trial;
     view_settle(v, w->solver->work, b->amps, &b->view.solution, false);
-    for (int i = 0; i < w->solver->made->circuit.param_count; i++)
-        w->exact[i] = v->params[i];
-    hand_back(w, index, &v->settled.job, &v->solution);
+    verdict_block_begin(w->block, v->params);
+    take(w, index, &v->settled.job, &v->solution);
+    hand_back(w);
+    verdict_block_begin(w->block, base_params(w));
 }
 
 void sweep_run(sweep *w, int lanes, const combination *list, int count,
                void (*done)(void *ctx, const sweep_result *r), void *ctx) {
     const phase_base *b = &w->solver->bases[w->phase];
-    const int params = w->solver->made->circuit.param_count;
     w->list = list;
     w->done = done;
     w->ctx = ctx;
+    verdict_block_begin(w->block, base_params(w));
     for (int from = 0; from < count;) {
         int jobs = 0;
         w->from = from;
@@ -310,9 +313,8 @@ void sweep_run(sweep *w, int lanes, const combination *list, int count,
                                     .patch_count = patches,
                                     .start = &b->view.solution};
         }
-        for (int i = 0; i < params; i++)
-            w->exact[i] = base_params(w)[i];
         solve_many(w->solver->work, lanes, w->jobs, jobs, on_done, w);
+        hand_back(w);
         from += jobs;
         if (jobs < BATCH && from < count)
             run_alone(w, from++);

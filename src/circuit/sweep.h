@@ -4,7 +4,7 @@
 #define DEADBUS_CIRCUIT_SWEEP_H
 
 #include "circuit/solver.h"
-#include "circuit/verdict.h"
+#include "circuit/verdict_block.h"
 
 enum { SWEEP_TOGETHER = 8 };  // deviations in one state, at most
 

@@ -1,5 +1,5 @@
-// The verdict on a settled circuit: status of every item and function. Tables are made once;
-// judging takes no memory and is quick enough for sweeps over many thousands of states.
+// What the verdict on a settled circuit goes by: tables, made once, of every item's branch and of the
+// routes to every function. verdict_block.h judges by them.
 #ifndef DEADBUS_CIRCUIT_VERDICT_H
 #define DEADBUS_CIRCUIT_VERDICT_H
 
@@ -25,7 +25,7 @@ typedef struct item_rule {
     bool own_battery;
     int needs_step;  // its needs as if it were asked for, NOWHERE if it has none
     int first_link, link_count;
-    int feeds_count;  // ways its power can come, each through a diode of its own if several
+    int feed_count;  // ways its power can come, each through a diode of its own if several
 } item_rule;
 
 // Functions and routes as a list of steps over item values: see verdict_functions.c.
@@ -57,33 +57,10 @@ typedef struct verdict {
     const int *function_step;  // per function: the step with its value
 } verdict;
 
-// What judging finds for one item.
-typedef struct item_verdict {
-    uint8_t status;     // item_status
-    uint8_t available;  // works, or would if it were switched on or asked for
-    uint8_t wanted;
-} item_verdict;
-
 bool verdict_routes_make(arena *memory, const compiled *c, item_rule *rules,
                          verdict *v);  // the steps; false: no memory
 bool verdict_has_rule(const part *p);  // items and converters
 status verdict_make(arena *memory, const compiled *c, verdict *v);
-
-// `signals`: circuit_signal_count, as solution_signals gives them. `items`: rule_count. `values`:
-// step_count bytes, filled by the first and gone on with by the second.
-void verdict_items(const verdict *v, const compiled *c, const double *params, const solution *s,
-                   const uint8_t *signals, uint8_t *values, item_verdict *items);
-// `functions`: function_count, each a function_status.
-void verdict_functions(const verdict *v, int function_count, const item_verdict *items,
-                       const uint8_t *signals, uint8_t *values, uint8_t *functions);
-// Values of the steps from..to-1.
-void verdict_steps(const verdict *v, const item_verdict *items, const uint8_t *signals, int from,
-                   int to, uint8_t *values);
-
-// Parts that still give a function, by the `values` of verdict_functions; at most `most`, *count
-// from 0.
-void verdict_givers(const verdict *v, int function, const uint8_t *values, int *parts, int *count,
-                    int most);
 
 // Node at which a rule's item is judged: its inside, or above the topmost switch on its branch that
 // is off or that no condition closes now. Of several branches: its inside while one of them is

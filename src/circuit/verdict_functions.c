@@ -1,7 +1,5 @@
-// Functions: routes and givers as steps over three values: no, weak, yes.
+// Needs and functions: conditions, routes and givers as a list of steps.
 #include "circuit/verdict.h"
-
-enum { GIVES_NO, GIVES_WEAK, GIVES_YES };
 
 typedef struct router {
     const compiled *made;
@@ -117,73 +115,4 @@ bool verdict_routes_make(arena *memory, const compiled *c, item_rule *rules, ver
     v->step_count = r.count;
     v->function_step = of;
     return true;
-}
-
-static void givers_below(const verdict *v, int at, const uint8_t *values, int *parts, int *count,
-                         int most) {
-    const route_step *s = &v->steps[at];
-    if (values[at] == GIVES_NO)
-        return;
-    switch (s->op) {
-    case ROUTE_ITEM:
-        for (int i = 0; i < *count; i++)
-            if (parts[i] == v->rules[s->a].part)
-                return;
-        if (*count < most)
-            parts[(*count)++] = v->rules[s->a].part;
-        return;
-    case ROUTE_PART:
-        for (int i = 0; i < *count; i++)
-            if (parts[i] == s->b)
-                return;
-        if (s->b >= 0 && *count < most)
-            parts[(*count)++] = s->b;
-        return;
-    case ROUTE_AND:
-    case ROUTE_OR:
-        givers_below(v, s->a, values, parts, count, most);
-        givers_below(v, s->b, values, parts, count, most);
-        return;
-    case ROUTE_CAP: givers_below(v, s->a, values, parts, count, most); return;
-    default: return;
-    }
-}
-
-void verdict_givers(const verdict *v, int function, const uint8_t *values, int *parts, int *count,
-                    int most) {
-    givers_below(v, v->function_step[function], values, parts, count, most);
-}
-
-static uint8_t item_value(const item_verdict *i) {
-    if (!i->available)
-        return GIVES_NO;
-    return i->status == ITEM_WEAK ? GIVES_WEAK : GIVES_YES;
-}
-
-void verdict_steps(const verdict *v, const item_verdict *items, const uint8_t *signals, int from,
-                   int to, uint8_t *values) {
-    for (int i = from; i < to; i++) {
-        const route_step *s = &v->steps[i];
-        uint8_t x = GIVES_NO;
-        switch (s->op) {
-        case ROUTE_ITEM: x = item_value(&items[s->a]); break;
-        case ROUTE_PART:
-        case ROUTE_SUPPLY: x = s->a < 0 || signals[s->a] ? GIVES_YES : GIVES_NO; break;
-        case ROUTE_NEVER: x = GIVES_NO; break;
-        case ROUTE_ALWAYS: x = GIVES_YES; break;
-        case ROUTE_AND: x = values[s->a] < values[s->b] ? values[s->a] : values[s->b]; break;
-        case ROUTE_OR: x = values[s->a] > values[s->b] ? values[s->a] : values[s->b]; break;
-        case ROUTE_NOT: x = values[s->a] == GIVES_NO ? GIVES_YES : GIVES_NO; break;
-        case ROUTE_CAP: x = values[s->a] == GIVES_NO ? GIVES_NO : GIVES_WEAK; break;
-        }
-        values[i] = x;
-    }
-}
-
-void verdict_functions(const verdict *v, int function_count, const item_verdict *items,
-                       const uint8_t *signals, uint8_t *values, uint8_t *functions) {
-    verdict_steps(v, items, signals, v->needs_steps, v->step_count, values);
-    static const uint8_t STATUS[] = {FUNCTION_LOST, FUNCTION_REDUCED, FUNCTION_KEPT};
-    for (int i = 0; i < function_count; i++)
-        functions[i] = STATUS[values[v->function_step[i]]];
 }
