@@ -37,8 +37,8 @@ static_changes static_changes_carve(const circuit *c, void *block);
 
 // All of it anew for these parameters, which must stay as they are while they are the base.
 void static_part_rebase(static_part *s, const double *params);
-// The job in place of the base, whose parameters must be the job's; `tripped`: NULL or breaker_count
-// bytes. Afterwards take it out again with the same arguments.
+// The job in place of the base, whose parameters must be the job's; `tripped`: NULL or a byte a
+// breaker. Afterwards take it out again with the same arguments.
 void static_part_apply(static_part *s, const job *j, const uint8_t *tripped, static_changes *out);
 void static_part_undo(static_part *s, const job *j, const uint8_t *tripped,
                       const static_changes *changes);

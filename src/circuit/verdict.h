@@ -1,5 +1,5 @@
-// What the verdict on a settled circuit goes by: tables, made once, of every item's branch and of the
-// routes to every function. verdict_block.h judges by them.
+// What the verdict on a settled circuit goes by: tables, made once, of every item's branch and of
+// the routes to every function. verdict_block.h judges by them.
 #ifndef DEADBUS_CIRCUIT_VERDICT_H
 #define DEADBUS_CIRCUIT_VERDICT_H
 

@@ -1,5 +1,6 @@
-// The verdict on up to sixteen settled states of one circuit at once: status of every item, value of
-// every function. Nearly all of it is logic on a byte a state, so sixteen cost little more than one.
+// The verdict on up to sixteen settled states of one circuit at once: status of every item, value
+// of every function. Nearly all of it is logic on a byte a state, so sixteen cost little more than
+// one.
 #ifndef DEADBUS_CIRCUIT_VERDICT_BLOCK_H
 #define DEADBUS_CIRCUIT_VERDICT_BLOCK_H
 
@@ -30,8 +31,8 @@ int verdict_block_add(verdict_block *b, const job *j, const solution *s);
 int verdict_block_count(const verdict_block *b);
 void verdict_block_judge(verdict_block *b);
 
-// After judging, for one slot: an item_verdict a rule, a function_status a function. Each valid until
-// the next call of the same.
+// After judging, for one slot: an item_verdict a rule, a function_status a function. Each valid
+// until the next call of the same.
 const item_verdict *verdict_block_items(verdict_block *b, int slot);
 const uint8_t *verdict_block_functions(verdict_block *b, int slot);
 // Parts that still give a function; at most `most`, *count from 0.
