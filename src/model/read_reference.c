@@ -12,11 +12,11 @@ static bool said(reader *r, const node *n, size_t start, size_t length, const ch
 
 // A selector feeds in one of its positions, or in all of them.
 static const char *on_hint(reader *r, const char *id, const positions *places) {
+    static const char all[] =
+        "`; if it feeds in every position, write them as places: `positions: {";
     const char *first = places->labels[0];
-    return join(r, (const char *const[]){"name a position, as `", id, " at ", first,
-                                         "`; if it feeds in every position, write them as places: "
-                                         "`positions: {",
-                                         first, ": 0 %, ...}`", NULL});
+    return join(r, (const char *const[]){"name a position, as `", id, " at ", first, all, first,
+                                         ": 0 %, ...}`", NULL});
 }
 
 // The id alone: what it stands for, by class.
