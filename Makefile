@@ -46,9 +46,10 @@ wasm:            ## the core as build/wasm/deadbus.wasm
 	@tools/setup check
 	@tools/build wasm
 
-page:            ## the interactive page (not there yet)
-	@echo "The page isn't there yet: this version has the command line, the library and the" \
-		"WebAssembly module." >&2; exit 1
+page:            ## the interactive pages of the demo aircraft, in build/pages
+	@tools/setup build
+	@tools/build native
+	@tools/make-pages
 
 format:          ## format the code
 	@tools/setup check

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "deadbus.h"
+#include "empty_page.h"
 #include "files.h"
 #include "terminal.h"
 
@@ -23,6 +24,7 @@ typedef struct command_line {
     const char *output;  // NULL: standard output
     int unknown;         // an option that the library doesn't know either
     int help;
+    int instructor;
 } command_line;
 
 static int no_memory(void) {
@@ -39,7 +41,7 @@ static int deliver(deadbus_answer *answer, const char *output) {
     }
     fwrite(answer->messages, 1, answer->messages_length, stderr);
     char trouble[TROUBLE_ROOM];
-    if (answer->exit != DEADBUS_WRONG_USAGE && (answer->out_length > 0 || !output) &&
+    if ((answer->out_length > 0 || (answer->exit != DEADBUS_WRONG_USAGE && !output)) &&
         file_write(output ? output : "-", answer->out, answer->out_length, trouble)) {
         fprintf(stderr, "%s\n", trouble);
         status = COULD_NOT;
@@ -72,6 +74,7 @@ static int take_option(command_line *line, char **words, int left) {
     const char *equals = strchr(word, '=');
     int used = takes > 0 && !equals && left > 1 && strncmp(words[1], "--", 2) != 0 ? 2 : 1;
     line->unknown |= takes < 0;
+    line->instructor |= strcmp(word, "--instructor") == 0;
     for (int i = 0; i < used; i++)
         line->options[line->option_count++] = words[i];
     size_t length = equals ? (size_t)(equals - word) : strlen(word);
@@ -115,6 +118,8 @@ static int ask(const char *command, const command_line *line, const char *data, 
         .option_count = line->option_count,
         .color = !line->output && terminal_color(),
     };
+    if (strcmp(command, "page") == 0)
+        question.empty_page = empty_page(line->instructor, &question.empty_page_length);
     deadbus_answer answer;
     deadbus_ask(NULL, &question, &answer);
     return deliver(&answer, line->output);

@@ -37,14 +37,22 @@ typedef enum deadbus_exit {
     DEADBUS_NO_MEMORY = 3,    // an allocation failed
 } deadbus_exit;
 
+// An aircraft that stays open between questions: read and compiled once. The same answers come
+// faster. Not for two threads at a time.
+typedef struct deadbus_opened deadbus_opened;
+
 typedef struct deadbus_question {
-    const char *command;    // "check", "show", "state", "draw", "schema"
+    const char *command;    // "check", "show", "state", "draw", "page", "schema", "ask"
     const char *file_name;  // for findings; may be NULL
     const char *file;       // bytes of the aircraft file; may be NULL where none is needed
     size_t file_length;
     const char *const *options;  // as on the command line, e.g. "--phase", "cruise", "--json"
     int option_count;
-    int color;  // nonzero: answers for a terminal may use color
+    int color;               // nonzero: answers for a terminal may use color
+    deadbus_opened *opened;  // asked about this aircraft instead of `file`; may be NULL
+    // `page`: the empty page, everything but the aircraft; NULL: there is none
+    const char *empty_page;
+    size_t empty_page_length;
 } deadbus_question;
 
 typedef struct deadbus_answer {
@@ -62,6 +70,22 @@ typedef struct deadbus_answer {
 DEADBUS_API deadbus_exit deadbus_ask(const deadbus_memory *memory, const deadbus_question *asked,
                                      deadbus_answer *answer);
 DEADBUS_API void deadbus_forget(deadbus_answer *answer);
+
+// The same with the question worded in JSON, about `about`'s file or opened aircraft:
+//   {"ask":"state","phase":"cruise","set":{"key":"BOTH"},"fail":["alternator=dead"]}
+// The other keys are the command's options. The answer is JSON, in `out` alone:
+//   {"exit":0,"ask":"state","findings":[{"severity","line","column","length","code","text",
+//    "hint"}],"answer":...}
+// where "answer" is the command's own JSON, or its text as one string.
+DEADBUS_API deadbus_exit deadbus_ask_json(const deadbus_memory *memory,
+                                          const deadbus_question *about, const char *question,
+                                          size_t length, deadbus_answer *answer);
+
+// Opens an aircraft; DEADBUS_NO if the file has errors, which every answer about it then tells.
+// deadbus_close it in any case. `memory` must stay as long.
+DEADBUS_API deadbus_exit deadbus_open(const deadbus_memory *memory, const char *file, size_t length,
+                                      deadbus_opened **made);
+DEADBUS_API void deadbus_close(deadbus_opened *opened);
 
 DEADBUS_API const char *deadbus_version(void);
 

@@ -10,6 +10,9 @@ void *module_memory(size_t size);
 void module_release(void *block);
 deadbus_answer *module_ask(const char *words, size_t words_length, const char *file,
                            size_t file_length);
+deadbus_opened *module_open(const char *file, size_t length);
+void module_close(deadbus_opened *opened);
+deadbus_answer *module_ask_json(deadbus_opened *opened, const char *question, size_t length);
 deadbus_exit module_exit(const deadbus_answer *answer);
 const char *module_out(const deadbus_answer *answer);
 size_t module_out_length(const deadbus_answer *answer);
@@ -62,6 +65,25 @@ deadbus_answer *module_ask(const char *words, size_t words_length, const char *f
     };
     (void)deadbus_ask(NULL, &question, answer);
     free(starts);
+    return answer;
+}
+
+// An aircraft that stays open between questions; NULL: no memory. The file may be released.
+deadbus_opened *module_open(const char *file, size_t length) {
+    deadbus_opened *opened = NULL;
+    (void)deadbus_open(NULL, file, length, &opened);
+    return opened;
+}
+
+void module_close(deadbus_opened *opened) { deadbus_close(opened); }
+
+// A question in JSON about an open aircraft; NULL: no memory.
+deadbus_answer *module_ask_json(deadbus_opened *opened, const char *question, size_t length) {
+    deadbus_answer *answer = malloc(sizeof *answer);
+    deadbus_question about = {.opened = opened};
+    if (answer != NULL) {
+        (void)deadbus_ask_json(NULL, &about, question, length, answer);
+    }
     return answer;
 }
 

@@ -4,6 +4,8 @@
 #include "ask/ask_commands.h"
 #include "ask/command_help.h"
 #include "ask/command_table.h"
+#include "ask/making.h"
+#include "ask/opened.h"
 #include "ask/options.h"
 
 const char caution_line[] = "For teaching only. The approved flight manual, the maintenance "
@@ -14,86 +16,11 @@ typedef status (*answerer)(const aircraft *a, const ask_options *o, text *out, f
                            deadbus_exit *exit);
 
 static const answerer answerers[COMMAND_COUNT] = {
-    [COMMAND_CHECK] = ask_check, [COMMAND_SHOW] = ask_show,     [COMMAND_STATE] = ask_state,
-    [COMMAND_DRAW] = ask_draw,   [COMMAND_SCHEMA] = ask_schema,
+    [COMMAND_CHECK] = ask_check, [COMMAND_SHOW] = ask_show, [COMMAND_STATE] = ask_state,
+    [COMMAND_DRAW] = ask_draw,   [COMMAND_PAGE] = ask_page, [COMMAND_SCHEMA] = ask_schema,
 };
 
 static const span nowhere = {0};
-
-static allocator allocator_of(const deadbus_memory *memory) {
-    if (!memory)
-        return allocator_default();
-    return (allocator){.resize = memory->resize, .ctx = memory->ctx};
-}
-
-// The caller's memory, and whether it has ever failed. Texts and arenas remember their own
-// failures, but a text that only lends its words to another is gone before the answer ends, and the
-// answer would lack those words without anyone knowing.
-typedef struct watched_memory {
-    allocator caller;
-    bool failed;
-} watched_memory;
-
-static void *watched_resize(void *ctx, void *block, size_t old_size, size_t new_size) {
-    watched_memory *w = ctx;
-    void *moved = w->caller.resize(w->caller.ctx, block, old_size, new_size);
-    if (!moved && new_size > 0)
-        w->failed = true;
-    return moved;
-}
-
-// What the answer is made of until it is handed over.
-typedef struct making {
-    watched_memory *watched;
-    allocator memory;
-    text out, messages;
-    findings asked;  // about the question
-    findings file;   // about the file
-    deadbus_exit exit;
-} making;
-
-static making making_start(watched_memory *watched) {
-    allocator memory = {.resize = watched_resize, .ctx = watched};
-    return (making){.watched = watched,
-                    .memory = memory,
-                    .out = text_make(memory),
-                    .messages = text_make(memory),
-                    .asked = findings_make(memory),
-                    .file = findings_make(memory)};
-}
-
-// Hands a text over as a block of exactly its length and one.
-static bool hand_over(text *t, char **block, size_t *length) {
-    text_put_n(t, "", 0);  // an empty text gets a block as well
-    if (t->failed)
-        return false;
-    char *fitted = t->memory.resize(t->memory.ctx, t->data, t->capacity, t->length + 1);
-    if (!fitted)
-        return false;
-    *block = fitted;
-    *length = t->length;
-    *t = text_make(t->memory);
-    return true;
-}
-
-static deadbus_exit making_end(making *m, deadbus_answer *answer) {
-    *answer = (deadbus_answer){
-        .exit = m->exit,
-        .memory = {.resize = m->watched->caller.resize, .ctx = m->watched->caller.ctx}};
-    bool whole = m->exit != DEADBUS_NO_MEMORY && !m->asked.memory.failed &&
-                 !m->file.memory.failed && !m->watched->failed &&
-                 hand_over(&m->out, &answer->out, &answer->out_length) &&
-                 hand_over(&m->messages, &answer->messages, &answer->messages_length);
-    text_free(&m->out);
-    text_free(&m->messages);
-    findings_free(&m->asked);
-    findings_free(&m->file);
-    if (!whole) {
-        deadbus_forget(answer);
-        answer->exit = DEADBUS_NO_MEMORY;
-    }
-    return answer->exit;
-}
 
 static int find_command(making *m, const deadbus_question *q) {
     int command = q->command ? command_find(q->command) : -1;
@@ -111,7 +38,6 @@ static int find_command(making *m, const deadbus_question *q) {
     if (hint.failed)
         m->asked.memory.failed = true;
     text_free(&hint);
-    findings_write(&m->asked, "deadbus", &m->messages);
     m->exit = DEADBUS_WRONG_USAGE;
     return -1;
 }
@@ -134,7 +60,7 @@ static void write_file_findings(making *m, const char *name, bool with_notes) {
 
 static void write_asked_findings(making *m, const char *command) {
     text name = text_make(m->memory);
-    text_all(&name, "deadbus ", command, NULL);
+    text_all(&name, command ? "deadbus " : "deadbus", command ? command : "", NULL);
     findings_write(&m->asked, text_get(&name), &m->messages);
     if (name.failed)
         m->asked.memory.failed = true;
@@ -152,9 +78,23 @@ static deadbus_exit exit_of(status s, deadbus_exit said) {
     return DEADBUS_NO;
 }
 
+// The aircraft of the question: `*read` is to be freed, `*a` is it, or one that is open already.
+static status aircraft_of_question(making *m, const deadbus_question *q, aircraft **read,
+                                   const aircraft **a) {
+    if (q->opened) {
+        opened_tell(q->opened, &m->file);
+        *a = q->opened->aircraft;
+        return q->opened->read;
+    }
+    status s = aircraft_read(m->memory, q->file, q->file_length, read, &m->file);
+    *a = *read;
+    return s;
+}
+
 static status answer_from_file(making *m, const deadbus_question *q, const ask_options *o) {
     const command_info *info = command_at(o->command);
-    aircraft *a = NULL;
+    aircraft *read = NULL;
+    const aircraft *a = NULL;
     status s = STATUS_OK;
     if (!info->reads_file && q->file) {
         findings_say(&m->asked, SEVERITY_ERROR, nowhere, "needless-file", "Leave it out", "`",
@@ -162,35 +102,71 @@ static status answer_from_file(making *m, const deadbus_question *q, const ask_o
         return STATUS_BAD_REQUEST;
     }
     if (info->reads_file) {
-        if (!q->file) {
+        if (!q->file && !q->opened) {
             findings_say(&m->asked, SEVERITY_ERROR, nowhere, "no-file",
                          "Write its name after the command, or - for standard input",
                          "no aircraft file is given", NULL);
             return STATUS_BAD_REQUEST;
         }
-        s = aircraft_read(m->memory, q->file, q->file_length, &a, &m->file);
+        s = aircraft_of_question(m, q, &read, &a);
     }
     bool check = o->command == COMMAND_CHECK;
     // `check` is about the file, so what it finds is told as the file's; it also answers for a file
     // with errors.
     if (s == STATUS_OK || ((s == STATUS_BAD_FILE || s == STATUS_LIMIT) && check))
         s = answerers[o->command](a, o, &m->out, check ? &m->file : &m->asked, &m->exit);
-    aircraft_free(a);
+    aircraft_free(read);
     return s;
 }
 
-static void make_answer(making *m, const deadbus_question *q, command_id command) {
-    const command_info *info = command_at(command);
+static bool answers_programs(command_id command) {
+    return option_of_command(option_at(OPTION_JSON), command);
+}
+
+int make_plain_answer(making *m, const deadbus_question *q, bool forced) {
+    int command = find_command(m, q);
+    if (command < 0)
+        return command;
+    if (command == COMMAND_ASK) {
+        findings_say(&m->asked, SEVERITY_ERROR, nowhere, "asked-in-a-circle",
+                     "Name check, show, state or draw", "a question in JSON can't ask `ask`", NULL);
+        m->exit = DEADBUS_WRONG_USAGE;
+        return command;
+    }
     ask_options o;
-    status s = options_read(m->memory, command, q->options, q->option_count, &o, &m->asked);
+    status s =
+        options_read(m->memory, (command_id)command, q->options, q->option_count, &o, &m->asked);
     if (s == STATUS_OK) {
         o.file_name = q->file_name ? q->file_name : "";
         o.color = q->color != 0;
+        o.json = o.json || (forced && !o.csv && answers_programs((command_id)command));
+        m->json = o.json;
+        o.opened = q->opened;
+        o.question = q;
         s = answer_from_file(m, q, &o);
     }
-    write_file_findings(m, q->file_name, command == COMMAND_CHECK);
-    write_asked_findings(m, info->name);
     m->exit = exit_of(s, m->exit);
+    options_free(&o);
+    if (m->exit == DEADBUS_WRONG_USAGE) {  // half an answer is none
+        text_free(&m->out);
+        m->out = text_make(m->memory);
+    }
+    return command;
+}
+
+// The command `ask`: the question is in an option.
+static void make_asked_answer(making *m, const deadbus_question *q) {
+    ask_options o;
+    status s = options_read(m->memory, COMMAND_ASK, q->options, q->option_count, &o, &m->asked);
+    if (s == STATUS_OK && !o.json_question) {
+        findings_say(&m->asked, SEVERITY_ERROR, nowhere, "no-question",
+                     "Write --question and the question in JSON", "nothing is asked", NULL);
+        s = STATUS_BAD_REQUEST;
+    }
+    if (s == STATUS_OK)
+        make_json_answer(m, q, o.json_question, strlen(o.json_question));
+    else
+        m->exit = exit_of(s, m->exit);
     options_free(&o);
 }
 
@@ -198,9 +174,24 @@ deadbus_exit deadbus_ask(const deadbus_memory *memory, const deadbus_question *a
                          deadbus_answer *answer) {
     watched_memory watched = {.caller = allocator_of(memory)};
     making m = making_start(&watched);
-    int command = find_command(&m, asked);
-    if (command >= 0)
-        make_answer(&m, asked, (command_id)command);
+    int command = asked->command ? command_find(asked->command) : -1;
+    if (command == COMMAND_ASK)
+        make_asked_answer(&m, asked);
+    else
+        command = make_plain_answer(&m, asked, false);
+    if (command >= 0 && command != COMMAND_ASK)
+        write_file_findings(&m, asked->file_name, command == COMMAND_CHECK);
+    write_asked_findings(&m, command >= 0 ? command_at((command_id)command)->name : NULL);
+    opened_watch(asked->opened, &m);
+    return making_end(&m, answer);
+}
+
+deadbus_exit deadbus_ask_json(const deadbus_memory *memory, const deadbus_question *about,
+                              const char *question, size_t length, deadbus_answer *answer) {
+    watched_memory watched = {.caller = allocator_of(memory)};
+    making m = making_start(&watched);
+    make_json_answer(&m, about, question, length);
+    opened_watch(about->opened, &m);
     return making_end(&m, answer);
 }
 

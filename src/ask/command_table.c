@@ -8,7 +8,9 @@
 #define SHOW   (1u << COMMAND_SHOW)
 #define STATE  (1u << COMMAND_STATE)
 #define DRAW   (1u << COMMAND_DRAW)
+#define PAGE   (1u << COMMAND_PAGE)
 #define SCHEMA (1u << COMMAND_SCHEMA)
+#define ASK    (1u << COMMAND_ASK)
 
 static const command_info commands[COMMAND_COUNT] = {
     [COMMAND_CHECK] =
@@ -69,6 +71,21 @@ static const command_info commands[COMMAND_COUNT] = {
                  "draw aircraft/bowline.yaml --phase cruise --fail alternator=dead -o a.svg",
                  "draw aircraft/bowline.yaml --theme print -o wall.svg", NULL},
         },
+    [COMMAND_PAGE] =
+        {
+            .name = "page",
+            .reads_file = true,
+            .question = "One file to teach with: what happens if I move or break this?",
+            .help =
+                "Writes one HTML file that holds the aeroplane and everything that works on it. It "
+                "opens in a browser from a disk, a stick or a phone, with no network. One operates "
+                "breakers and switches on the diagram, sees what the seat shows, and is asked to "
+                "predict first where that is wanted. With --instructor the aircraft file can be "
+                "edited in it as well.",
+            .examples = {"page aircraft/bowline.yaml -o bowline.html",
+                         "page aircraft/bowline.yaml --instructor -o bowline-instructor.html",
+                         NULL},
+        },
     [COMMAND_SCHEMA] =
         {
             .name = "schema",
@@ -77,6 +94,21 @@ static const command_info commands[COMMAND_COUNT] = {
                 "Writes the JSON Schema of the aircraft file. Editors use it to complete keys and "
                 "to mark mistakes while one writes.",
             .examples = {"schema -o aircraft.schema.json", NULL},
+        },
+    [COMMAND_ASK] =
+        {
+            .name = "ask",
+            .reads_file = true,
+            .question = "The same questions for programs, in JSON: what do I get?",
+            .help =
+                "Takes a question worded in JSON and answers in JSON, byte for byte as the page "
+                "gets it: {\"ask\":\"state\",\"phase\":\"cruise\",\"fail\":[\"alternator=dead\"]}. "
+                "`ask` names the command; the other keys are its options without their dashes, "
+                "with true for an option that takes no value. The answer holds the findings with "
+                "their places, and under `answer` what the command answers.",
+            .examples = {"ask aircraft/bowline.yaml --question "
+                         "'{\"ask\":\"state\",\"fail\":[\"alternator=dead\"]}'",
+                         NULL},
         },
 };
 
@@ -117,15 +149,23 @@ static const option_info options[OPTION_COUNT] = {
                       .help = "fit the drawing to this width, 200 to 10000"},
     [OPTION_THEME] = {.name = "--theme",
                       .value = "THEME",
-                      .words = "light dark print",
+                      .words = "light dark print page",
                       .commands = DRAW,
-                      .help = "light, dark, or print for paper: black only, and without "
-                              "--width laid out for one A4 sheet on its side"},
+                      .help = "light, dark, print for paper (black only, and without --width "
+                              "laid out for one A4 sheet on its side), or page: without a style "
+                              "of its own, for a web page"},
+    [OPTION_INSTRUCTOR] = {.name = "--instructor",
+                           .commands = PAGE,
+                           .help = "the instructor's page, in which the file can be edited"},
+    [OPTION_QUESTION] = {.name = "--question",
+                         .value = "JSON",
+                         .commands = ASK,
+                         .help = "the question"},
     [OPTION_OUTPUT] = {.name = "--output",
                        .letter = "-o",
                        .value = "FILE",
                        .file = true,
-                       .commands = CHECK | SHOW | STATE | DRAW | SCHEMA,
+                       .commands = CHECK | SHOW | STATE | DRAW | PAGE | SCHEMA | ASK,
                        .help = "write the answer into this file instead of standard output"},
     [OPTION_JSON] = {.name = "--json",
                      .commands = CHECK | SHOW | STATE,

@@ -12,7 +12,9 @@ typedef enum command_id {
     COMMAND_SHOW,
     COMMAND_STATE,
     COMMAND_DRAW,
+    COMMAND_PAGE,
     COMMAND_SCHEMA,
+    COMMAND_ASK,
     COMMAND_COUNT
 } command_id;
 
@@ -26,6 +28,8 @@ typedef enum option_id {
     OPTION_FAULTS,
     OPTION_WIDTH,
     OPTION_THEME,
+    OPTION_INSTRUCTOR,
+    OPTION_QUESTION,
     OPTION_OUTPUT,
     OPTION_JSON,
     OPTION_CSV,

@@ -1,7 +1,7 @@
 // `draw`: the diagram of a state as SVG.
 #include "ask/ask_commands.h"
+#include "ask/opened.h"
 #include "ask/state_question.h"
-#include "circuit/solver.h"
 #include "draw/columns.h"
 
 static const char draw_caution[] =
@@ -9,14 +9,20 @@ static const char draw_caution[] =
     "come first. System notes, not a checklist.";
 
 static theme_id theme_asked(ask_theme t) {
-    return t == THEME_DARK ? THEME_ID_DARK : t == THEME_PRINT ? THEME_ID_PRINT : THEME_ID_LIGHT;
+    switch (t) {
+    case THEME_DARK: return THEME_ID_DARK;
+    case THEME_PRINT: return THEME_ID_PRINT;
+    case THEME_PAGE: return THEME_ID_PAGE;
+    case THEME_LIGHT: break;
+    }
+    return THEME_ID_LIGHT;
 }
 
 static status solve_and_draw(const aircraft *a, const ask_options *o, const state *asked, text *out,
                              findings *f) {
     solver *s = NULL;
     outcome *now = NULL;
-    status result = solver_make(o->memory.memory, a, f, &s);
+    status result = solver_borrow(o->opened, o->memory.memory, a, f, &s);
     if (result == STATUS_OK)
         result = solver_outcome(
             s, asked, (outcome_options){.before_trip = o->before_trip, .explain = true}, &now);
@@ -27,7 +33,7 @@ static status solve_and_draw(const aircraft *a, const ask_options *o, const stat
                                                  .caution = draw_caution},
                                out);
     outcome_free(now);
-    solver_free(s);
+    solver_return(o->opened, s);
     return result;
 }
 

@@ -84,13 +84,13 @@ static void read_width(const reading_of *r) {
 }
 
 static void read_theme(const reading_of *r) {
-    static const char *const names[] = {"light", "dark", "print"};
-    for (int i = 0; i < 3; i++)
+    static const char *const names[] = {"light", "dark", "print", "page"};
+    for (int i = 0; i < 4; i++)
         if (strcmp(r->value, names[i]) == 0) {
             r->o->theme = (ask_theme)i;
             return;
         }
-    complain(r, "There are light, dark and print");
+    complain(r, "There are light, dark, print and page");
 }
 
 // ID=WORD into a list whose ids (`once`) or whole pairs may not come twice.
@@ -149,6 +149,10 @@ static void read_value(const reading_of *r, option_id id) {
     case OPTION_THEME: read_theme(r); break;
     case OPTION_JSON: o->json = true; break;
     case OPTION_CSV: o->csv = true; break;
+    case OPTION_INSTRUCTOR: o->instructor = true; break;
+    case OPTION_QUESTION:
+        o->json_question = arena_text(&o->memory, r->value, strlen(r->value));
+        break;
     case OPTION_OUTPUT:  // the caller writes files; the word is only checked here
     case OPTION_COUNT: break;
     }

@@ -8,12 +8,13 @@
 #include "base/arena.h"
 #include "base/findings.h"
 #include "base/status.h"
+#include "deadbus.h"
 
 typedef struct ask_pair {  // ID=WORD of --set and --fail
     const char *id, *word;
 } ask_pair;
 
-typedef enum ask_theme { THEME_LIGHT, THEME_DARK, THEME_PRINT } ask_theme;
+typedef enum ask_theme { THEME_LIGHT, THEME_DARK, THEME_PRINT, THEME_PAGE } ask_theme;
 
 typedef struct ask_options {
     arena memory;  // holds all text below; what an answer allocates for itself comes from
@@ -29,9 +30,12 @@ typedef struct ask_options {
     int fail_count;
     double charge;       // 0..1; -1: not given
     double temperature;  // celsius; meaningful if given[OPTION_TEMPERATURE]
-    bool before_trip, faults, json, csv;
+    bool before_trip, faults, json, csv, instructor;
     int width;  // pixels; 0: not given
     ask_theme theme;
+    const char *json_question;         // of `ask`; NULL: not given
+    deadbus_opened *opened;            // NULL: the aircraft isn't kept open
+    const deadbus_question *question;  // what was asked
 } ask_options;
 
 // Reads `words`; every mistake becomes an error in `out`. STATUS_OK, STATUS_BAD_REQUEST or

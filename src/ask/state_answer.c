@@ -1,7 +1,7 @@
 // `state`: in this phase, with these positions and faults.
 #include "ask/ask_commands.h"
+#include "ask/opened.h"
 #include "ask/state_question.h"
-#include "circuit/solver.h"
 #include "report/outcome_report.h"
 
 // The phase as it is: what is normal here.
@@ -18,7 +18,7 @@ static status solve_and_write(const aircraft *a, const ask_options *o, const sta
                               const question_notes *notes, arena *memory, text *out, findings *f) {
     solver *s = NULL;
     outcome *now = NULL, *base = NULL;
-    status result = solver_make(memory->memory, a, f, &s);
+    status result = solver_borrow(o->opened, memory->memory, a, f, &s);
     if (result == STATUS_OK)
         result = solve_base(s, a, asked, memory, &base);
     if (result == STATUS_OK)
@@ -33,7 +33,7 @@ static status solve_and_write(const aircraft *a, const ask_options *o, const sta
     }
     outcome_free(now);
     outcome_free(base);
-    solver_free(s);
+    solver_return(o->opened, s);
     return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;
 }
 

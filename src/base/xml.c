@@ -3,36 +3,40 @@
 
 #include "base/text.h"
 
+// What stands for a byte that can't stand there plainly; NULL: it can.
+static const char *escape_of(unsigned char c) {
+    switch (c) {
+    case '&': return "&amp;";
+    case '<': return "&lt;";
+    case '>': return "&gt;";
+    case '"': return "&quot;";
+    case '\'': return "&#39;";
+    // In an attribute these would be read back as spaces.
+    case '\t': return "&#9;";
+    case '\n': return "&#10;";
+    case '\r': return "&#13;";
+    // Other control characters can't stand in XML at all, not even escaped.
+    default: return c < 0x20 ? "\xEF\xBF\xBD" : NULL;
+    }
+}
+
 void xml_text(text *t, const char *s) {
     size_t length = strlen(s);
     size_t bad = length;
     if (utf8_valid(s, length, &bad))
         bad = length;
+    size_t plain = 0;  // start of what can be copied as it is
     for (size_t i = 0; i < length; i++) {
-        unsigned char c = (unsigned char)s[i];
-        if (i == bad) {
-            text_put(t, "\xEF\xBF\xBD");
-            size_t next = length;
-            size_t rest = i + 1;
-            bad = utf8_valid(s + rest, length - rest, &next) ? length : rest + next;
+        const char *escape = i == bad ? "\xEF\xBF\xBD" : escape_of((unsigned char)s[i]);
+        if (!escape)
             continue;
-        }
-        switch (c) {
-        case '&': text_put(t, "&amp;"); break;
-        case '<': text_put(t, "&lt;"); break;
-        case '>': text_put(t, "&gt;"); break;
-        case '"': text_put(t, "&quot;"); break;
-        case '\'': text_put(t, "&#39;"); break;
-        // In an attribute these would be read back as spaces.
-        case '\t': text_put(t, "&#9;"); break;
-        case '\n': text_put(t, "&#10;"); break;
-        case '\r': text_put(t, "&#13;"); break;
-        default:
-            // Other control characters can't stand in XML at all, not even escaped.
-            if (c < 0x20)
-                text_put(t, "\xEF\xBF\xBD");
-            else
-                text_char(t, (char)c);
+        text_put_n(t, s + plain, i - plain);
+        text_put(t, escape);
+        plain = i + 1;
+        if (i == bad) {
+            size_t next = length;
+            bad = utf8_valid(s + plain, length - plain, &next) ? length : plain + next;
         }
     }
+    text_put_n(t, s + plain, length - plain);
 }

@@ -75,6 +75,7 @@ static status meter_indication(maker *k, int which, indication *i) {
         return s;
     i->low = m.low;
     i->high = m.high;
+    i->unit = meter_unit(&m);
     meter_health health = meter_health_of(&m, k->now);
     i->valid = health == METER_WORKS;
     if (health == METER_DEAD || health == METER_UNPOWERED || health == METER_OFF) {

@@ -155,7 +155,7 @@ __attribute__((unused)) static int native_width(void) {
 
 static int usable_width(void) {
 #if defined(__wasm_simd128__)
-    return 8;
+    return 4;  // two vectors side by side; wider ones cost more room in a page than they save time
 #elif defined(__clang__) && defined(__x86_64__)
     return has_avx2() ? 8 : native_width();
 #else
@@ -179,14 +179,23 @@ const char *solve_isa(int lanes) {
 #endif
 }
 
+#ifdef __wasm__
+// A page carries the module along: it holds one kernel for single states and one for many.
+static void run_width(work *w, int width) {
+    if (width >= 4)
+        kernel_4(w);
+    else
+        kernel_1(w);
+}
+#else
 static void run_width(work *w, int width) {
     if (width >= 8) {
-#ifdef __x86_64__
+#    ifdef __x86_64__
         if (!has_avx512()) {
             kernel_8_halves(w);
             return;
         }
-#endif
+#    endif
         kernel_8(w);
     } else if (width >= 4) {
         kernel_4(w);
@@ -196,6 +205,7 @@ static void run_width(work *w, int width) {
         kernel_1(w);
     }
 }
+#endif
 
 void solve_many(work *w, int lanes, const job *jobs, int count,
                 void (*done)(void *ctx, int index, const solution *s), void *ctx) {

@@ -294,9 +294,13 @@ static void write_head(const picture *p, theme_id colors, text *out) {
     xml_text(out, p->title);
     text_put(out, "</title>\n<desc id=\"diagram-text\">");
     xml_text(out, p->description);
-    text_put(out, "</desc>\n<style>");
-    theme_style(colors, out);
-    text_put(out, "</style>\n<defs><pattern id=\"hatch\" width=\"6\" height=\"6\" "
+    text_put(out, "</desc>\n");
+    if (colors != THEME_ID_PAGE) {
+        text_put(out, "<style>");
+        theme_style(colors, out);
+        text_put(out, "</style>\n");
+    }
+    text_put(out, "<defs><pattern id=\"hatch\" width=\"6\" height=\"6\" "
                   "patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
                   "<rect class=\"c-draining\" width=\"2.6\" height=\"6\"/></pattern></defs>\n");
     rectangle(out, "paper", 0, 0, p->width, p->height);
@@ -412,6 +416,7 @@ const picture *columns_picture(arena *memory, const outcome *o, columns_options 
     if (!b)
         return NULL;
     layout_options how = {.width = width,
+                          .bare = options.theme == THEME_ID_PAGE,
                           .print = print,
                           .caution = options.caution,
                           .base_note = foot_note(memory, o->aircraft)};

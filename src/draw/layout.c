@@ -11,6 +11,8 @@ int layout_columns(int width) {
 
 // Name, tail, phase, hairline, sentence. Returns the y below.
 static int put_header(layout *l) {
+    if (l->o.bare)
+        return 10;
     const aircraft *a = l->b->aircraft;
     const outcome *o = l->b->outcome;
     bool narrow = l->columns == 1;
@@ -43,6 +45,8 @@ static const char *footer_words(const layout *l) {
 }
 
 static int put_footer(layout *l, picture *p, int y) {
+    if (l->o.bare)
+        return 0;
     int left = l->x0 - BAR_HALF, right = l->o.width - l->right, start = y;
     label_style s = style_note(l, TONE_INK);
     if (p)
@@ -144,7 +148,8 @@ const picture *layout_make(const board *b, layout_options o) {
     layout_buses(&l, l.bar_y, &from);
     // The foot stands at the end of the sheet, or lower if the drawing is too long for it.
     int foot = put_footer(&l, NULL, 0), sheet = o.print ? o.width * 210 / 297 - foot : 0;
-    layout_lists(&l, top, sheet - FOOT_ROOM);
+    if (!o.bare)
+        layout_lists(&l, top, sheet - FOOT_ROOM);
     int low = layout_low(&l) + FOOT_ROOM;
     l.p->needed = low + foot;
     low = low < sheet ? sheet : low;

@@ -21,6 +21,7 @@ typedef struct layout_options {
     int columns;  // 0: as many as layout_columns says
     int close;    // 1, 2: smaller type and steps than on a screen
     int order;
+    bool bare;              // the diagram alone: no header, no lists, no foot
     bool print;             // never smaller than A4 landscape's proportions
     const char *caution;    // sentence at the foot
     const char *base_note;  // "" or what else the foot says (equipment date, file)

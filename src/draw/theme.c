@@ -19,6 +19,8 @@ static void color_rules(text *out, const char *name, const char *color) {
 }
 
 void theme_style(theme_id id, text *out) {
+    if (id == THEME_ID_PAGE)
+        return;
     const theme *t = &themes[id];
     text_all(out, ".paper{fill:", t->paper, "}", NULL);
     color_rules(out, "ink", t->ink);

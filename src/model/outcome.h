@@ -65,6 +65,7 @@ typedef struct indication {
     double normal;  // the same in the phase's base
     bool normal_valid;
     double low, high;     // stops of its scale, in what `figure` is in; equal: none, or digital
+    const char *unit;     // of a meter: "A", "V", "%"; NULL of the others
     const char *reading;  // "-57 A", "23.8 V", "lit", "out", "flashing", "reads its left stop"
     const char *says;     // in words: "discharge: everything on the bus comes from the battery"
 } indication;

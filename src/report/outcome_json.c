@@ -3,6 +3,7 @@
 
 #include "model/part_words.h"
 #include "report/outcome_parts.h"
+#include "report/show_report.h"
 
 static void comma(text *out, bool *first) {
     if (!*first)
@@ -132,6 +133,14 @@ static void indications(const outcome *o, text *out) {
             json_number(out, one->normal);
         else
             text_put(out, "null");
+        if (one->unit && one->low < one->high) {
+            text_put(out, ",\"unit\":");
+            json_string(out, one->unit);
+            text_put(out, ",\"low\":");
+            json_number(out, one->low);
+            text_put(out, ",\"high\":");
+            json_number(out, one->high);
+        }
         text_char(out, '}');
     }
     text_char(out, '}');
@@ -183,6 +192,27 @@ static void basis_counts(const outcome *o, text *out) {
         text_int(out, o->basis[i]);
         text_put(out, i ? "," : "}");
     }
+}
+
+static void condition_flag(text *out, const char *key, bool value) {
+    text_char(out, ',');
+    json_key(out, key);
+    text_put(out, value ? "true" : "false");
+}
+
+// Where everything stands, and what it is like outside.
+static void standing(const outcome *o, text *out) {
+    const state *s = &o->state;
+    text_put(out, ",\n\"settings\":");
+    settings_json(o->aircraft, s->setting, out);
+    text_put(out, ",\n\"outside\":{\"temperature\":");
+    json_number(out, s->temperature);
+    condition_flag(out, "airborne", s->airborne);
+    condition_flag(out, "night", s->night);
+    condition_flag(out, "cloud", s->cloud);
+    condition_flag(out, "icing", s->icing);
+    condition_flag(out, "stall-near", s->stall_near);
+    text_char(out, '}');
 }
 
 static void strings(const char *const *items, int count, text *out) {
@@ -258,6 +288,7 @@ void outcome_json(const outcome_report *r, text *out) {
     sources(o, out);
     text_put(out, ",\n\"basis\":");
     basis_counts(o, out);
+    standing(o, out);
     breakers(o, out);
     text_put(out, ",\n\"notes\":");
     strings(r->notes, r->note_count, out);

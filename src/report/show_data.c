@@ -221,6 +221,7 @@ void show_json(const bus_map *m, const char *caution, text *out) {
     functions_json(a, out);
     text_put(out, ",\n\"not_settled\":");
     unsettled_json(a, out);
+    parts_and_phases_json(a, out);
     text_put(out, ",\n\"caution\":");
     json_string(out, caution);
     text_put(out, "}\n");

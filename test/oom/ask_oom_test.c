@@ -87,6 +87,8 @@ static void run_short_of(const question *q, long n, bool once) {
                  few.held);
 }
 
+static const char empty_page[] = "<title><!--title--></title><body><!--aeroplane--></body>";
+
 static void run_starved(const question_case *c) {
     size_t length = 0;
     char *bytes = c->file[0] ? bytes_of(c->file, &length) : NULL;
@@ -95,7 +97,9 @@ static void run_starved(const question_case *c) {
                    .file_name = c->file,
                    .file = bytes,
                    .file_length = length,
-                   .options = c->options}};
+                   .options = c->options,
+                   .empty_page = empty_page,
+                   .empty_page_length = sizeof empty_page - 1}};
     while (c->options[q.asked.option_count])
         q.asked.option_count++;
     counting_memory all = {.left = -1};
@@ -201,11 +205,68 @@ static void without_a_file(void **ignored) {
     run_all(cases, sizeof cases / sizeof cases[0]);
 }
 
+static void in_json(void **ignored) {
+    (void)ignored;
+    static const question_case cases[] = {
+        {"aircraft/reef.yaml",
+         "ask",
+         {"--question", "{\"ask\":\"state\",\"fail\":[\"generator=dead\"]}", NULL}},
+        {"test/case/bad/many-mistakes.yaml", "ask", {"--question", "{\"ask\":\"check\"}", NULL}},
+        {"aircraft/reef.yaml", "ask", {"--question", "{\"ask\":[1,\"x\"]}", NULL}},
+    };
+    run_all(cases, sizeof cases / sizeof cases[0]);
+}
+
+static void pages(void **ignored) {
+    (void)ignored;
+    static const question_case cases[] = {{"aircraft/reef.yaml", "page", {NULL}}};
+    run_all(cases, sizeof cases / sizeof cases[0]);
+}
+
+// Memory fails while an open aircraft is asked: the next question gets the usual answer.
+static void an_open_aircraft(void **ignored) {
+    (void)ignored;
+    size_t length;
+    char *bytes = bytes_of("aircraft/reef.yaml", &length);
+    static const char question[] = "{\"ask\":\"state\",\"fail\":[\"generator=dead\"]}";
+    deadbus_question fresh = {.file = bytes, .file_length = length};
+    deadbus_answer usual;
+    deadbus_ask_json(NULL, &fresh, question, sizeof question - 1, &usual);
+    bool whole = false;
+    for (long n = 0; !whole; n += n < 60 ? 1 : 17) {
+        counting_memory few = {.left = n, .once = true};
+        deadbus_memory memory = {counting_resize, &few};
+        deadbus_opened *opened = NULL;
+        deadbus_exit e = deadbus_open(&memory, bytes, length, &opened);
+        if (e == DEADBUS_NO_MEMORY) {
+            assert_null(opened);
+        } else {
+            deadbus_question about = {.opened = opened};
+            deadbus_answer answer;
+            whole = few.left > 0;
+            for (int i = 0; i < 2; i++) {
+                e = deadbus_ask_json(&memory, &about, question, sizeof question - 1, &answer);
+                whole = whole && few.left > 0;
+                if (e != DEADBUS_NO_MEMORY)
+                    assert_string_equal(answer.out, usual.out);
+                deadbus_forget(&answer);
+            }
+            assert_int_not_equal(e, DEADBUS_NO_MEMORY);
+        }
+        deadbus_close(opened);
+        assert_int_equal(few.held, 0);
+    }
+    deadbus_forget(&usual);
+    free(bytes);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(checks),         cmocka_unit_test(lists),
-        cmocka_unit_test(states),         cmocka_unit_test(drawings),
-        cmocka_unit_test(without_a_file), cmocka_unit_test(mistakes_in_the_question),
+        cmocka_unit_test(checks),           cmocka_unit_test(lists),
+        cmocka_unit_test(states),           cmocka_unit_test(drawings),
+        cmocka_unit_test(without_a_file),   cmocka_unit_test(mistakes_in_the_question),
+        cmocka_unit_test(in_json),          cmocka_unit_test(pages),
+        cmocka_unit_test(an_open_aircraft),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,0 +1,28 @@
+// An aircraft that stays open between questions: read and compiled once.
+#ifndef DEADBUS_ASK_OPENED_H
+#define DEADBUS_ASK_OPENED_H
+
+#include "ask/making.h"
+#include "base/status.h"
+#include "circuit/solver.h"
+#include "model/aircraft.h"
+
+struct deadbus_opened {
+    watched_memory watched;
+    aircraft *aircraft;  // NULL: the file has errors
+    solver *solver;      // NULL until the first question that needs one
+    status read;
+    findings file;    // about the file
+    findings solved;  // what compiling and settling its phases found
+};
+
+// Repeats what was found in the file.
+void opened_tell(const deadbus_opened *o, findings *out);
+// Its memory may have failed in a question's course; the question must then not be answered.
+void opened_watch(deadbus_opened *o, making *m);
+// The solver for a question about `a`: the open one, or a new one, to be given back.
+status solver_borrow(deadbus_opened *o, allocator memory, const aircraft *a, findings *f,
+                     solver **lent);
+void solver_return(const deadbus_opened *o, solver *lent);
+
+#endif

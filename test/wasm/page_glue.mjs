@@ -1,0 +1,76 @@
+// The page's glue and the module agree: every function that web/src/core.ts calls is exported, and
+// questions in JSON get the command line's bytes, from an aircraft that stays open too.
+import assert from "node:assert/strict";
+import { spawnSync } from "node:child_process";
+import { readFileSync, readdirSync, statSync } from "node:fs";
+
+// A page carries the module; this is what it may weigh before compression.
+const HEAVIEST = 440_000;
+
+const listed = readFileSync("wasm/exports.txt", "utf8")
+  .split("\n")
+  .filter((line) => /^[a-z_]/.test(line));
+const glue = readFileSync("web/src/core.ts", "utf8");
+const declared = [...glue.matchAll(/^ {2}((?:module|_initialize)\w*)\(/gm)].map((m) => m[1]);
+const called = [...glue.matchAll(/(?:core|exports)\.(module_\w+|_initialize)\(/g)].map((m) => m[1]);
+assert.ok(declared.length > 5, "no declarations found in the glue");
+for (const name of declared) assert.ok(listed.includes(name), `${name} is not exported`);
+for (const name of called) assert.ok(declared.includes(name), `${name} is called, not declared`);
+for (const name of declared) assert.ok(called.includes(name), `${name} is declared, not called`);
+
+const weight = statSync(process.env.DEADBUS_WASM).size;
+assert.ok(weight <= HEAVIEST, `the module weighs ${weight} bytes`);
+
+const bytes = readFileSync(process.env.DEADBUS_WASM);
+const { exports: core } = new WebAssembly.Instance(new WebAssembly.Module(bytes), {});
+core._initialize();
+
+function put(data) {
+  const at = core.module_memory(Math.max(1, data.length));
+  assert.notEqual(at, 0, "no memory");
+  new Uint8Array(core.memory.buffer, at, data.length).set(data);
+  return at;
+}
+
+function ask(opened, question) {
+  const words = Buffer.from(question);
+  const at = put(words);
+  const answer = core.module_ask_json(opened, at, words.length);
+  core.module_release(at);
+  const out = Buffer.from(
+    core.memory.buffer,
+    core.module_out(answer),
+    core.module_out_length(answer),
+  ).toString("utf8");
+  core.module_forget(answer);
+  return out;
+}
+
+const questions = [
+  '{"ask":"state"}',
+  '{"ask":"state","fail":["battery=dead"]}',
+  '{"ask":"draw","theme":"page","width":"1040"}',
+  '{"ask":"show"}',
+  '{"ask":"check"}',
+  '{"ask":"state","phase":"nowhere"}',
+  '{"ask":"state"}',
+];
+const files = readdirSync("aircraft").filter((name) => name.endsWith(".yaml"));
+assert.ok(files.length > 0, "no aircraft");
+for (const name of [...files.map((f) => `aircraft/${f}`), "test/case/bad/unit-missing.yaml"]) {
+  const file = readFileSync(name);
+  const at = put(file);
+  const opened = core.module_open(at, file.length);
+  core.module_release(at);
+  assert.notEqual(opened, 0, "no memory");
+  for (const question of questions) {
+    const native = spawnSync(process.env.DEADBUS, ["ask", name, "--question", question], {
+      encoding: "utf8",
+      env: { ...process.env, NO_COLOR: "1" },
+      maxBuffer: 1 << 26,
+    });
+    assert.equal(native.error, undefined, name);
+    assert.equal(ask(opened, question), native.stdout, `${question} of ${name}`);
+  }
+  core.module_close(opened);
+}

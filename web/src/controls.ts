@@ -1,0 +1,144 @@
+// The two rows at the top: name, views and undo; phases and what it is like outside.
+import type { Show, State } from "./answers.ts";
+import type { BenchState } from "./bench_state.ts";
+import { button, el, svg, words } from "./dom.ts";
+
+export type View = "bench" | "breakers" | "failures" | "print" | "file";
+
+export interface ControlsHost {
+  view: View;
+  views: View[];
+  predicting: boolean;
+  canUndo: boolean;
+  canRedo: boolean;
+  go(view: View): void;
+  undo(): void;
+  redo(): void;
+  reset(): void;
+  phase(name: string): void;
+  change(with_: Partial<BenchState>): void;
+  outside(id: string, word: string): void;
+  predict(on: boolean): void;
+}
+
+function arrow(back: boolean): SVGSVGElement {
+  const d = back
+    ? "M7 3L2.5 7.5L7 12M3 7.5H11A4 4 0 0 1 11 15.5H8"
+    : "M9 3L13.5 7.5L9 12M13 7.5H5A4 4 0 0 0 5 15.5H8";
+  return svg(
+    "svg",
+    { viewBox: "0 0 16 18", class: "icon", "aria-hidden": "true" },
+    svg("path", { d }),
+  );
+}
+
+export function header(host: ControlsHost, show: Show): HTMLElement {
+  const tabs = el("nav", { "aria-label": "Views" });
+  for (const v of host.views)
+    tabs.append(
+      button(words(v), () => host.go(v), {
+        class: "tab",
+        "aria-current": host.view === v ? "page" : undefined,
+      }),
+    );
+  const undo = button("", () => host.undo(), { class: "plain", disabled: !host.canUndo });
+  undo.append(arrow(true), "Undo");
+  const redo = button("", () => host.redo(), { class: "plain", disabled: !host.canRedo });
+  redo.append(arrow(false), "Redo");
+  return el(
+    "header",
+    { class: "top" },
+    el("h1", {}, show.name || "Aeroplane", " ", el("span", { class: "tail" }, show.tail)),
+    tabs,
+    el(
+      "div",
+      { class: "acts" },
+      undo,
+      redo,
+      button("Reset", () => host.reset(), { class: "plain" }),
+    ),
+  );
+}
+
+function select(
+  label: string,
+  value: string,
+  options: [string, string][],
+  act: (value: string) => void,
+): HTMLElement {
+  const list = el("select", { change: () => act(list.value) });
+  for (const [v, text] of options)
+    list.append(el("option", v === value ? { value: v, selected: true } : { value: v }, text));
+  return el("label", { class: "outside" }, el("span", {}, label), list);
+}
+
+const CHARGES = ["100%", "80%", "60%", "40%", "20%", "10%"];
+const TEMPERATURES = ["-20C", "-10C", "0C", "5C", "15C", "25C", "35C"];
+
+export function controls(
+  host: ControlsHost,
+  show: Show,
+  state: BenchState,
+  now: State,
+  normal: State,
+): HTMLElement {
+  const phases = el("div", { class: "phases", role: "group", "aria-label": "Phase of flight" });
+  for (const p of show.phases)
+    phases.append(
+      button(words(p.name), () => host.phase(p.name), {
+        class: "phase",
+        "aria-pressed": p.name === state.phase ? "true" : "false",
+      }),
+    );
+  const outside = el("div", { class: "conditions" });
+  const night = now.outside.night ? "yes" : "no";
+  outside.append(
+    select(
+      "Light",
+      night,
+      [
+        ["no", "Day"],
+        ["yes", "Night"],
+      ],
+      (v) => host.outside("night", v),
+    ),
+    select(
+      "Outside",
+      state.temperature,
+      [
+        ["", `${Math.round(normal.outside.temperature)} °C`.replace("-", "−")],
+        ...TEMPERATURES.map((t): [string, string] => [
+          t,
+          `${t.replace("C", " °C").replace("-", "−")}`,
+        ]),
+      ],
+      (v) => host.change({ temperature: v }),
+    ),
+    select(
+      "Charge",
+      state.charge,
+      [["", "as filed"], ...CHARGES.map((c): [string, string] => [c, c.replace("%", " %")])],
+      (v) => host.change({ charge: v }),
+    ),
+  );
+  const more = el("details", { class: "more-outside" }, el("summary", {}, "More"));
+  const list = el("div", { class: "more-list" });
+  for (const id of ["airborne", "cloud", "icing", "stall-near"]) {
+    const on = now.outside[id] === true;
+    list.append(
+      button(words(id), () => host.outside(id, on ? "no" : "yes"), {
+        role: "switch",
+        "aria-checked": String(on),
+      }),
+    );
+  }
+  more.append(list);
+  outside.append(more);
+  const predict = button("Predict first", () => host.predict(!host.predicting), {
+    role: "switch",
+    class: "predict-switch",
+    "aria-checked": String(host.predicting),
+  });
+  predict.append(el("span", { class: "knob", "aria-hidden": "true" }));
+  return el("div", { class: "controls" }, phases, outside, predict);
+}

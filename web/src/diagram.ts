@@ -1,0 +1,232 @@
+// The diagram that one operates. The core draws it; here its spots become switches: one stop for
+// the Tab key, arrows to move, Space or Enter to operate.
+import type { Part, Show, State } from "./answers.ts";
+import { svg } from "./dom.ts";
+
+export interface Marks {
+  /** ids of items marked as lost while predicting */
+  lost: Set<string>;
+  toggle(id: string): void;
+  items: Set<string>;
+}
+
+export interface DiagramHost {
+  show: Show;
+  operate(id: string): void;
+  select(id: string): void;
+}
+
+export function isOperable(part: Part | undefined): boolean {
+  return !!part?.positions && part.positions.length > 1 && part.reach !== "absent";
+}
+
+/** Two positions, so that it is a switch and not a choice. */
+export function isTwoWay(part: Part): boolean {
+  return part.positions?.length === 2;
+}
+
+export function isClosed(part: Part, word: string): boolean {
+  return word !== part.positions?.[0] && word !== "0%";
+}
+
+/** Parses what the core drew: character data can't become elements, and nothing in it runs. */
+export function parseDrawing(text: string): SVGSVGElement | null {
+  const parsed = new DOMParser().parseFromString(text, "image/svg+xml");
+  const root = parsed.documentElement;
+  if (root.nodeName !== "svg") return null;
+  return document.importNode(root, true) as unknown as SVGSVGElement;
+}
+
+export class Diagram {
+  readonly box: HTMLElement;
+  private spots: SVGRectElement[] = [];
+  private focused = "";
+
+  constructor(private readonly host: DiagramHost) {
+    this.box = document.createElement("div");
+    this.box.className = "drawing";
+    this.box.addEventListener("click", (e) => this.click(e));
+    this.box.addEventListener("keydown", (e) => this.key(e));
+    this.box.addEventListener("focusin", (e) => this.enter(e));
+  }
+
+  draw(text: string, state: State, chosen: string, marks: Marks | null): void {
+    const had = this.box.contains(document.activeElement);
+    const art = parseDrawing(text);
+    if (!art) return;
+    art.removeAttribute("role");
+    art.removeAttribute("aria-labelledby");
+    art.setAttribute("role", "group");
+    art.setAttribute("aria-label", "Diagram. Arrows move, Space operates.");
+    art.querySelectorAll("text").forEach((t) => t.setAttribute("aria-hidden", "true"));
+    art.querySelector("title")?.remove();
+    this.box.replaceChildren(art);
+    this.spots = [];
+    const all = [...art.querySelectorAll<SVGRectElement>("rect.spot")];
+    if (marks) this.dressForMarks(art, all, marks);
+    else this.dress(all, state, chosen);
+    const first = this.spots.find((s) => s.dataset["part"] === this.focused) ?? this.spots[0];
+    first?.setAttribute("tabindex", "0");
+    if (had) first?.focus({ preventScroll: true });
+  }
+
+  focusPart(id: string): void {
+    const spot = this.spots.find((s) => s.dataset["part"] === id);
+    if (spot) this.rove(spot);
+  }
+
+  private dress(all: SVGRectElement[], state: State, chosen: string): void {
+    const seen = new Set<string>();
+    for (const spot of all) {
+      const id = spot.dataset["part"] ?? "";
+      const part = this.host.show.parts[id];
+      const kind = spot.dataset["kind"];
+      if (!part || (kind !== "symbol" && kind !== "bus" && kind !== "row")) continue;
+      if (chosen && id === chosen && kind !== "bus") spot.classList.add("chosen");
+      spot.setAttribute("rx", "6");
+      if (kind !== "symbol" || seen.has(id)) continue;
+      seen.add(id);
+      this.dressSymbol(spot, id, part, state);
+    }
+  }
+
+  private dressSymbol(spot: SVGRectElement, id: string, part: Part, state: State): void {
+    const word = state.settings[id] ?? "";
+    spot.classList.add(isOperable(part) ? "operable" : "plain");
+    spot.setAttribute("tabindex", "-1");
+    if (isOperable(part) && isTwoWay(part)) {
+      spot.setAttribute("role", "switch");
+      spot.setAttribute("aria-checked", String(isClosed(part, word)));
+      spot.setAttribute("aria-label", `${part.name}, ${word}`);
+    } else {
+      spot.setAttribute("role", "button");
+      spot.setAttribute("aria-label", word ? `${part.name}, ${word}` : part.name);
+    }
+    this.spots.push(spot);
+  }
+
+  /** While predicting every item's row carries a box to cross. */
+  private dressForMarks(art: SVGSVGElement, all: SVGRectElement[], marks: Marks): void {
+    const seen = new Set<string>();
+    for (const spot of all) {
+      const id = spot.dataset["part"] ?? "";
+      if (spot.dataset["kind"] !== "row" || !marks.items.has(id) || seen.has(id)) continue;
+      seen.add(id);
+      const [x, y, w, h] = ["x", "y", "width", "height"].map((a) => Number(spot.getAttribute(a)));
+      const right = (x ?? 0) + (w ?? 0);
+      const top = (y ?? 0) + Math.min(15, (h ?? 30) / 2) - 11;
+      const on = marks.lost.has(id);
+      art.append(
+        svg("rect", { class: "cover", x: right - 64, y: top - 2, width: 66, height: 26 }),
+        svg("rect", { class: "check-box", x: right - 22, y: top, width: 22, height: 22, rx: 4 }),
+      );
+      if (on) {
+        art.append(
+          svg("path", { class: "cross", d: `M${right - 17} ${top + 5}l12 12m0 -12l-12 12` }),
+        );
+        art.append(
+          svg(
+            "text",
+            { class: "lost-word", x: right - 30, y: top + 17, "text-anchor": "end" },
+            "lost",
+          ),
+        );
+      }
+      spot.setAttribute("role", "checkbox");
+      spot.setAttribute("aria-checked", String(on));
+      spot.setAttribute("aria-label", `${this.host.show.parts[id]?.name ?? id} is lost`);
+      spot.setAttribute("tabindex", "-1");
+      spot.setAttribute("rx", "6");
+      spot.classList.add("operable");
+      spot.dataset["mark"] = id;
+      art.append(spot);
+      this.spots.push(spot);
+    }
+  }
+
+  private click(e: Event): void {
+    const spot = (e.target as Element).closest<SVGRectElement>("rect.spot");
+    if (!spot) return;
+    this.act(spot);
+  }
+
+  private act(spot: SVGRectElement): void {
+    const id = spot.dataset["part"] ?? "";
+    const show = this.host.show;
+    this.focused = id;
+    if (spot.dataset["mark"]) {
+      this.host.operate(id);
+      return;
+    }
+    const paths = (spot.dataset["paths"] ?? "").split(" ").filter((p) => isOperable(show.parts[p]));
+    if (spot.dataset["kind"] === "row" && paths.length) {
+      // The row is the target: its switch, or its breaker where it has none.
+      this.focused = paths[paths.length - 1] ?? id;
+      this.host.operate(this.focused);
+    } else if (isOperable(show.parts[id])) this.host.operate(id);
+    else if (show.parts[id]) this.host.select(id);
+  }
+
+  private enter(e: Event): void {
+    const spot = (e.target as Element).closest<SVGRectElement>("rect.spot");
+    if (!spot) return;
+    this.spots.forEach((s) => s.setAttribute("tabindex", s === spot ? "0" : "-1"));
+    this.focused = spot.dataset["part"] ?? "";
+  }
+
+  private key(e: KeyboardEvent): void {
+    const spot = (e.target as Element).closest<SVGRectElement>("rect.spot");
+    if (!spot) return;
+    if (e.key === " " || e.key === "Enter") {
+      e.preventDefault();
+      this.act(spot);
+      return;
+    }
+    const next = this.neighbor(spot, e.key);
+    if (!next) return;
+    e.preventDefault();
+    this.rove(next);
+  }
+
+  private rove(to: SVGRectElement): void {
+    this.spots.forEach((s) => s.setAttribute("tabindex", s === to ? "0" : "-1"));
+    to.focus();
+  }
+
+  private neighbor(from: SVGRectElement, key: string): SVGRectElement | null {
+    if (key === "Home") return this.spots[0] ?? null;
+    if (key === "End") return this.spots[this.spots.length - 1] ?? null;
+    const at = middle(from);
+    let best: SVGRectElement | null = null;
+    let least = Infinity;
+    for (const spot of this.spots) {
+      if (spot === from) continue;
+      const to = middle(spot);
+      const dx = to.x - at.x;
+      const dy = to.y - at.y;
+      const along =
+        key === "ArrowDown"
+          ? dy
+          : key === "ArrowUp"
+            ? -dy
+            : key === "ArrowRight"
+              ? dx
+              : key === "ArrowLeft"
+                ? -dx
+                : 0;
+      if (along <= 2) continue;
+      const across = key === "ArrowDown" || key === "ArrowUp" ? Math.abs(dx) : Math.abs(dy);
+      const cost = along + across * 3;
+      if (cost < least) {
+        least = cost;
+        best = spot;
+      }
+    }
+    return best;
+  }
+}
+
+function middle(spot: SVGRectElement): { x: number; y: number } {
+  const of = (name: string) => Number(spot.getAttribute(name));
+  return { x: of("x") + of("width") / 2, y: of("y") + of("height") / 2 };
+}

@@ -1,0 +1,59 @@
+// Elements made one by one: text is always text, whatever it holds.
+
+type Child = Node | string | null | undefined | false;
+type Attributes = Record<string, string | number | boolean | undefined | ((e: Event) => void)>;
+
+function fill(node: Element, attributes: Attributes, children: Child[]): void {
+  for (const [key, value] of Object.entries(attributes)) {
+    if (typeof value === "function") node.addEventListener(key, value as EventListener);
+    else if (value === true) node.setAttribute(key, "");
+    else if (value !== false && value !== undefined) node.setAttribute(key, String(value));
+  }
+  for (const child of children) if (child) node.append(child);
+}
+
+export function el<K extends keyof HTMLElementTagNameMap>(
+  name: K,
+  attributes: Attributes = {},
+  ...children: Child[]
+): HTMLElementTagNameMap[K] {
+  const node = document.createElement(name);
+  fill(node, attributes, children);
+  return node;
+}
+
+const SVG = "http://www.w3.org/2000/svg";
+
+export function svg<K extends keyof SVGElementTagNameMap>(
+  name: K,
+  attributes: Attributes = {},
+  ...children: Child[]
+): SVGElementTagNameMap[K] {
+  const node = document.createElementNS(SVG, name);
+  fill(node, attributes, children);
+  return node as SVGElementTagNameMap[K];
+}
+
+export function button(label: string, act: () => void, attributes: Attributes = {}) {
+  return el("button", { type: "button", click: act, ...attributes }, label);
+}
+
+/** "fuel-pressure" -> "Fuel pressure"; short names in capitals stay. */
+export function words(id: string): string {
+  const plain = id.replace(/-/g, " ");
+  if (/^(vor|gps|ils|dme|adf|tcas)$/.test(plain)) return plain.toUpperCase();
+  return plain.charAt(0).toUpperCase() + plain.slice(1);
+}
+
+/** A sentence whose figures stand out. */
+export function sentence(text: string): DocumentFragment {
+  const out = document.createDocumentFragment();
+  const figure = /[−-]?\d+(?:\.\d+)? (?:V|A|mA|%)(?![A-Za-z])|\d+ items? lost|\d+ lost/g;
+  let at = 0;
+  for (const found of text.matchAll(figure)) {
+    out.append(text.slice(at, found.index), el("b", {}, found[0]));
+    at = found.index + found[0].length;
+  }
+  out.append(text.slice(at));
+  return out;
+}

@@ -1,0 +1,3 @@
+import { start } from "./start.ts";
+
+void start([]);

@@ -1,0 +1,135 @@
+// Lost, reduced and kept, by function, each with its reason.
+import type { Show, State } from "./answers.ts";
+import { el, words } from "./dom.ts";
+
+export interface Loss {
+  ids: string[]; // functions, or an item
+  names: string[];
+  reason: string;
+}
+
+function worse(now: State, normal: State, id: string, to: string): boolean {
+  return now.functions[id]?.status === to && normal.functions[id]?.status !== to;
+}
+
+/** The first reason among the items that give a function. */
+export function reasonOf(show: Show, now: State, id: string): string {
+  const f = show.functions[id];
+  for (const item of [...(f?.gives ?? []), ...(f?.gives_partly ?? [])]) {
+    const reason = now.equipment[item]?.reason;
+    if (reason) return reason;
+  }
+  // A function with routes of its own: any item named in them.
+  const named = new Set((f?.kept_by ?? []).join(" ").split(/[^a-z0-9-]+/));
+  for (const [item, e] of Object.entries(now.equipment))
+    if (
+      e.reason &&
+      (named.has(item) || (f?.kept_by ?? []).some((k) => k.includes(item.replace(/-/g, " "))))
+    )
+      return e.reason;
+  return "";
+}
+
+export function itemWent(now: State, normal: State, id: string): boolean {
+  const was = normal.equipment[id]?.status;
+  const is = now.equipment[id]?.status;
+  return (was === "on" || was === "weak") && (is === "off" || is === "no-data");
+}
+
+/** What went: functions first, then items that give none that went. The same reason stands once. */
+export function losses(show: Show, now: State, normal: State): Loss[] {
+  const out: Loss[] = [];
+  const covered = new Set<string>();
+  const add = (id: string, name: string, reason: string) => {
+    const same = reason ? out.find((l) => l.reason === reason) : undefined;
+    if (same) {
+      same.names.push(name);
+      same.ids.push(id);
+    } else out.push({ ids: [id], names: [name], reason });
+  };
+  for (const id of Object.keys(now.functions)) {
+    if (!worse(now, normal, id, "lost")) continue;
+    add(id, words(id), reasonOf(show, now, id));
+    for (const item of show.functions[id]?.gives ?? []) covered.add(item);
+  }
+  for (const id of Object.keys(now.equipment)) {
+    if (!itemWent(now, normal, id) || covered.has(id)) continue;
+    add(id, words(show.parts[id]?.label ?? id), now.equipment[id]?.reason ?? "");
+  }
+  return out;
+}
+
+export function reduced(show: Show, now: State, normal: State): Loss[] {
+  const out: Loss[] = [];
+  for (const [id, f] of Object.entries(now.functions)) {
+    if (!worse(now, normal, id, "reduced")) continue;
+    const by = f.by.map((b) => words(show.parts[b]?.label ?? b)).join(" and ");
+    const reason = reasonOf(show, now, id);
+    out.push({
+      ids: [id],
+      names: [words(id)],
+      reason: [by && `only by ${by}`, reason].filter(Boolean).join(": "),
+    });
+  }
+  return out;
+}
+
+function section(title: string, list: Loss[]): HTMLElement | null {
+  if (!list.length) return null;
+  const box = el("section", { class: "list" }, el("h2", {}, title));
+  const dl = el("dl");
+  for (const l of list) dl.append(el("dt", {}, l.names.join(", ")), el("dd", {}, l.reason));
+  box.append(dl);
+  return box;
+}
+
+function needsNoVolts(show: Show, now: State, id: string): boolean {
+  const dry = new Set(show.without_volts.map((d) => d.id));
+  return (now.functions[id]?.by ?? []).some((b) => dry.has(b));
+}
+
+function keptList(title: string, ids: string[]): HTMLElement | null {
+  if (!ids.length) return null;
+  return el(
+    "section",
+    { class: "list" },
+    el("h2", {}, title),
+    el("ul", { class: "kept" }, ...ids.map((id) => el("li", {}, words(id)))),
+  );
+}
+
+export function lists(show: Show, now: State, normal: State): HTMLElement {
+  const lost = losses(show, now, normal);
+  const less = reduced(show, now, normal);
+  const kept = Object.keys(now.functions).filter((id) => now.functions[id]?.status === "kept");
+  const dry = kept.filter((id) => needsNoVolts(show, now, id));
+  const wet = kept.filter((id) => !needsNoVolts(show, now, id));
+  const draining = Object.values(now.batteries).some((b) => b.amps > 0.5);
+  const title =
+    lost.length || less.length
+      ? draining
+        ? "Kept, while the battery lasts"
+        : "Kept"
+      : draining
+        ? "You have, while the battery lasts"
+        : "Nothing lost. You have";
+  const box = el("div", { class: "lists" });
+  for (const s of [
+    section("Lost", lost),
+    section("Reduced", less),
+    keptList(title, wet),
+    keptList("Needs no volts", dry),
+  ])
+    if (s) box.append(s);
+  if (now.notes.length)
+    box.append(
+      el(
+        "section",
+        { class: "list" },
+        el("h2", {}, "To note"),
+        ...now.notes.map((n) => el("p", {}, n)),
+      ),
+    );
+  box.append(el("section", { class: "list cautions" }, ...now.cautions.map((c) => el("p", {}, c))));
+  return box;
+}

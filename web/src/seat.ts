@@ -1,0 +1,242 @@
+// What the pilot sees: gauges drawn as flat fans, lights as lamp symbols, and what is normal here.
+import type { Indication, Show, State } from "./answers.ts";
+import { el, svg, words } from "./dom.ts";
+
+const HALF_FAN = (48 * Math.PI) / 180;
+const WIDTH = 300;
+const CENTER = { x: 150, y: 170 };
+const RADIUS = 128;
+
+export interface NeedleMark {
+  value: number;
+  dashed: boolean;
+}
+
+function point(angle: number, radius: number): string {
+  const x = CENTER.x + radius * Math.sin(angle);
+  const y = CENTER.y - radius * Math.cos(angle);
+  return `${x.toFixed(1)} ${y.toFixed(1)}`;
+}
+
+function angleOf(value: number, low: number, high: number): number {
+  const share = (value - low) / (high - low);
+  return (Math.min(1.02, Math.max(-0.02, share)) * 2 - 1) * HALF_FAN;
+}
+
+function signed(value: number, low: number): string {
+  if (low < 0 && value > 0) return `+${value}`;
+  return String(value).replace("-", "−");
+}
+
+function scaleMarks(low: number, high: number): Node[] {
+  const out: Node[] = [];
+  const step = (high - low) / 4;
+  for (let i = 0; i <= 12; i++) {
+    const value = low + ((high - low) * i) / 12;
+    const angle = angleOf(value, low, high);
+    const main = i % 3 === 0;
+    const inner = main ? RADIUS - 13 : RADIUS - 7;
+    out.push(
+      svg("path", {
+        class: main ? "tick main" : "tick",
+        d: `M${point(angle, RADIUS)}L${point(angle, inner)}`,
+      }),
+    );
+  }
+  for (let i = 0; i <= 4; i++) {
+    const value = Math.round((low + step * i) * 10) / 10;
+    const angle = angleOf(value, low, high);
+    const [x, y] = point(angle, RADIUS + 17).split(" ");
+    out.push(
+      svg(
+        "text",
+        { x, y: Number(y) + 5, class: "scale", "text-anchor": "middle" },
+        signed(value, low),
+      ),
+    );
+  }
+  return out;
+}
+
+function needle(mark: NeedleMark, low: number, high: number): Node {
+  const angle = angleOf(mark.value, low, high);
+  const tip = point(angle, RADIUS - 3);
+  const base = CENTER.y;
+  const turn = (a: number, r: number, side: number): string => {
+    const x = CENTER.x + r * Math.sin(a) + side * Math.cos(a);
+    const y = base - r * Math.cos(a) + side * Math.sin(a);
+    return `${x.toFixed(1)} ${y.toFixed(1)}`;
+  };
+  const d = `M${tip}L${turn(angle, 45, 5.5)}L${turn(angle, 45, -5.5)}Z`;
+  return svg("path", { class: mark.dashed ? "needle yours" : "needle", d });
+}
+
+/** The face of a meter; `marks`: needles, the true one last. */
+export function face(i: Indication, marks: NeedleMark[], title: string): SVGSVGElement {
+  const low = i.low ?? 0;
+  const high = i.high ?? 1;
+  const art = svg("svg", {
+    viewBox: `0 12 ${WIDTH} 120`,
+    class: "face",
+    role: "img",
+    "aria-label": title,
+  });
+  art.append(
+    svg("path", {
+      class: "arc",
+      d: `M${point(-HALF_FAN, RADIUS)}A${RADIUS} ${RADIUS} 0 0 1 ${point(HALF_FAN, RADIUS)}`,
+    }),
+  );
+  art.append(...scaleMarks(low, high));
+  if (i.normal !== null) {
+    const middle = angleOf(i.normal, low, high);
+    const r = RADIUS - 17;
+    const from = point(Math.max(-HALF_FAN, middle - 0.045), r);
+    const to = point(Math.min(HALF_FAN, middle + 0.045), r);
+    art.append(svg("path", { class: "band", d: `M${from}A${r} ${r} 0 0 1 ${to}` }));
+  }
+  for (const mark of marks) art.append(needle(mark, low, high));
+  return art;
+}
+
+export function isMeter(i: Indication): boolean {
+  return i.low !== undefined && i.high !== undefined && i.low < i.high;
+}
+
+export function isLamp(show: Show, id: string): boolean {
+  const kind = show.parts[id]?.kind;
+  return kind === "light" || kind === "sounder";
+}
+
+/** One or two words on how the reading stands to what is normal. */
+function beside(i: Indication): string {
+  const first = i.says.split(/[:.]/)[0] ?? "";
+  return first.length <= 24 ? first : "";
+}
+
+export function meter(show: Show, id: string, i: Indication): HTMLElement {
+  const part = show.parts[id];
+  const [figure, ...rest] = i.reading.split(" ");
+  const name = words(part?.label ?? id);
+  const box = el("div", { class: "meter" });
+  box.append(
+    el(
+      "div",
+      { class: "meter-head" },
+      el("div", {}, el("h3", {}, name), el("p", { class: "quiet" }, part?.reads ?? "")),
+      el(
+        "div",
+        { class: "meter-figure" },
+        el(
+          "span",
+          { class: "big" },
+          /\d/.test(figure ?? "") ? `${figure} ${rest[0] ?? ""}` : i.reading,
+        ),
+        el("p", {}, beside(i)),
+      ),
+    ),
+  );
+  const marks = i.figure === null ? [] : [{ value: i.figure, dashed: false }];
+  box.append(face(i, marks, `${name}: ${i.reading}`));
+  const says = el("details", {}, el("summary", {}, "What it says"), el("p", {}, i.says));
+  box.append(says);
+  return box;
+}
+
+/** A disc with rays where it is lit, with a cross where it isn't. */
+export function lampSymbol(lit: boolean): SVGSVGElement {
+  const art = svg("svg", {
+    viewBox: "0 0 28 28",
+    class: lit ? "lamp lit" : "lamp",
+    "aria-hidden": "true",
+  });
+  if (!lit) {
+    art.append(
+      svg("circle", { cx: 14, cy: 14, r: 8 }),
+      svg("path", { d: "M8.3 8.3L19.7 19.7M19.7 8.3L8.3 19.7" }),
+    );
+    return art;
+  }
+  art.append(svg("circle", { cx: 14, cy: 14, r: 7 }));
+  for (let n = 0; n < 8; n++) {
+    const a = (n * Math.PI) / 4;
+    const at = (r: number) =>
+      `${(14 + r * Math.cos(a)).toFixed(1)} ${(14 + r * Math.sin(a)).toFixed(1)}`;
+    art.append(svg("path", { d: `M${at(9)}L${at(13)}` }));
+  }
+  return art;
+}
+
+export function lamp(show: Show, id: string, i: Indication): HTMLElement {
+  const lit = i.figure !== null && i.figure > 0;
+  const name = show.parts[id]?.label ?? id;
+  return el(
+    "li",
+    { class: lit ? "light lit" : "light", title: i.says },
+    lampSymbol(lit),
+    el("span", { class: "light-name" }, name),
+    el("span", { class: "light-state" }, i.reading),
+  );
+}
+
+/** The rail: every meter, every light, every gauge that tells when it is dead. */
+export function seat(show: Show, now: State): HTMLElement {
+  const box = el(
+    "section",
+    { class: "seat", "aria-label": "What the seat shows" },
+    el("h2", {}, "What the seat shows"),
+  );
+  const lamps = el("ul", { class: "lights" });
+  const others = el("ul", { class: "others" });
+  const meters = el("div", { class: "meters" });
+  for (const [id, i] of Object.entries(now.indications)) {
+    if (isMeter(i)) meters.append(meter(show, id, i));
+    else if (isLamp(show, id)) lamps.append(lamp(show, id, i));
+    else
+      others.append(
+        el(
+          "li",
+          {},
+          el("span", {}, words(show.parts[id]?.label ?? id)),
+          el("span", { title: i.says }, i.reading),
+        ),
+      );
+  }
+  box.append(meters, lamps);
+  if (others.childElementCount) box.append(others);
+  return box;
+}
+
+/** Volts, amps and lights of each phase as it should be; the present one stands out. */
+export function normalTable(show: Show, normal: Map<string, State>, phase: string): HTMLElement {
+  const first = normal.values().next().value as State | undefined;
+  const meters = first
+    ? Object.keys(first.indications).filter(
+        (id) => first.indications[id]?.unit || show.parts[id]?.reads,
+      )
+    : [];
+  const head = el("tr", {}, el("th", { scope: "col" }, `Normal for ${show.tail || show.name}`));
+  for (const id of meters)
+    head.append(el("th", { scope: "col", class: "number" }, words(show.parts[id]?.label ?? id)));
+  head.append(el("th", { scope: "col" }, "Lights"));
+  const body = el("tbody");
+  for (const [name, s] of normal) {
+    const lit = Object.entries(s.indications).filter(
+      ([id, i]) => isLamp(show, id) && (i.figure ?? 0) > 0,
+    );
+    const row = el(
+      "tr",
+      name === phase ? { class: "chosen", "aria-current": "true" } : {},
+      el("th", { scope: "row" }, words(name)),
+    );
+    for (const id of meters)
+      row.append(el("td", { class: "number" }, s.indications[id]?.reading ?? ""));
+    row.append(el("td", {}, lit.map(([id]) => show.parts[id]?.label ?? id).join(", ") || "none"));
+    body.append(row);
+  }
+  return el(
+    "div",
+    { class: "scroll", tabindex: "0", role: "region", "aria-label": "Normal readings" },
+    el("table", { class: "normal" }, el("thead", {}, head), body),
+  );
+}

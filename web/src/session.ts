@@ -1,0 +1,123 @@
+// One aeroplane on the bench: what is set, what the core answers, what is normal.
+import type { Answer, Question, Show, State } from "./answers.ts";
+import { type BenchState, copyState, History, plainState, questionOf } from "./bench_state.ts";
+import type { Plane } from "./core.ts";
+
+export class Refused extends Error {}
+
+function must<T>(answer: Answer<T>): T {
+  if (answer.answer === null || answer.exit > 1) {
+    const first = answer.findings.find((f) => f.severity === "error") ?? answer.findings[0];
+    throw new Refused(first ? `${first.text}. ${first.hint}` : "no answer");
+  }
+  return answer.answer;
+}
+
+export class Session {
+  readonly show: Show;
+  readonly history: History;
+  private readonly base = new Map<string, State>();
+  private solved: { key: string; state: State } | null = null;
+
+  constructor(
+    readonly plane: Plane,
+    start: (usual: string, show: Show) => BenchState,
+  ) {
+    this.show = must(plane.ask<Show>({ ask: "show" }));
+    const usual = must(plane.ask<State>({ ask: "state" })).phase;
+    this.history = new History(this.valid(start(usual, this.show), usual));
+  }
+
+  /** A state that the core refuses (an old address, another aeroplane) gives way to a plain one. */
+  private valid(wanted: BenchState, usual: string): BenchState {
+    try {
+      this.solve(wanted);
+      return wanted;
+    } catch (e) {
+      if (!(e instanceof Refused)) throw e;
+      return plainState(usual);
+    }
+  }
+
+  get now(): BenchState {
+    return this.history.now;
+  }
+
+  solve(s: BenchState): State {
+    const question = questionOf(s);
+    const key = JSON.stringify(question);
+    if (this.solved?.key !== key)
+      this.solved = { key, state: must(this.plane.ask<State>(question)) };
+    return this.solved.state;
+  }
+
+  /** Asks without disturbing what is remembered. */
+  look(question: Question): State {
+    return must(this.plane.ask<State>(question));
+  }
+
+  drawing(s: BenchState, width: number): string {
+    const q: Question = { ...questionOf(s), ask: "draw", theme: "page", width: String(width) };
+    return must(this.plane.ask<string>(q));
+  }
+
+  /** The phase as it should be. */
+  normal(phase: string): State {
+    let state = this.base.get(phase);
+    if (!state) {
+      state = this.look({ ask: "state", phase });
+      this.base.set(phase, state);
+    }
+    return state;
+  }
+
+  normals(): Map<string, State> {
+    return new Map(this.show.phases.map((p) => [p.name, this.normal(p.name)]));
+  }
+
+  // ---- changes: each gives the state that would follow
+  placed(id: string, word: string): BenchState {
+    const next = copyState(this.now);
+    const back = this.normal(next.phase).settings[id];
+    if (back === word) delete next.set[id];
+    else next.set[id] = word;
+    return this.settle(next, id);
+  }
+
+  /** A rocker's other half may refuse what was set before: the last hand on it wins. */
+  private settle(next: BenchState, moved: string): BenchState {
+    for (let i = 0; i < 8; i++) {
+      const answer = this.plane.ask<State>(questionOf(next));
+      if (answer.answer) return next;
+      const clash = answer.findings.find((f) => f.code === "positions-conflict");
+      if (!clash) return next;
+      const other = Object.keys(next.set).find(
+        (id) => id !== moved && clash.text.includes(this.show.parts[id]?.label ?? id),
+      );
+      const first = other ?? Object.keys(next.set).find((id) => id !== moved);
+      if (!first) return next;
+      delete next.set[first];
+    }
+    return next;
+  }
+
+  operated(id: string): BenchState {
+    const positions = this.show.parts[id]?.positions ?? [];
+    const at = positions.indexOf(this.solve(this.now).settings[id] ?? "");
+    const word = positions[(at + 1) % positions.length] ?? "";
+    return this.placed(id, word);
+  }
+
+  failed(id: string, kind: string): BenchState {
+    const next = copyState(this.now);
+    const one = `${id}=${kind}`;
+    const others = next.fail.filter((f) => !f.startsWith(`${id}=`));
+    if (next.fail.includes(one)) next.fail = others;
+    else next.fail = [...others, one];
+    return next;
+  }
+
+  inPhase(phase: string): BenchState {
+    return { ...copyState(this.now), phase, set: {} };
+  }
+}

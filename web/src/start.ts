@@ -1,0 +1,25 @@
+// Unpacks the core and puts the page's views over the plain markup. If anything is missing the
+// plain markup stays: it can be read without any of this.
+import { App, type Extra } from "./app.ts";
+import { Core } from "./core.ts";
+
+export async function start(extras: Extra[]): Promise<void> {
+  const packed = document.getElementById("core")?.textContent ?? "";
+  const text = document.getElementById("aircraft-file")?.textContent ?? "";
+  try {
+    const core = await Core.start(packed);
+    const app = new App(core, text, extras);
+    document.documentElement.dataset["ready"] = "yes";
+    // For tests and for those who look behind: the page's core answers as the command line does.
+    Object.defineProperty(window, "deadbus", {
+      value: { ask: (q: string) => app.session.plane.askText(JSON.parse(q)) },
+    });
+  } catch (e) {
+    document.documentElement.dataset["ready"] = "no";
+    const note = document.createElement("p");
+    note.className = "caution";
+    note.textContent = "This reader can't run the bench; what follows can be read all the same.";
+    document.querySelector("#plain header")?.append(note);
+    console.error(e);
+  }
+}
