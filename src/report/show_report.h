@@ -16,7 +16,7 @@ void faults_csv(const aircraft *a, text *out);
 void settings_json(const aircraft *a, const double *setting, text *out);
 
 // For the files of this room.
-bool show_unsettled(const part *p);              // its `from` isn't known yet
+bool show_unsettled(const part *p);  // its `from` isn't known yet
 void parts_and_phases_json(const aircraft *a, text *out);
 void show_lists(const aircraft *a, text *out);   // ground side, without volts, functions, supplies
 void show_places(const aircraft *a, text *out);  // the grid of breakers as the pilot finds them

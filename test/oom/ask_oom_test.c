@@ -243,10 +243,11 @@ static void an_open_aircraft(void **ignored) {
         } else {
             deadbus_question about = {.opened = opened};
             deadbus_answer answer;
-            whole = few.left > 0;
-            for (int i = 0; i < 2; i++) {
+            for (int i = 0; i < 3; i++) {
+                whole = few.left > 0;
+                if (i == 2)
+                    few.left = -1;
                 e = deadbus_ask_json(&memory, &about, question, sizeof question - 1, &answer);
-                whole = whole && few.left > 0;
                 if (e != DEADBUS_NO_MEMORY)
                     assert_string_equal(answer.out, usual.out);
                 deadbus_forget(&answer);
