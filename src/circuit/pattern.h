@@ -20,13 +20,14 @@ typedef struct stamp {
 
 // One block of columns. `program` holds for each column: the number of its off-diagonals m, m
 // places, then m (m + 1) / 2 entries to update: for each j the diagonal of place j, then (j, i) for
-// i > j.
+// i > j. Places and entries in it are OFFSET times their number: bytes of one lane.
+enum { OFFSET = sizeof(double) };
 typedef struct columns {
-    int count;         // columns
-    int off_count;     // off-diagonals in all
-    const int *start;  // count + 1: first off-diagonal of each column
-    const int *place;  // off_count: places
-    const int *program;
+    int count;            // columns
+    int off_count;        // off-diagonals in all
+    const int *start;     // count + 1: first off-diagonal of each column
+    const uint32_t *row;  // off_count: places, as in the program
+    const uint32_t *program;
 } columns;
 
 // How a comparator finds its quantity.

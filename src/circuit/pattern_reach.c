@@ -84,12 +84,13 @@ static bool updates_by_entry(const pattern *p, const int *program_start, arena *
                              arena *scratch, span_list *out) {
     gatherer first = {.scratch = scratch}, second = {.scratch = scratch};
     for (int k = 0; k < p->statics; k++) {
-        const int *steps = p->fixed.program + program_start[k];
-        int m = *steps++;
+        const uint32_t *steps = p->fixed.program + program_start[k];
+        uint32_t m = *steps++;
         steps += m;
         for (int j = p->fixed.start[k]; j < p->fixed.start[k + 1]; j++) {
             for (int i = j; i < p->fixed.start[k + 1]; i++, steps++)
-                if (!gather(&first, *steps, j) || !gather(&second, *steps, i))
+                if (!gather(&first, (int)(*steps / OFFSET), j) ||
+                    !gather(&second, (int)(*steps / OFFSET), i))
                     return false;
         }
     }

@@ -41,27 +41,29 @@ static size_t program_size(const triangle *t, int from, int to) {
     return size;
 }
 
+static uint32_t offset_of(int index) { return (uint32_t)index * OFFSET; }
+
 // Columns from..to; places and entries are written less `places` and `entries`.
 static bool program(const triangle *t, int from, int to, int places, int entries, arena *keep,
                     columns *out) {
     int count = to - from;
     int *start = arena_new(keep, (size_t)count + 1, sizeof(int));
     int off_count = t->start[to] - t->start[from];
-    int *place = arena_new(keep, (size_t)off_count + 1, sizeof(int));
-    int *steps = arena_new(keep, program_size(t, from, to) + 1, sizeof(int));
-    if (!start || !place || !steps)
+    uint32_t *row = arena_new(keep, (size_t)off_count + 1, sizeof(uint32_t));
+    uint32_t *steps = arena_new(keep, program_size(t, from, to) + 1, sizeof(uint32_t));
+    if (!start || !row || !steps)
         return false;
-    *out = (columns){count, off_count, start, place, steps};
+    *out = (columns){count, off_count, start, row, steps};
     for (int k = from; k < to; k++) {
         const int *rows = t->place + t->start[k];
         int m = t->start[k + 1] - t->start[k];
         start[k - from] = t->start[k] - t->start[from];
-        *steps++ = m;
+        *steps++ = (uint32_t)m;
         for (int j = 0; j < m; j++)
-            *steps++ = place[start[k - from] + j] = rows[j] - places;
+            *steps++ = row[start[k - from] + j] = offset_of(rows[j] - places);
         for (int j = 0; j < m; j++) {
             for (int i = j; i < m; i++)
-                *steps++ = entry(t, rows[j], rows[i]) - entries;
+                *steps++ = offset_of(entry(t, rows[j], rows[i]) - entries);
         }
     }
     start[count] = off_count;

@@ -202,11 +202,11 @@ static void sum_columns(static_part *s, static_changes *out) {
                 s->entries[e] = sum_of(s, e);
         divide_column(s, k);
         out->columns[out->column_count++] = k;
-        const int *steps = p->fixed.program + p->reach.program_start[k];
-        int m = *steps++;
+        const uint32_t *steps = p->fixed.program + p->reach.program_start[k];
+        uint32_t m = *steps++;
         steps += m;
-        for (int i = 0; i < m * (m + 1) / 2; i++)
-            touch_entry(s, steps[i]);
+        for (uint32_t i = 0; i < m * (m + 1) / 2; i++)
+            touch_entry(s, (int)(steps[i] / OFFSET));
     }
 }
 
