@@ -50,6 +50,8 @@ const char *aircraft_nearest_part(const aircraft *a, const char *id) {
 }
 
 const part_value *part_value_of(const part *p, part_key k) {
+    if (!key_set_has(&p->keys, k))
+        return NULL;
     for (int i = 0; i < p->value_count && p->values[i].key <= k; i++) {
         if (p->values[i].key == k)
             return &p->values[i];

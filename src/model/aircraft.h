@@ -228,6 +228,17 @@ enum {
 typedef enum reach { REACH_SEAT, REACH_GROUND, REACH_TOOLS } reach;
 typedef enum section { SECTION_PARTS, SECTION_SEEN, SECTION_TOGETHER } section;
 
+// Which keys are there, as bits.
+typedef struct key_set {
+    uint64_t bits[KEY_COUNT / 64 + 1];
+} key_set;
+static inline bool key_set_has(const key_set *s, part_key k) {
+    return (s->bits[(int)k / 64] >> ((int)k % 64) & 1) != 0;
+}
+static inline void key_set_add(key_set *s, part_key k) {
+    s->bits[(int)k / 64] |= UINT64_C(1) << ((int)k % 64);
+}
+
 typedef struct part {
     const char *id;     // with the suffix for implied parts
     const char *label;  // as printed; never empty
@@ -241,6 +252,7 @@ typedef struct part {
     // sorted by key; defaults that apply are filled in (basis assumed)
     const part_value *values;
     int value_count;
+    key_set keys;   // of the values: most look-ups are for keys that a part hasn't
     bool electric;  // has circuit terminals
     bool hand;      // a switch, dimmer, breaker... that a hand operates (no closes-when)
     uint8_t fitted;

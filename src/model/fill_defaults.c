@@ -81,16 +81,17 @@ static bool applies(const draft *d, const field *f) {
 static void from_table(reader *r, draft *d) {
     // A line whose first value is text says its current in `amps`.
     const part_value *amps = draft_value(d, KEY_AMPS);
-    const field *own = field_find(d->part.kind, KEY_VALUE);
+    const field *own = reader_field(r, d->part.kind, KEY_VALUE);
     if (amps && own && own->type == FIELD_FIGURE_OR_TEXT && !draft_value(d, KEY_VALUE)) {
         figure g = amps->as.figure;
         part_value *v = add_value(r, d, KEY_VALUE, VALUE_FIGURE, g.span);
         if (v)
             v->as.figure = g;
     }
-    for (int i = 0; i < field_count(); i++) {
-        const field *f = field_at(i);
-        if (f->assumed && (f->kinds >> d->part.kind & 1) && applies(d, f))
+    const int *from = r->assumed_from + d->part.kind;
+    for (int i = from[0]; i < from[1]; i++) {
+        const field *f = r->assumed[i];
+        if (applies(d, f))
             assume(r, d, f->key, r->is_28 ? f->default_28 : f->default_14, f->default_unit);
     }
 }

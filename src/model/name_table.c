@@ -25,8 +25,8 @@ int name_find(const name_table *t, const char *name, size_t length) {
     return s->name ? s->value : -1;
 }
 
-static bool grow(name_table *t, arena *memory) {
-    name_table larger = {.capacity = t->capacity ? t->capacity * 2 : 16};
+static bool grow(name_table *t, arena *memory, uint32_t capacity) {
+    name_table larger = {.capacity = capacity};
     larger.slots = arena_new(memory, larger.capacity, sizeof *larger.slots);
     if (!larger.slots)
         return false;
@@ -39,13 +39,21 @@ static bool grow(name_table *t, arena *memory) {
     return true;
 }
 
+bool name_reserve(name_table *t, arena *memory, int count) {
+    uint32_t capacity = 16;
+    while (capacity / 2 < (uint32_t)count)
+        capacity *= 2;
+    return capacity <= t->capacity || grow(t, memory, capacity);
+}
+
 int name_add(name_table *t, arena *memory, const char *name, size_t length, int value) {
-    if (t->count * 2 >= t->capacity && !grow(t, memory))
+    uint32_t wanted = t->capacity ? t->capacity * 2 : 16;
+    if (t->count * 2 >= t->capacity && !grow(t, memory, wanted))
         return -1;
     name_slot *s = slot_of(t, name, length);
     if (s->name)
         return s->value;
-    *s = (name_slot){.name = name, .length = length, .value = value};
+    *s = (name_slot){.name = name, .length = (uint32_t)length, .value = value};
     t->count++;
     return value;
 }

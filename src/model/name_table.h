@@ -10,7 +10,7 @@
 
 typedef struct name_slot {
     const char *name;  // NULL: free; not copied
-    size_t length;
+    uint32_t length;
     int value;
 } name_slot;
 
@@ -21,6 +21,8 @@ typedef struct name_table {
     uint32_t count;
 } name_table;
 
+// Room for so many names at once. False: no memory.
+bool name_reserve(name_table *t, arena *memory, int count);
 // -1: not there.
 int name_find(const name_table *t, const char *name, size_t length);
 // Returns the value already there, or `value` after adding it. -1: no memory. Values are 0 or more.

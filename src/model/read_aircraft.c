@@ -10,9 +10,18 @@ static int by_id(const void *a, const void *b, const void *ctx) {
     return strcmp(parts[*(const int *)a].id, parts[*(const int *)b].id);
 }
 
-static int by_key(const void *a, const void *b, const void *ctx) {
-    (void)ctx;
-    return (int)((const part_value *)a)->key - (int)((const part_value *)b)->key;
+// Few and nearly in order: each is carried to its place.
+static void sort_by_key(part_value *values, int count) {
+    for (int i = 1; i < count; i++) {
+        int to = i;
+        while (to > 0 && values[to - 1].key > values[i].key)
+            to--;
+        if (to == i)
+            continue;
+        part_value moved = values[i];
+        memmove(values + to + 1, values + to, (size_t)(i - to) * sizeof *values);
+        values[to] = moved;
+    }
 }
 
 // Drafts become parts; supplies and conditions find their final place.
@@ -26,7 +35,7 @@ static void finish_parts(reader *r) {
         return;
     for (int i = 0; i < r->count; i++) {
         draft *d = &r->drafts[i];
-        stable_sort(d->values, (size_t)d->value_count, sizeof *d->values, NULL, by_key, NULL);
+        sort_by_key(d->values, d->value_count);
         d->part.values = d->values;
         d->part.value_count = d->value_count;
         parts[i] = d->part;
@@ -106,6 +115,8 @@ static void check_sections(reader *r) {
 
 static void read_all(reader *r) {
     status s = yaml_tree_read(r->scratch, r->a->source, r->a->source_length, r->out, &r->tree);
+    if (s == STATUS_NO_MEMORY)
+        r->scratch->failed = true;  // maybe the parser's own memory, which no arena knows of
     if (s != STATUS_OK || !read_version(r))
         return;
     check_sections(r);

@@ -253,12 +253,13 @@ static void read_key(reader *r, draft *d, node *entry) {
         say_unknown_key(r, entry->key, d->part.kind);
         return;
     }
-    const field *f = field_find(d->part.kind, (part_key)key);
+    const field *f = reader_field(r, d->part.kind, (part_key)key);
     if (!f || !field_written(f)) {
         say_wrong_key(r, entry->key, d->part.kind, (part_key)key);
         return;
     }
     d->written[d->written_count++] = (written){.key = (part_key)key, .field = f, .value = entry};
+    key_set_add(&d->written_keys, (part_key)key);
 }
 
 static void add_implied(reader *r, int host) {
@@ -340,9 +341,10 @@ static void read_line(reader *r, section section, node *entry) {
     d->written = arena_new(r->scratch, (size_t)entry->count, sizeof *d->written);
     if (!d->written)
         return;
-    const field *own = field_find(d->part.kind, KEY_VALUE);
+    const field *own = reader_field(r, d->part.kind, KEY_VALUE);
     d->written[d->written_count++] =
         (written){.key = KEY_VALUE, .field = own, .value = entry->first};
+    key_set_add(&d->written_keys, KEY_VALUE);
     for (node *n = entry->first->next; n; n = n->next) {
         if (n->key->length)
             read_key(r, d, n);
@@ -358,10 +360,27 @@ static void read_line(reader *r, section section, node *entry) {
     add_implied(r, r->count - 1);
 }
 
+// Room for all drafts at once: a line of an item stands for up to four parts, most for two.
+static void reserve_drafts(reader *r, const char *const *names, int count) {
+    int lines = 0;
+    for (int s = 0; s < count; s++) {
+        const node *n = node_entry(r->tree.root, names[s]);
+        lines += n && n->type == NODE_MAP ? n->count : 0;
+    }
+    if (lines > MOST_LINES)
+        lines = MOST_LINES;
+    r->drafts = arena_new(r->scratch, (size_t)lines * 5 / 2 + 8, sizeof *r->drafts);
+    r->capacity = r->drafts ? lines * 5 / 2 + 8 : 0;
+    name_reserve(&r->ids, r->scratch, lines * 5 / 2 + 8);
+}
+
 void read_lines(reader *r) {
+    if (!fields_by_kind(r))
+        return;
     for (int k = 1; k < KEY_COUNT; k++)
         name_add(&r->keys, r->scratch, key_word((part_key)k), strlen(key_word((part_key)k)), k);
     static const char *const NAMES[] = {"parts", "seen", "together"};
+    reserve_drafts(r, NAMES, 3);
     for (int s = 0; s < 3; s++) {
         node *lines = node_entry(r->tree.root, NAMES[s]);
         if (!lines || lines->refused)

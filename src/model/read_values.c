@@ -3,7 +3,7 @@
 
 #include "model/reader.h"
 
-static const char *whose(reader *r, const draft *d, part_key key) {
+static const char *make_whose(reader *r, const draft *d, part_key key) {
     const char *kind = with_article(r, kind_word(d->part.kind));
     if (key != KEY_VALUE)
         return join(r, (const char *const[]){"`", key_word(key), "` of ", kind, NULL});
@@ -13,6 +13,14 @@ static const char *whose(reader *r, const draft *d, part_key key) {
     case KIND_LIMITER: return join(r, (const char *const[]){kind, "'s rating", NULL});
     default: return join(r, (const char *const[]){"the figure of ", kind, NULL});
     }
+}
+
+// Words for complaints, needed by none of most files' figures: made once for a kind and key.
+static const char *whose(reader *r, const draft *d, part_key key) {
+    const char **made = &r->whose[(int)d->part.kind * KEY_COUNT + (int)key];
+    if (!*made)
+        *made = make_whose(r, d, key);
+    return *made;
 }
 
 static void set_label(reader *r, draft *d, const char *text) {

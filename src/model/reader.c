@@ -68,6 +68,35 @@ const char *with_article(reader *r, const char *word) {
     return join(r, (const char *const[]){vowel ? "an " : "a ", word, NULL});
 }
 
+bool fields_by_kind(reader *r) {
+    int count = field_count(), assumed = 0;
+    r->field_of = arena_new(r->scratch, (size_t)KIND_COUNT * KEY_COUNT, sizeof *r->field_of);
+    r->assumed = arena_new(r->scratch, (size_t)KIND_COUNT * (size_t)count, sizeof *r->assumed);
+    r->assumed_from = arena_new(r->scratch, KIND_COUNT + 1, sizeof *r->assumed_from);
+    r->whose = arena_new(r->scratch, (size_t)KIND_COUNT * KEY_COUNT, sizeof *r->whose);
+    if (!r->field_of || !r->assumed || !r->assumed_from || !r->whose)
+        return false;
+    for (int k = 0; k < KIND_COUNT; k++) {
+        r->assumed_from[k] = assumed;
+        for (int i = 0; i < count; i++) {
+            const field *f = field_at(i);
+            if (!(f->kinds >> k & 1))
+                continue;
+            const field **row = &r->field_of[k * KEY_COUNT + (int)f->key];
+            if (!*row)
+                *row = f;
+            if (f->assumed)
+                r->assumed[assumed++] = f;
+        }
+    }
+    r->assumed_from[KIND_COUNT] = assumed;
+    return true;
+}
+
+const field *reader_field(const reader *r, part_kind kind, part_key key) {
+    return r->field_of[(int)kind * KEY_COUNT + (int)key];
+}
+
 int find_id(const reader *r, const char *id, size_t length) {
     return name_find(&r->ids, id, length);
 }
@@ -125,6 +154,8 @@ int need_id(reader *r, const node *n, size_t start, size_t length) {
 }
 
 const node *written_node(const draft *d, part_key key) {
+    if (!key_set_has(&d->written_keys, key))
+        return NULL;
     for (int i = 0; i < d->written_count; i++) {
         if (d->written[i].key == key)
             return d->written[i].value;
@@ -133,6 +164,8 @@ const node *written_node(const draft *d, part_key key) {
 }
 
 part_value *draft_value(draft *d, part_key key) {
+    if (!key_set_has(&d->part.keys, key))
+        return NULL;
     for (int i = 0; i < d->value_count; i++) {
         if (d->values[i].key == key)
             return &d->values[i];
@@ -140,13 +173,27 @@ part_value *draft_value(draft *d, part_key key) {
     return NULL;
 }
 
+// For what is written, what will be assumed, and one that follows from others.
+static bool make_room(reader *r, draft *d) {
+    int count = d->written_count + 1;
+    const int *from = r->assumed_from + d->part.kind;
+    for (int i = from[0]; i < from[1]; i++)
+        count += !key_set_has(&d->written_keys, r->assumed[i]->key);
+    d->values = arena_new(r->keep, (size_t)count, sizeof *d->values);
+    d->value_capacity = d->values ? count : 0;
+    return d->values != NULL;
+}
+
 part_value *add_value(reader *r, draft *d, part_key key, value_type type, span where) {
+    if (!d->values && !make_room(r, d))
+        return NULL;
     part_value *v =
         arena_grow(r->keep, d->values, &d->value_capacity, d->value_count + 1, sizeof *v);
     if (!v)
         return NULL;
     d->values = v;
     v = &d->values[d->value_count++];
+    key_set_add(&d->part.keys, key);
     *v = (part_value){.key = key, .type = type, .span = where};
     return v;
 }

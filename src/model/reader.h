@@ -22,6 +22,7 @@ typedef struct draft {
     part part;
     written *written;
     int written_count;
+    key_set written_keys;  // of `written`; those of `values` are in `part`
     part_value *values;
     int value_count, value_capacity;
     positions places;  // count 0: none
@@ -46,6 +47,10 @@ typedef struct reader {
     int count, capacity;
     name_table ids;
     name_table keys;
+    const field **field_of;  // by kind and key; NULL: the kind doesn't have it
+    const char **whose;      // by kind and key: whose figure it is, in words, once asked for
+    const field **assumed;   // rows with defaults, kind by kind
+    int *assumed_from;       // by kind: its first in `assumed`; KIND_COUNT: the end
     supply_draft *supplies;
     int supply_count, supply_capacity;
     name_table supply_names;
@@ -73,6 +78,10 @@ const char *number_words(reader *r, double value);
 // The allowed mistakes for a word of this length, so that "at most 2 letters, or a third" holds.
 int near_enough(size_t length);
 const char *with_article(reader *r, const char *word);  // "a breaker", "an engine"
+
+// ---- the field table, by kind: made before the lines are read. False: no memory.
+bool fields_by_kind(reader *r);
+const field *reader_field(const reader *r, part_kind kind, part_key key);
 
 // ---- finding things
 int find_id(const reader *r, const char *id, size_t length);

@@ -7,7 +7,7 @@
 #include "model/yaml_words.h"
 
 // libyaml's own memory comes from the C library: it has no hook with a context, and a global hook
-// would break "no globals". Tests make it fail by wrapping malloc at link time.
+// would break "no globals". A test makes it fail by wrapping malloc at link time.
 
 enum {
     STACK = 33,

@@ -222,7 +222,35 @@ static void line_number(char out[12], uint32_t line) {
     out[n] = 0;
 }
 
+static void say_twice(const entries *e, node *n, const node *first) {
+    char line[12];
+    line_number(line, first->span.line);
+    n->refused = true;
+    if (n->key->length == 0)
+        return;
+    findings_say(e->out, SEVERITY_ERROR, n->key->span, "twice", "", "'", n->key->text,
+                 "' stands here a second time: the first is on line ", line, NULL);
+}
+
+enum { FEW_KEYS = 24 };
+
+// A line's keys: each looked for among those before it.
+static void few_keys_twice(const entries *e, node *map) {
+    for (node *n = map->first; n; n = n->next) {
+        const node *before = map->first;
+        while (before != n && (before->key->length != n->key->length ||
+                               memcmp(before->key->text, n->key->text, n->key->length) != 0))
+            before = before->next;
+        if (before != n)
+            say_twice(e, n, before->key);
+    }
+}
+
 static void keys_twice(const entries *e, node *map) {
+    if (map->count <= FEW_KEYS) {
+        few_keys_twice(e, map);
+        return;
+    }
     name_table seen = {0};
     const node **keys = arena_new(e->memory, (size_t)map->count, sizeof(void *));
     if (!keys)
@@ -232,17 +260,10 @@ static void keys_twice(const entries *e, node *map) {
         int at = name_add(&seen, e->memory, n->key->text, n->key->length, count);
         if (at < 0)
             return;
-        if (at == count) {
+        if (at == count)
             keys[count++] = n->key;
-            continue;
-        }
-        char line[12];
-        line_number(line, keys[at]->span.line);
-        n->refused = true;
-        if (n->key->length == 0)
-            continue;
-        findings_say(e->out, SEVERITY_ERROR, n->key->span, "twice", "", "'", n->key->text,
-                     "' stands here a second time: the first is on line ", line, NULL);
+        else
+            say_twice(e, n, keys[at]);
     }
 }
 

@@ -10,14 +10,22 @@
 #include <string.h>
 
 #include "model/aircraft.h"
+#include "oom/support/failing_malloc.h"
 #include "unit/failing_memory.h"
 
-static void survives(const char *path) {
+static char *file_text(const char *path, size_t *length) {
     FILE *f = fopen(path, "rb");
     assert_non_null(f);
     char *source = calloc(1, 1 << 18);
-    size_t length = fread(source, 1, (1 << 18) - 1, f);
+    assert_non_null(source);
+    *length = fread(source, 1, (1 << 18) - 1, f);
     fclose(f);
+    return source;
+}
+
+static void survives(const char *path) {
+    size_t length;
+    char *source = file_text(path, &length);
     for (long n = 0;; n++) {
         failing_memory m = {.fail_at = n};
         findings out = findings_make(failing_allocator(&m));
@@ -33,6 +41,41 @@ static void survives(const char *path) {
         assert_true(n < 100000);
     }
     free(source);
+}
+
+// The parser's own requests fail, while the reader's go on.
+static void survives_parser(const char *path) {
+    size_t length;
+    char *source = file_text(path, &length);
+    long failed = 0;
+    for (long n = 0;; n++) {
+        failing_memory m = {.fail_at = -1};
+        findings out = findings_make(failing_allocator(&m));
+        aircraft *a = NULL;
+        failing_malloc_at(n);
+        status s = aircraft_read(failing_allocator(&m), source, length, &a, &out);
+        long requests = failing_malloc_requests();
+        failing_malloc_at(-1);
+        assert_int_equal(s == STATUS_OK, a != NULL);
+        aircraft_free(a);
+        findings_free(&out);
+        assert_int_equal(m.blocks_out, 0);
+        if (requests <= n)
+            break;
+        if (s != STATUS_NO_MEMORY)
+            fail_msg("%s: request %ld fails, and reading ends with %d", path, n, (int)s);
+        assert_true(++failed < 100000);
+    }
+    assert_true(failed > 100);
+    free(source);
+}
+
+static void every_request_of_the_parser_may_fail(void **unused) {
+    (void)unused;
+    survives_parser(DEADBUS_SOURCE_DIR "/test/case/bad/many-mistakes.yaml");
+    survives_parser(DEADBUS_SOURCE_DIR "/test/case/bad/brace-left-open.yaml");
+    survives_parser(DEADBUS_SOURCE_DIR "/test/case/bad/anchors-that-explode.yaml");
+    survives_parser(DEADBUS_SOURCE_DIR "/test/case/bad/island.yaml");
 }
 
 static void every_request_may_fail(void **unused) {
@@ -52,6 +95,7 @@ static void every_request_may_fail(void **unused) {
 }
 
 int main(void) {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(every_request_may_fail)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(every_request_may_fail),
+                                       cmocka_unit_test(every_request_of_the_parser_may_fail)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
