@@ -161,20 +161,23 @@ static source_mode machine_mode(const settled_state *s, int part) {
     return MODE[piece > 2 ? 2 : piece];
 }
 
-// Whether it stands alone: which buses and batteries closed parts join it to.
+// Whether it stands alone: which buses closed parts join it to, and whether a battery reaches it (one
+// behind a diode that only charges it doesn't).
 static void judge_island(const settled_state *s, source_outcome *o) {
     const aircraft *a = s->made->aircraft;
+    const uint32_t gone = 1u << FAULT_DEAD | 1u << FAULT_OPEN;
     if (!settled_reach(s, o->part, s->reached))
         return;
     for (int i = 0; i < a->part_count; i++) {
         const part_map *m = &s->made->maps[i];
         if (a->parts[i].kind == KIND_BUS && m->own >= 0 && s->reached[m->own])
             o->joins_bus = true;
-        uint32_t gone = 1u << FAULT_DEAD | 1u << FAULT_OPEN;
-        if (a->parts[i].kind == KIND_BATTERY && m->to >= 0 && s->reached[m->to] && i != o->part &&
-            !(s->faults[i] & gone))
-            o->joins_battery = true;
     }
+    int output = s->made->circuit.piecewises[s->made->maps[o->part].piecewise].a;
+    for (int i = 0; i < a->part_count && !o->joins_battery; i++)
+        o->joins_battery = a->parts[i].kind == KIND_BATTERY && i != o->part &&
+                           !(s->faults[i] & gone) && settled_reach(s, i, s->reached) &&
+                           s->reached[output];
 }
 
 int judge_sources(const settled_state *s, const part_outcome *parts, source_outcome *sources) {

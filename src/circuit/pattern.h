@@ -38,6 +38,7 @@ typedef struct probe {
     int device;               // piecewise amps
     double sign, set, reset;
     int enable, signal;
+    bool flows_back;
 } probe;
 
 // Lists one after the other: those of key k are list[start[k]] to list[start[k + 1] - 1].

@@ -144,6 +144,7 @@ static probe probe_of(const circuit *c, const pattern *p, int k) {
     probe q = {.of = h->of, .sign = h->sign, .set = h->set, .reset = h->reset};
     q.enable = gate_or_always(c, h->enable);
     q.signal = circuit_signal_of_comparator(c, k);
+    q.flows_back = h->flows_back;
     if (h->of == QUANTITY_PIECEWISE_AMPS) {
         q.device = h->a;
         return q;

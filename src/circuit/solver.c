@@ -34,10 +34,17 @@ static void base_findings(const solver *s, const phase_base *b, int phase, findi
     const struct phase *p = &s->aircraft->phases[phase];
     if (f == NULL)
         return;
-    if (b->view.solution.settled == SETTLED_CHATTERS)
+    if (b->view.solution.settled == SETTLED_CHATTERS) {
+        text names = text_make(s->allocator);
+        bool known = chatter_words(s->aircraft, b->parts, &names) && !names.failed;
+        f->memory.failed = f->memory.failed || names.failed;
         findings_say(f, SEVERITY_WARNING, p->span, "base-chatters",
-                     "look for a relay that its own contact starves", "phase ", p->name,
-                     " doesn't settle: something opens and closes for ever", NULL);
+                     "look for a relay that its own contact starves; a cut-out needs `until`, "
+                     "below the volts at which it closes",
+                     "phase ", p->name, " doesn't settle: ", known ? text_get(&names) : "something",
+                     " opens and closes for ever", NULL);
+        text_free(&names);
+    }
     if (b->view.solution.settled == SETTLED_COLLAPSED)
         findings_say(f, SEVERITY_WARNING, p->span, "base-collapses",
                      "compare the loads with the source", "phase ", p->name,

@@ -4,6 +4,8 @@
 #include "circuit/indication.h"
 #include "model/part_words.h"
 
+#define UNASKED_AMPS 0.5
+
 enum { DEAD_BUSES_NAMED = 2, FUNCTIONS_NAMED = 3, CHATTERING_NAMED = 3 };
 
 // The bus that feeds the most parts.
@@ -128,6 +130,28 @@ static void engines(const outcome *o, const outcome *base, text *t) {
     }
 }
 
+static bool same_hands(const outcome *o, const outcome *base) {
+    for (int i = 0; i < o->aircraft->part_count; i++)
+        if (o->state.setting[i] != base->state.setting[i])
+            return false;
+    return true;
+}
+
+// A motor that runs now and didn't, though nobody has moved anything: a contact is stuck.
+static void unasked(const outcome *o, const outcome *base, text *t) {
+    if (!base || !same_hands(o, base))
+        return;
+    for (int i = 0; i < o->aircraft->part_count; i++) {
+        double amps = o->parts[i].amps;
+        if (o->aircraft->parts[i].kind != KIND_MOTOR || amps < UNASKED_AMPS ||
+            base->parts[i].amps >= UNASKED_AMPS)
+            continue;
+        part_sentence_name(o->aircraft, i, t);
+        text_put(t, " is powered though nobody asked for it, ");
+        words_figure(t, amps, 0, "A. ");
+    }
+}
+
 static bool working(item_status s) { return s == ITEM_ON || s == ITEM_WEAK; }
 
 static void counted(int n, const char *what, text *t) {
@@ -217,6 +241,7 @@ const char *outcome_sentence(const aircraft *a, const outcome *now, const outcom
         bus_volts(now, bus, &t);
     dead_buses(now, base, bus, &t);
     alone(now, base, &t);
+    unasked(now, base, &t);
     sources(now, base, &t);
     engines(now, base, &t);
     items(now, &t);
