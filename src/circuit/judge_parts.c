@@ -161,8 +161,8 @@ static source_mode machine_mode(const settled_state *s, int part) {
     return MODE[piece > 2 ? 2 : piece];
 }
 
-// Whether it stands alone: which buses closed parts join it to, and whether a battery reaches it (one
-// behind a diode that only charges it doesn't).
+// Whether it stands alone: which buses closed parts join it to, and whether a battery reaches it
+// (one behind a diode that only charges it doesn't).
 static void judge_island(const settled_state *s, source_outcome *o) {
     const aircraft *a = s->made->aircraft;
     const uint32_t gone = 1u << FAULT_DEAD | 1u << FAULT_OPEN;
