@@ -154,6 +154,9 @@ static const option_info options[OPTION_COUNT] = {
                       .help = "light, dark, print for paper (black only, and without --width "
                               "laid out for one A4 sheet on its side), or page: without a style "
                               "of its own, for a web page"},
+    [OPTION_TOUCH] = {.name = "--touch",
+                      .commands = DRAW,
+                      .help = "rows as far apart as fingers need them"},
     [OPTION_INSTRUCTOR] = {.name = "--instructor",
                            .commands = PAGE,
                            .help = "the instructor's page, in which the file can be edited"},

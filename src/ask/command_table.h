@@ -28,6 +28,7 @@ typedef enum option_id {
     OPTION_FAULTS,
     OPTION_WIDTH,
     OPTION_THEME,
+    OPTION_TOUCH,
     OPTION_INSTRUCTOR,
     OPTION_QUESTION,
     OPTION_OUTPUT,

@@ -30,6 +30,7 @@ static status solve_and_draw(const aircraft *a, const ask_options *o, const stat
         result = columns_write(now,
                                (columns_options){.width = o->width,
                                                  .theme = theme_asked(o->theme),
+                                                 .touch = o->touch,
                                                  .caution = draw_caution},
                                out);
     outcome_free(now);

@@ -149,6 +149,7 @@ static void read_value(const reading_of *r, option_id id) {
     case OPTION_THEME: read_theme(r); break;
     case OPTION_JSON: o->json = true; break;
     case OPTION_CSV: o->csv = true; break;
+    case OPTION_TOUCH: o->touch = true; break;
     case OPTION_INSTRUCTOR: o->instructor = true; break;
     case OPTION_QUESTION:
         o->json_question = arena_text(&o->memory, r->value, strlen(r->value));

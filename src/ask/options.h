@@ -30,7 +30,7 @@ typedef struct ask_options {
     int fail_count;
     double charge;       // 0..1; -1: not given
     double temperature;  // celsius; meaningful if given[OPTION_TEMPERATURE]
-    bool before_trip, faults, json, csv, instructor;
+    bool before_trip, faults, json, csv, instructor, touch;
     int width;  // pixels; 0: not given
     ask_theme theme;
     const char *json_question;         // of `ask`; NULL: not given

@@ -63,8 +63,8 @@ static status put_content(page_maker *k) {
     text_put(out, "</h2>\n<p class=\"sentence\">");
     xml_text(out, usual->sentence ? usual->sentence : "");
     text_put(out, "</p>\n<div class=\"drawing\">");
-    r = columns_write(usual, (columns_options){.width = DIAGRAM_WIDTH, .theme = THEME_ID_PAGE},
-                      out);
+    columns_options still = {.width = DIAGRAM_WIDTH, .theme = THEME_ID_PAGE, .still = true};
+    r = columns_write(usual, still, out);
     if (r != STATUS_OK)
         return r;
     text_put(out, "</div>\n");

@@ -417,6 +417,7 @@ const picture *columns_picture(arena *memory, const outcome *o, columns_options 
         return NULL;
     layout_options how = {.width = width,
                           .bare = options.theme == THEME_ID_PAGE,
+                          .close = options.touch ? CLOSE_TOUCH : 0,
                           .print = print,
                           .caution = options.caution,
                           .base_note = foot_note(memory, o->aircraft)};
@@ -428,8 +429,11 @@ const picture *columns_picture(arena *memory, const outcome *o, columns_options 
 status columns_write(const outcome *o, columns_options options, text *out) {
     arena memory = arena_make(out->memory);
     const picture *p = columns_picture(&memory, o, options);
-    if (p)
-        picture_write(p, options.theme, out);
+    if (p) {
+        picture shown = *p;
+        shown.group_count = options.still ? 0 : p->group_count;
+        picture_write(&shown, options.theme, out);
+    }
     arena_free(&memory);
     return p && !out->failed ? STATUS_OK : STATUS_NO_MEMORY;
 }

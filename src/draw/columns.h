@@ -2,6 +2,8 @@
 #ifndef DEADBUS_DRAW_COLUMNS_H
 #define DEADBUS_DRAW_COLUMNS_H
 
+#include <stdbool.h>
+
 #include "base/status.h"
 #include "draw/layout.h"
 #include "draw/theme.h"
@@ -9,6 +11,8 @@
 typedef struct columns_options {
     int width;  // pixels; 0: 1120, for print 1750
     theme_id theme;
+    bool still;           // without the spots that a hand or a screen reader finds parts by
+    bool touch;           // rows as far apart as fingers need
     const char *caution;  // stands at the foot of every drawing
 } columns_options;
 

@@ -124,6 +124,10 @@ static const measures densities[] = {
     {.pitch = 21, .line = 17, .gutter = 34, .name = 15, .label = 15, .note = 15, .head = 17,
      .section = 16, .first_x = 26, .rating_x = 50, .first_branch = 66, .second_x = 84,
      .second_branch = 100, .name_x = 110},
+    [CLOSE_TOUCH] =
+    {.pitch = 46, .line = 20, .gutter = 40, .name = 17, .label = 16, .note = 15, .head = 19,
+     .section = 18, .first_x = 40, .rating_x = 70, .first_branch = 90, .second_x = 110,
+     .second_branch = 130, .name_x = 142},
 };
 // clang-format on
 

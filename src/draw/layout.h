@@ -6,6 +6,9 @@
 
 enum { COLUMNS_MOST = 7 };
 
+// Of layout_options.close: rows far enough apart for fingers.
+enum { CLOSE_TOUCH = 3 };
+
 // How the lists are placed: as one reads them, or so that they take little room.
 typedef enum layout_order {
     ORDER_READING,

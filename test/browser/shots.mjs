@@ -45,8 +45,8 @@ for (const s of shots) {
   );
   tab.on("pageerror", (e) => console.log(s.name, String(e)));
   await tab.goto(pathToFileURL(resolve(page)).href + (s.hash ?? ""));
-  if (s.scripts !== false) await tab.waitForFunction(() => document.documentElement.dataset.ready);
-  if (s.view) await tab.getByRole("button", { name: s.view, exact: true }).click();
+  if (s.scripts !== false) await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
+  if (s.view) await tab.locator("nav").getByRole("button", { name: s.view, exact: true }).click();
   if (s.predict) {
     await tab.getByRole("switch", { name: "Predict first" }).click();
     await tab.locator("rect.spot[data-part='radio-2-feeder'][role]").first().click({ force: true });

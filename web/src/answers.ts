@@ -10,6 +10,7 @@ export interface Question {
   theme?: string;
   width?: string;
   faults?: boolean;
+  touch?: boolean;
 }
 
 export interface Finding {
@@ -63,6 +64,7 @@ export interface State {
   functions: Record<string, FunctionState>;
   indications: Record<string, Indication>;
   batteries: Record<string, { volts: number; amps: number; charge: number }>;
+  sources: Record<string, { volts: number; amps: number; mode: string }>;
   settings: Record<string, string>;
   outside: Record<string, boolean | number> & { temperature: number; night: boolean };
   trips: string[];

@@ -1,58 +1,102 @@
-// The page: one state, one aeroplane, several views on it. Every change goes through `change`,
-// which asks the core and draws everything that shows.
-import type { State } from "./answers.ts";
+// The page: one aeroplane, one state, several views on it. Every change goes through `step`, which
+// asks for a prediction first where that is wanted; everything that shows is drawn by `paint`.
+import type { Finding, State } from "./answers.ts";
+import { BenchView } from "./bench_view.ts";
 import { type BenchState, copyState, fromAddress, plainState, toAddress } from "./bench_state.ts";
+import { breakerRail, breakersSentence, breakersView } from "./breakers.ts";
 import { controls, header, type ControlsHost, type View } from "./controls.ts";
-import type { Core, Plane } from "./core.ts";
-import { Diagram } from "./diagram.ts";
-import { button, el, sentence } from "./dom.ts";
-import { inspector } from "./inspector.ts";
-import { lists } from "./lists.ts";
-import { normalTable, seat } from "./seat.ts";
-import { Session } from "./session.ts";
+import type { Core } from "./core.ts";
+import { button, el, refresh, sentence, words } from "./dom.ts";
+import { debrief, drillRail, drillWork, type Guess, seatSentence } from "./drill_view.ts";
+import { Failures } from "./failures.ts";
+import { hiddenAddress, hiddenInAddress, unhide } from "./hidden.ts";
+import { printView } from "./print_view.ts";
+import { Refused, Session } from "./session.ts";
 
+/** A view that only the instructor's page has. */
 export interface Extra {
   view: View;
   open(app: App, box: HTMLElement): void;
 }
 
+interface Drill {
+  truth: string[];
+  address: string;
+  guess: Guess;
+  log: string[];
+  named: boolean;
+}
+
 export class App implements ControlsHost {
   session: Session;
   view: View = "bench";
-  views: View[] = ["bench"];
+  readonly views: View[];
   predicting = false;
   chosen = "";
-  private readonly root: HTMLElement;
+  drill: Drill | null = null;
+  private paper = "card";
+  private asked: { id: string; go: () => void } | null = null; // "would you?"
+  private readonly root = document.getElementById("app") as HTMLElement;
   private readonly status = el("p", { class: "sentence", role: "status" });
+  private readonly aside = el("div", { class: "notes" });
   private readonly body = el("div", { class: "body" });
   private readonly top = el("div", { class: "tops" });
-  private readonly diagram: Diagram;
-  private zoom = 1;
-  private width = 0;
+  private readonly bench: BenchView;
+  private failures: Failures;
 
   constructor(
-    readonly core: Core,
+    private readonly core: Core,
     text: string,
-    readonly extras: Extra[],
+    private readonly extras: Extra[],
   ) {
-    this.session = this.start(core.open(text));
-    this.views = ["bench", ...extras.map((e) => e.view)];
-    this.diagram = new Diagram({
-      show: this.session.show,
-      operate: (id) => this.operate(id),
-      select: (id) => this.select(id),
-    });
-    this.root = document.getElementById("app") as HTMLElement;
-    this.root.append(this.top, el("main", {}, this.status, this.body));
+    this.session = this.open(text, location.hash);
+    this.views = ["bench", "breakers", "failures", "print", ...extras.map((e) => e.view)];
+    this.bench = new BenchView(this);
+    this.failures = new Failures(this);
+    this.root.append(this.top, el("main", {}, this.status, this.aside, this.body));
     this.root.hidden = false;
     document.getElementById("plain")?.remove();
     window.addEventListener("hashchange", () => this.readAddress());
-    window.addEventListener("resize", () => this.resized());
+    window.addEventListener("resize", () => this.bench.resized() && this.paint());
     this.paint();
   }
 
-  private start(plane: Plane): Session {
-    return new Session(plane, (usual) => fromAddress(location.hash, usual));
+  /** Another text of the aeroplane, from the editor. Throws what the core says against it. */
+  replace(text: string): void {
+    const next = this.open(text, toAddress(this.session.now));
+    this.session.plane.close();
+    this.session = next;
+    this.failures = new Failures(this);
+  }
+
+  /** What the core finds in a text, as `check` tells it. */
+  findingsOf(text: string): Finding[] {
+    const plane = this.core.open(text);
+    const { findings } = plane.ask<unknown>({ ask: "check" });
+    plane.close();
+    return findings;
+  }
+
+  private open(text: string, address: string): Session {
+    const plane = this.core.open(text);
+    try {
+      const secret = unhide(new URLSearchParams(address.slice(1)).get("drill") ?? "");
+      const start = (usual: string) => fromAddress(address, secret?.phase ?? usual);
+      const session = new Session(plane, start, secret?.fail ?? []);
+      if (secret) {
+        this.drill = {
+          truth: secret.fail,
+          address: hiddenInAddress() ?? "",
+          log: [],
+          named: false,
+          guess: { part: "", kind: "", sure: 0 },
+        };
+      }
+      return session;
+    } catch (e) {
+      plane.close();
+      throw e;
+    }
   }
 
   get canUndo(): boolean {
@@ -61,149 +105,323 @@ export class App implements ControlsHost {
   get canRedo(): boolean {
     return this.session.history.canRedo;
   }
+  private get hiding(): boolean {
+    return this.drill !== null && !this.drill.named;
+  }
 
   // ---- what a person does
   operate(id: string): void {
     this.chosen = id;
-    this.change(this.session.operated(id));
+    const { session } = this;
+    const now = session.solve(session.now);
+    const part = session.show.parts[id];
+    const name = part?.label ?? id;
+    if (session.outByItself(now, id)) {
+      this.would(id, name);
+      return;
+    }
+    const next = session.operated(id);
+    const word = next.set[id] ?? session.normal(next.phase).settings[id] ?? "";
+    const what =
+      word === "out"
+        ? `You pull ${name}.`
+        : word === "in"
+          ? `You push in ${name}.`
+          : `You put ${name} to ${word}.`;
+    this.log(what);
+    this.step(next, what);
   }
+
   select(id: string): void {
     this.chosen = id;
     this.paint();
   }
+
   place(id: string, word: string): void {
-    this.go_on(this.session.placed(id, word));
+    this.chosen = id;
+    const name = this.session.show.parts[id]?.label ?? id;
+    const what = `You put ${name} to ${word}.`;
+    this.log(what);
+    this.step(this.session.placed(id, word), what);
   }
+
   fail(id: string, kind: string): void {
     this.chosen = id;
-    this.change(this.session.failed(id, kind));
+    const name = this.session.show.parts[id]?.name ?? id;
+    const mends = this.session.now.fail.includes(`${id}=${kind}`);
+    this.step(
+      this.session.failed(id, kind),
+      mends ? `${name} is mended.` : `${name} fails: ${kind.replace(/-/g, " ")}.`,
+    );
   }
+
   phase(name: string): void {
-    this.change(this.session.inPhase(name));
+    this.step(this.session.inPhase(name), `The phase becomes ${words(name)}.`);
   }
+
   outside(id: string, word: string): void {
     const next = copyState(this.session.now);
     next.set[id] = word;
     if ((this.session.normal(next.phase).outside[id] === true) === (word === "yes"))
       delete next.set[id];
-    this.change(next);
+    this.step(next, `Outside: ${words(id)}, ${word}.`);
   }
+
+  change(to: Partial<BenchState>): void {
+    this.step({ ...copyState(this.session.now), ...to }, "It changes outside.");
+  }
+
   undo(): void {
+    this.bench.pending = null;
     this.session.history.undo();
     this.changed();
   }
+
   redo(): void {
     this.session.history.redo();
     this.changed();
   }
+
   reset(): void {
-    this.change(plainState(this.session.now.phase));
+    this.bench.pending = null;
+    this.take(plainState(this.session.now.phase));
   }
+
   predict(on: boolean): void {
     this.predicting = on;
+    if (!on) this.bench.pending = null;
     this.paint();
   }
+
   go(view: View): void {
     this.view = view;
     this.paint();
   }
 
-  change(to: Partial<BenchState>): void {
-    this.go_on({ ...copyState(this.session.now), ...to });
+  /** From the table onto the bench. */
+  load(id: string, kind: string): void {
+    this.view = "bench";
+    this.chosen = id;
+    const next = copyState(this.session.now);
+    next.fail = [`${id}=${kind}`];
+    const name = this.session.show.parts[id]?.name ?? id;
+    this.step(next, `${name} fails: ${kind.replace(/-/g, " ")}.`);
   }
 
-  private go_on(next: BenchState): void {
+  take(next: BenchState): void {
+    try {
+      this.session.solve(next);
+    } catch (e) {
+      if (!(e instanceof Refused)) throw e;
+      this.bench.pending = null;
+      this.say(e.message);
+      return;
+    }
     this.session.history.go(next);
     this.changed();
   }
 
+  private step(next: BenchState, what: string): void {
+    if (this.predicting && !this.hiding) {
+      this.view = "bench";
+      this.bench.ask(next, what);
+    } else this.take(next);
+  }
+
+  private log(what: string): void {
+    if (this.hiding) this.drill?.log.push(what);
+  }
+
+  /** A breaker that opened by itself isn't simply pushed in again. */
+  private would(id: string, name: string): void {
+    this.log(`You reach for ${name}, which is out.`);
+    const mend = () => {
+      this.log(`You push in ${name}. What opened it is still there: it opens again.`);
+      this.asked = null;
+      const next = copyState(this.session.now);
+      next.fail = next.fail.filter((f) => f !== `${id}=tripped`);
+      if (next.fail.length !== this.session.now.fail.length) this.take(next);
+      else this.paint();
+      this.status.replaceChildren(sentence(this.pushedIn(id, name)));
+    };
+    this.asked = { id, go: mend };
+    this.paint();
+    this.aside.querySelector("button")?.focus();
+  }
+
+  private pushedIn(id: string, name: string): string {
+    const now = this.session.solve(this.session.now);
+    return this.session.outByItself(now, id)
+      ? `${name} opened again at once: what opened it is still there.`
+      : `${name} stays in.`;
+  }
+
   private changed(): void {
+    const drill = this.drill ? `&drill=${this.drill.address}` : "";
     try {
-      history.replaceState(null, "", toAddress(this.session.now));
+      history.replaceState(null, "", toAddress(this.session.now) + drill);
     } catch {
       // Some readers of local files don't let a page change its address; all else works.
     }
+    this.asked = null;
     this.paint();
   }
 
   private readAddress(): void {
+    if ((hiddenInAddress() ?? "") !== (this.drill?.address ?? "")) {
+      this.drill = null;
+      this.session = this.open(this.session.plane.text, location.hash);
+      this.paint();
+      return;
+    }
     const wanted = fromAddress(location.hash, this.session.now.phase);
-    if (toAddress(wanted) !== toAddress(this.session.now)) this.change(wanted);
-  }
-
-  private resized(): void {
-    if (Math.abs(this.diagramWidth() - this.width) > 4) this.paint();
+    if (toAddress(wanted) !== toAddress(this.session.now)) this.take(wanted);
   }
 
   // ---- what it shows
-  paint(): void {
-    const held = document.activeElement?.getAttribute("data-keep");
-    const now = this.session.solve(this.session.now);
-    const normal = this.session.normal(this.session.now.phase);
-    this.top.replaceChildren(
-      header(this, this.session.show),
-      controls(this, this.session.show, this.session.now, now, normal),
-    );
-    document.body.dataset["view"] = this.view;
-    const extra = this.extras.find((e) => e.view === this.view);
-    if (extra) {
-      this.body.replaceChildren();
-      extra.open(this, this.body);
-    } else this.bench(now, normal);
-    if (held) this.root.querySelector<HTMLElement>(`[data-keep="${CSS.escape(held)}"]`)?.focus();
-  }
-
   say(text: string): void {
     if (this.status.textContent !== text) this.status.replaceChildren(sentence(text));
   }
 
-  private diagramWidth(): number {
-    const room =
-      this.diagram.box.clientWidth || Math.min(1100, document.documentElement.clientWidth - 48);
-    return Math.max(300, Math.min(1750, Math.round(room / this.zoom)));
+  paint(): void {
+    const held = document.activeElement?.getAttribute("data-keep");
+    const { session } = this;
+    const now = session.solve(session.now);
+    const normal = session.normal(session.now.phase);
+    const { phase, charge, temperature } = session.now;
+    const outside = [phase, charge, temperature, now.outside];
+    const head = [session.serial, this.view, outside, this.predicting];
+    const key = JSON.stringify([...head, this.canUndo, this.canRedo, this.hiding]);
+    refresh(this.top, key, () => [
+      header(this, session.show, this.hiding),
+      controls(this, session.show, session.now, now, normal, this.hiding),
+    ]);
+    document.body.dataset["view"] = this.hiding ? "breakers" : this.view;
+    this.aside.replaceChildren(...this.notes());
+    if (this.hiding) this.paintDrill(now);
+    else this.paintView(now, normal);
+    if (held)
+      this.root
+        .querySelector<HTMLElement>(`[data-keep="${CSS.escape(held)}"]`)
+        ?.focus({ preventScroll: true });
   }
 
-  private bench(now: State, normal: State): void {
-    this.say(now.sentence);
-    if (!this.body.contains(this.diagram.box) || !this.body.querySelector(".work"))
+  private paintView(now: State, normal: State): void {
+    const { session } = this;
+    if (this.view === "bench") {
+      this.bench.show(this.body, now, normal);
+      if (this.drill)
+        this.body
+          .querySelector("aside.rail")
+          ?.prepend(debrief(this.drillHost(), this.drill.truth, now));
+    } else if (this.view === "breakers") {
+      this.say(breakersSentence(session, now));
       this.body.replaceChildren(
-        el(
-          "div",
-          { class: "work" },
-          this.zoomButtons(),
-          this.diagram.box,
-          el("div", { class: "below" }),
-        ),
-        el("aside", { class: "rail" }),
+        el("div", { class: "work" }, breakersView(this, now)),
+        el("aside", { class: "rail" }, breakerRail(this, now)),
       );
-    this.width = this.diagramWidth();
-    this.diagram.draw(this.session.drawing(this.session.now, this.width), now, this.chosen, null);
-    this.body.querySelector(".below")?.replaceChildren(lists(this.session.show, now, normal));
-    this.body
-      .querySelector(".rail")
-      ?.replaceChildren(
-        seat(this.session.show, now),
-        inspector(this, this.session.now, now, this.chosen),
-        normalTable(this.session.show, this.session.normals(), this.session.now.phase),
-      );
+    } else if (this.view === "failures") {
+      this.body.replaceChildren();
+      this.failures.open(this.body);
+    } else if (this.view === "print") {
+      this.say("What goes into the flight bag, and onto the wall.");
+      const choose = (paper: string) => {
+        this.paper = paper;
+        this.paint();
+      };
+      this.body.replaceChildren(...printView({ session, paper: this.paper, choose }));
+    } else this.extras.find((e) => e.view === this.view)?.open(this, this.body);
   }
 
-  private zoomButtons(): HTMLElement {
-    const set = (zoom: number) => {
-      this.zoom = Math.min(2.5, Math.max(0.6, zoom));
-      this.diagram.box.style.setProperty("--zoom", String(this.zoom));
-      this.paint();
+  private drillHost() {
+    const drill = this.drill as Drill;
+    return {
+      session: this.session,
+      chosen: this.chosen,
+      guess: drill.guess,
+      log: drill.log,
+      operate: (id: string) => this.operate(id),
+      place: (id: string, word: string) => this.place(id, word),
+      repaint: () => this.paint(),
+      name: () => {
+        drill.named = true;
+        this.view = "bench";
+        this.paint();
+      },
     };
-    return el(
-      "div",
-      { class: "zoom", role: "group", "aria-label": "Size of the diagram" },
-      button("−", () => set(this.zoom / 1.25), { "aria-label": "Smaller" }),
-      button("+", () => set(this.zoom * 1.25), { "aria-label": "Larger" }),
-      button("Fit", () => set(1)),
+  }
+
+  private paintDrill(now: State): void {
+    this.say(seatSentence(this.session.show, now));
+    this.body.replaceChildren(
+      el("div", { class: "work" }, ...drillWork(this.drillHost(), now)),
+      el("aside", { class: "rail" }, ...drillRail(this.drillHost(), now)),
     );
   }
 
-  get show() {
-    return this.session.show;
+  private notes(): Node[] {
+    const out: Node[] = [];
+    if (this.asked) {
+      const { id, go } = this.asked;
+      const part = this.session.show.parts[id];
+      const page = part?.handbook?.split(/[ ,]/)[0];
+      const leave = () => {
+        this.log(`You leave ${part?.label ?? id} out.`);
+        this.asked = null;
+        this.paint();
+      };
+      out.push(
+        el(
+          "div",
+          { class: "would", role: "alertdialog", "aria-label": "Would you?" },
+          el(
+            "p",
+            {},
+            el("b", {}, `${part?.label ?? id} opened by itself. Would you push it in? `),
+            page
+              ? `Your handbook, page ${page}, decides.`
+              : "No handbook page is given for it: it stays out. " +
+                  "Smoke, a smell or heat ends every diagnosis.",
+          ),
+          button("Leave it out", leave, { class: "solid" }),
+          button("Push it in", go, { class: "link" }),
+        ),
+      );
+    }
+    if (
+      this.session.now.fail.length &&
+      !this.hiding &&
+      this.view === "bench" &&
+      !this.bench.pending
+    )
+      out.push(this.handOut());
+    return out;
+  }
+
+  /** The address that hides what fails now, for students. */
+  private handOut(): HTMLElement {
+    const box = el(
+      "details",
+      { class: "hand-out" },
+      el("summary", {}, "Hand this out as a hidden failure"),
+    );
+    const address = location.href.split("#")[0] + hiddenAddress(this.session.now);
+    const field = el("input", {
+      readonly: true,
+      value: address,
+      "aria-label": "Address with the failure hidden",
+      focus: () => field.select(),
+    });
+    box.append(
+      el(
+        "p",
+        {},
+        "Whoever opens this address sees the seat, may try switches, and names the failure " +
+          "before anything is shown. It can't be read from the address.",
+      ),
+      field,
+      el("a", { href: hiddenAddress(this.session.now), class: "link" }, "Try it"),
+    );
+    return box;
   }
 }

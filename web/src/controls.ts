@@ -32,9 +32,9 @@ function arrow(back: boolean): SVGSVGElement {
   );
 }
 
-export function header(host: ControlsHost, show: Show): HTMLElement {
+export function header(host: ControlsHost, show: Show, hiding: boolean): HTMLElement {
   const tabs = el("nav", { "aria-label": "Views" });
-  for (const v of host.views)
+  for (const v of hiding ? [] : host.views)
     tabs.append(
       button(words(v), () => host.go(v), {
         class: "tab",
@@ -81,6 +81,7 @@ export function controls(
   state: BenchState,
   now: State,
   normal: State,
+  hiding: boolean,
 ): HTMLElement {
   const phases = el("div", { class: "phases", role: "group", "aria-label": "Phase of flight" });
   for (const p of show.phases)
@@ -140,5 +141,11 @@ export function controls(
     "aria-checked": String(host.predicting),
   });
   predict.append(el("span", { class: "knob", "aria-hidden": "true" }));
-  return el("div", { class: "controls" }, phases, outside, predict);
+  return hiding
+    ? el(
+        "div",
+        { class: "controls" },
+        el("b", {}, `A failure is hidden. Phase: ${words(state.phase)}`),
+      )
+    : el("div", { class: "controls" }, phases, outside, predict);
 }

@@ -63,8 +63,7 @@ function put(core: Exports, bytes: Uint8Array): number {
 export class Core {
   private constructor(private readonly exports: Exports) {}
 
-  static async start(packed: string): Promise<Core> {
-    const bytes = await inflate(fromBase64(packed));
+  static async start(bytes: ArrayBuffer): Promise<Core> {
     const { instance } = await WebAssembly.instantiate(bytes, {});
     const exports = instance.exports as unknown as Exports;
     exports._initialize();
@@ -79,16 +78,4 @@ export class Core {
     if (handle === 0) throw new NoMemory();
     return new Plane(this.exports, handle, text);
   }
-}
-
-function fromBase64(text: string): Uint8Array {
-  const raw = atob(text.trim());
-  const bytes = new Uint8Array(raw.length);
-  for (let i = 0; i < raw.length; i++) bytes[i] = raw.charCodeAt(i);
-  return bytes;
-}
-
-async function inflate(packed: Uint8Array): Promise<ArrayBuffer> {
-  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-  return await new Response(stream).arrayBuffer();
 }

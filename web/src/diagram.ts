@@ -2,6 +2,7 @@
 // the Tab key, arrows to move, Space or Enter to operate.
 import type { Part, Show, State } from "./answers.ts";
 import { svg } from "./dom.ts";
+import { Drawing } from "./drawing.ts";
 
 export interface Marks {
   /** ids of items marked as lost while predicting */
@@ -29,22 +30,17 @@ export function isClosed(part: Part, word: string): boolean {
   return word !== part.positions?.[0] && word !== "0%";
 }
 
-/** Parses what the core drew: character data can't become elements, and nothing in it runs. */
-export function parseDrawing(text: string): SVGSVGElement | null {
-  const parsed = new DOMParser().parseFromString(text, "image/svg+xml");
-  const root = parsed.documentElement;
-  if (root.nodeName !== "svg") return null;
-  return document.importNode(root, true) as unknown as SVGSVGElement;
-}
-
 export class Diagram {
   readonly box: HTMLElement;
   private spots: SVGRectElement[] = [];
   private focused = "";
+  private marked = false;
+  private readonly drawing: Drawing;
 
   constructor(private readonly host: DiagramHost) {
     this.box = document.createElement("div");
     this.box.className = "drawing";
+    this.drawing = new Drawing(this.box);
     this.box.addEventListener("click", (e) => this.click(e));
     this.box.addEventListener("keydown", (e) => this.key(e));
     this.box.addEventListener("focusin", (e) => this.enter(e));
@@ -52,22 +48,28 @@ export class Diagram {
 
   draw(text: string, state: State, chosen: string, marks: Marks | null): void {
     const had = this.box.contains(document.activeElement);
-    const art = parseDrawing(text);
+    // Marks are drawn over the diagram: it starts afresh with them and after them.
+    if (marks || this.marked) this.box.replaceChildren();
+    this.marked = marks !== null;
+    for (const fresh of this.drawing.show(text))
+      if (fresh.nodeName === "text") fresh.setAttribute("aria-hidden", "true");
+    const art = this.drawing.root;
     if (!art) return;
-    art.removeAttribute("role");
-    art.removeAttribute("aria-labelledby");
     art.setAttribute("role", "group");
+    art.removeAttribute("aria-labelledby");
     art.setAttribute("aria-label", "Diagram. Arrows move, Space operates.");
-    art.querySelectorAll("text").forEach((t) => t.setAttribute("aria-hidden", "true"));
-    art.querySelector("title")?.remove();
-    this.box.replaceChildren(art);
     this.spots = [];
     const all = [...art.querySelectorAll<SVGRectElement>("rect.spot")];
     if (marks) this.dressForMarks(art, all, marks);
     else this.dress(all, state, chosen);
     const first = this.spots.find((s) => s.dataset["part"] === this.focused) ?? this.spots[0];
-    first?.setAttribute("tabindex", "0");
-    if (had) first?.focus({ preventScroll: true });
+    for (const spot of this.spots) set(spot, "tabindex", spot === first ? "0" : "-1");
+    if (had && document.activeElement !== first) first?.focus({ preventScroll: true });
+  }
+
+  showBus(id: string): void {
+    const bar = this.box.querySelector(`rect.spot[data-kind="bus"][data-part="${CSS.escape(id)}"]`);
+    bar?.scrollIntoView({ block: "start" });
   }
 
   focusPart(id: string): void {
@@ -82,8 +84,8 @@ export class Diagram {
       const part = this.host.show.parts[id];
       const kind = spot.dataset["kind"];
       if (!part || (kind !== "symbol" && kind !== "bus" && kind !== "row")) continue;
-      if (chosen && id === chosen && kind !== "bus") spot.classList.add("chosen");
-      spot.setAttribute("rx", "6");
+      spot.classList.toggle("chosen", chosen !== "" && id === chosen && kind !== "bus");
+      set(spot, "rx", "6");
       if (kind !== "symbol" || seen.has(id)) continue;
       seen.add(id);
       this.dressSymbol(spot, id, part, state);
@@ -92,16 +94,12 @@ export class Diagram {
 
   private dressSymbol(spot: SVGRectElement, id: string, part: Part, state: State): void {
     const word = state.settings[id] ?? "";
-    spot.classList.add(isOperable(part) ? "operable" : "plain");
-    spot.setAttribute("tabindex", "-1");
-    if (isOperable(part) && isTwoWay(part)) {
-      spot.setAttribute("role", "switch");
-      spot.setAttribute("aria-checked", String(isClosed(part, word)));
-      spot.setAttribute("aria-label", `${part.name}, ${word}`);
-    } else {
-      spot.setAttribute("role", "button");
-      spot.setAttribute("aria-label", word ? `${part.name}, ${word}` : part.name);
-    }
+    const operable = isOperable(part);
+    spot.classList.toggle("operable", operable);
+    const two = operable && isTwoWay(part);
+    set(spot, "role", two ? "switch" : "button");
+    if (two) set(spot, "aria-checked", String(isClosed(part, word)));
+    set(spot, "aria-label", word ? `${part.name}, ${word}` : part.name);
     this.spots.push(spot);
   }
 
@@ -116,22 +114,14 @@ export class Diagram {
       const right = (x ?? 0) + (w ?? 0);
       const top = (y ?? 0) + Math.min(15, (h ?? 30) / 2) - 11;
       const on = marks.lost.has(id);
+      clearRow(art, right, x ?? 0, y ?? 0, h ?? 30, on);
       art.append(
-        svg("rect", { class: "cover", x: right - 64, y: top - 2, width: 66, height: 26 }),
         svg("rect", { class: "check-box", x: right - 22, y: top, width: 22, height: 22, rx: 4 }),
       );
-      if (on) {
+      if (on)
         art.append(
           svg("path", { class: "cross", d: `M${right - 17} ${top + 5}l12 12m0 -12l-12 12` }),
         );
-        art.append(
-          svg(
-            "text",
-            { class: "lost-word", x: right - 30, y: top + 17, "text-anchor": "end" },
-            "lost",
-          ),
-        );
-      }
       spot.setAttribute("role", "checkbox");
       spot.setAttribute("aria-checked", String(on));
       spot.setAttribute("aria-label", `${this.host.show.parts[id]?.name ?? id} is lost`);
@@ -223,6 +213,29 @@ export class Diagram {
       }
     }
     return best;
+  }
+}
+
+/** Sets an attribute only where it isn't so already: what is set is laid out again. */
+function set(node: Element, name: string, value: string): void {
+  if (node.getAttribute(name) !== value) node.setAttribute(name, value);
+}
+
+/** Makes room for the box where the amps stand, and strikes the name of what is marked. */
+function clearRow(
+  art: SVGSVGElement,
+  right: number,
+  left: number,
+  y: number,
+  h: number,
+  on: boolean,
+): void {
+  for (const text of art.querySelectorAll("text")) {
+    const tx = Number(text.getAttribute("x"));
+    const ty = Number(text.getAttribute("y"));
+    if (ty < y || ty > y + h || tx < left || tx > right + 1) continue;
+    if (text.getAttribute("text-anchor") === "end" && Math.abs(tx - right) < 2) text.remove();
+    else if (on && !text.getAttribute("text-anchor")) text.classList.add("struck");
   }
 }
 

@@ -57,3 +57,12 @@ export function sentence(text: string): DocumentFragment {
   out.append(text.slice(at));
   return out;
 }
+
+const shown = new WeakMap<Element, string>();
+
+/** Fills a slot again only where what it depends on has changed. */
+export function refresh(slot: Element, key: string, build: () => (Node | string)[]): void {
+  if (shown.get(slot) === key) return;
+  slot.replaceChildren(...build());
+  shown.set(slot, key);
+}

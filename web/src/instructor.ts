@@ -1,3 +1,4 @@
+import { fileView } from "./file_view.ts";
 import { start } from "./start.ts";
 
-void start([]);
+void start([fileView]);

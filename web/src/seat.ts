@@ -1,6 +1,6 @@
 // What the pilot sees: gauges drawn as flat fans, lights as lamp symbols, and what is normal here.
 import type { Indication, Show, State } from "./answers.ts";
-import { el, svg, words } from "./dom.ts";
+import { el, refresh, svg, words } from "./dom.ts";
 
 const HALF_FAN = (48 * Math.PI) / 180;
 const WIDTH = 300;
@@ -167,44 +167,61 @@ export function lampSymbol(lit: boolean): SVGSVGElement {
   return art;
 }
 
-export function lamp(show: Show, id: string, i: Indication): HTMLElement {
-  const lit = i.figure !== null && i.figure > 0;
+export function lamp(show: Show, id: string, i: Indication): Node[] {
   const name = show.parts[id]?.label ?? id;
-  return el(
-    "li",
-    { class: lit ? "light lit" : "light", title: i.says },
-    lampSymbol(lit),
+  return [
+    lampSymbol((i.figure ?? 0) > 0),
     el("span", { class: "light-name" }, name),
     el("span", { class: "light-state" }, i.reading),
-  );
+  ];
 }
 
 /** The rail: every meter, every light, every gauge that tells when it is dead. */
-export function seat(show: Show, now: State): HTMLElement {
-  const box = el(
+export class Seat {
+  readonly box = el(
     "section",
     { class: "seat", "aria-label": "What the seat shows" },
     el("h2", {}, "What the seat shows"),
   );
-  const lamps = el("ul", { class: "lights" });
-  const others = el("ul", { class: "others" });
-  const meters = el("div", { class: "meters" });
-  for (const [id, i] of Object.entries(now.indications)) {
-    if (isMeter(i)) meters.append(meter(show, id, i));
-    else if (isLamp(show, id)) lamps.append(lamp(show, id, i));
-    else
-      others.append(
-        el(
-          "li",
-          {},
-          el("span", {}, words(show.parts[id]?.label ?? id)),
-          el("span", { title: i.says }, i.reading),
-        ),
-      );
+  private readonly slots = new Map<string, HTMLElement>();
+
+  constructor(
+    private readonly show: Show,
+    first: State,
+  ) {
+    const meters = el("div", { class: "meters" });
+    const lamps = el("ul", { class: "lights" });
+    const others = el("ul", { class: "others" });
+    for (const [id, i] of Object.entries(first.indications)) {
+      const metered = isMeter(i);
+      const slot = metered ? el("div") : el("li");
+      (metered ? meters : isLamp(show, id) ? lamps : others).append(slot);
+      this.slots.set(id, slot);
+    }
+    this.box.append(meters, lamps, others);
+    this.update(first);
   }
-  box.append(meters, lamps);
-  if (others.childElementCount) box.append(others);
-  return box;
+
+  update(now: State): void {
+    for (const [id, slot] of this.slots) slot.hidden = now.indications[id] === undefined;
+    for (const [id, i] of Object.entries(now.indications)) this.one(id, i);
+  }
+
+  private one(id: string, i: Indication): void {
+    let slot = this.slots.get(id);
+    if (!slot) {
+      slot = el("li");
+      this.box.querySelector(".others")?.append(slot);
+      this.slots.set(id, slot);
+    }
+    refresh(slot, JSON.stringify(i), () => {
+      if (isMeter(i)) return [meter(this.show, id, i)];
+      if (isLamp(this.show, id)) return lamp(this.show, id, i);
+      const name = words(this.show.parts[id]?.label ?? id);
+      return [el("span", {}, name), el("span", { title: i.says }, i.reading)];
+    });
+    if (isLamp(this.show, id)) slot.className = (i.figure ?? 0) > 0 ? "light lit" : "light";
+  }
 }
 
 /** Volts, amps and lights of each phase as it should be; the present one stands out. */
@@ -229,8 +246,10 @@ export function normalTable(show: Show, normal: Map<string, State>, phase: strin
       name === phase ? { class: "chosen", "aria-current": "true" } : {},
       el("th", { scope: "row" }, words(name)),
     );
-    for (const id of meters)
-      row.append(el("td", { class: "number" }, s.indications[id]?.reading ?? ""));
+    for (const id of meters) {
+      const reading = s.indications[id]?.reading ?? "";
+      row.append(el("td", { class: "number", title: reading }, /\d/.test(reading) ? reading : "–"));
+    }
     row.append(el("td", {}, lit.map(([id]) => show.parts[id]?.label ?? id).join(", ") || "none"));
     body.append(row);
   }

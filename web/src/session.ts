@@ -13,7 +13,10 @@ function must<T>(answer: Answer<T>): T {
   return answer.answer;
 }
 
+let opened = 0;
+
 export class Session {
+  readonly serial = ++opened;
   readonly show: Show;
   readonly history: History;
   private readonly base = new Map<string, State>();
@@ -21,11 +24,13 @@ export class Session {
 
   constructor(
     readonly plane: Plane,
-    start: (usual: string, show: Show) => BenchState,
+    start: (usual: string) => BenchState,
+    hidden: string[] = [],
   ) {
+    this.hidden = hidden;
     this.show = must(plane.ask<Show>({ ask: "show" }));
     const usual = must(plane.ask<State>({ ask: "state" })).phase;
-    this.history = new History(this.valid(start(usual, this.show), usual));
+    this.history = new History(this.valid(start(usual), usual));
   }
 
   /** A state that the core refuses (an old address, another aeroplane) gives way to a plain one. */
@@ -35,6 +40,7 @@ export class Session {
       return wanted;
     } catch (e) {
       if (!(e instanceof Refused)) throw e;
+      this.hidden = [];
       return plainState(usual);
     }
   }
@@ -43,8 +49,25 @@ export class Session {
     return this.history.now;
   }
 
+  /** A failure that isn't to be told: in every answer, in no address. */
+  hidden: string[];
+
+  question(s: BenchState = this.now): Question {
+    return questionOf(this.hidden.length ? { ...s, fail: [...this.hidden, ...s.fail] } : s);
+  }
+
+  /** Whether a breaker or fuse stands out, by hand or by itself. */
+  isOut(now: State, id: string): boolean {
+    const fails = [...this.hidden, ...this.now.fail];
+    return now.settings[id] === "out" || this.outByItself(now, id) || fails.includes(`${id}=blown`);
+  }
+
+  outByItself(now: State, id: string): boolean {
+    return now.trips.includes(id) || [...this.hidden, ...this.now.fail].includes(`${id}=tripped`);
+  }
+
   solve(s: BenchState): State {
-    const question = questionOf(s);
+    const question = this.question(s);
     const key = JSON.stringify(question);
     if (this.solved?.key !== key)
       this.solved = { key, state: must(this.plane.ask<State>(question)) };
@@ -56,8 +79,9 @@ export class Session {
     return must(this.plane.ask<State>(question));
   }
 
-  drawing(s: BenchState, width: number): string {
-    const q: Question = { ...questionOf(s), ask: "draw", theme: "page", width: String(width) };
+  drawing(s: BenchState, width: number, touch = false): string {
+    const q: Question = { ...this.question(s), ask: "draw", theme: "page", width: String(width) };
+    if (touch) q.touch = true;
     return must(this.plane.ask<string>(q));
   }
 
@@ -87,7 +111,7 @@ export class Session {
   /** A rocker's other half may refuse what was set before: the last hand on it wins. */
   private settle(next: BenchState, moved: string): BenchState {
     for (let i = 0; i < 8; i++) {
-      const answer = this.plane.ask<State>(questionOf(next));
+      const answer = this.plane.ask<State>(this.question(next));
       if (answer.answer) return next;
       const clash = answer.findings.find((f) => f.code === "positions-conflict");
       if (!clash) return next;

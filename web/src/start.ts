@@ -3,13 +3,19 @@
 import { App, type Extra } from "./app.ts";
 import { Core } from "./core.ts";
 
+declare global {
+  interface Window {
+    deadbusCore: Promise<ArrayBuffer>;
+  }
+}
+
 export async function start(extras: Extra[]): Promise<void> {
-  const packed = document.getElementById("core")?.textContent ?? "";
   const text = document.getElementById("aircraft-file")?.textContent ?? "";
   try {
-    const core = await Core.start(packed);
+    const core = await Core.start(await window.deadbusCore);
     const app = new App(core, text, extras);
     document.documentElement.dataset["ready"] = "yes";
+    Object.defineProperty(window, "deadbusReady", { value: performance.now() });
     // For tests and for those who look behind: the page's core answers as the command line does.
     Object.defineProperty(window, "deadbus", {
       value: { ask: (q: string) => app.session.plane.askText(JSON.parse(q)) },

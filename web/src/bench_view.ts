@@ -1,0 +1,255 @@
+// The bench with everything that stands on it: the diagram, the lists under it, the seat beside it;
+// and its two other faces, while predicting and after it.
+import type { State } from "./answers.ts";
+import type { BenchState } from "./bench_state.ts";
+import { Diagram, type Marks } from "./diagram.ts";
+import { button, el, refresh } from "./dom.ts";
+import { inspector } from "./inspector.ts";
+import { lists } from "./lists.ts";
+import {
+  elseLost,
+  gapList,
+  gaps,
+  noPrediction,
+  type Prediction,
+  questions,
+  reveal,
+  revealSentence,
+} from "./predict.ts";
+import { busStrip } from "./bus_strip.ts";
+import { isLamp, normalTable, Seat } from "./seat.ts";
+import type { Session } from "./session.ts";
+
+export interface BenchHost {
+  readonly session: Session;
+  chosen: string;
+  operate(id: string): void;
+  select(id: string): void;
+  place(id: string, word: string): void;
+  fail(id: string, kind: string): void;
+  paint(): void;
+  say(text: string): void;
+  /** Takes the step that was predicted. */
+  take(next: BenchState): void;
+}
+
+export interface Pending {
+  next: BenchState;
+  what: string; // "You pull RADIO 2."
+  prediction: Prediction;
+  committed: boolean;
+}
+
+export class BenchView {
+  pending: Pending | null = null;
+  private readonly diagram: Diagram;
+  private readonly below = el("div", { class: "below" });
+  private readonly strip = el("nav", { class: "bus-strip", "aria-label": "Buses" });
+  private readonly seatSlot = el("div");
+  private seat: Seat | null = null;
+  private readonly partSlot = el("div");
+  private readonly normalSlot = el("div");
+  private readonly askSlot = el("div");
+  private readonly rail = el("aside", { class: "rail" });
+  private readonly work: HTMLElement;
+  private zoom = 1;
+  private width = 0;
+
+  constructor(private readonly host: BenchHost) {
+    const session = () => this.host.session;
+    this.diagram = new Diagram({
+      get show() {
+        return session().show;
+      },
+      operate: (id) => this.operate(id),
+      select: (id) => this.host.select(id),
+    });
+    this.work = el(
+      "div",
+      { class: "work" },
+      this.strip,
+      this.zoomButtons(),
+      this.diagram.box,
+      this.below,
+    );
+  }
+
+  ask(next: BenchState, what: string): void {
+    const { session } = this.host;
+    const lit = Object.entries(session.solve(session.now).indications)
+      .filter(([id, i]) => isLamp(session.show, id) && (i.figure ?? 0) > 0)
+      .map(([id]) => id);
+    this.pending = { next, what, prediction: noPrediction(lit), committed: false };
+    this.host.paint();
+  }
+
+  private operate(id: string): void {
+    const p = this.pending;
+    if (!p || p.committed) {
+      this.host.operate(id);
+      return;
+    }
+    if (!p.prediction.lost.delete(id)) p.prediction.lost.add(id);
+    this.host.paint();
+  }
+
+  resized(): boolean {
+    if (!this.work.isConnected || Math.abs(this.room() - this.width) <= 4) return false;
+    this.width = 0;
+    return true;
+  }
+
+  private room(): number {
+    const guess =
+      document.documentElement.clientWidth -
+      (document.documentElement.clientWidth >= 1280 ? 400 : 48);
+    const room = this.diagram.box.clientWidth || guess;
+    return Math.max(300, Math.min(1750, Math.round(room / this.zoom)));
+  }
+
+  show(body: HTMLElement, now: State, normal: State): void {
+    if (!body.contains(this.work)) {
+      body.replaceChildren(this.work, this.rail);
+      this.width = 0;
+    }
+    // Asking for the room lays the page out: only where it may have changed.
+    this.width ||= this.room();
+    const p = this.pending;
+    if (p && !p.committed) this.showQuestions(p, now);
+    else if (p) this.showReveal(p, now);
+    else this.showState(now, normal);
+  }
+
+  private draw(now: State, marks: Marks | null): void {
+    const { session, chosen } = this.host;
+    const volts = session.show.buses.map((b) => now.nodes[b.id]?.volts.toFixed(1));
+    refresh(this.strip, this.key("strip", volts), () =>
+      busStrip(session.show, now, (id) => this.diagram.showBus(id)),
+    );
+    this.diagram.draw(
+      session.drawing(session.now, this.width, matchMedia("(pointer: coarse)").matches),
+      now,
+      chosen,
+      marks,
+    );
+  }
+
+  private showState(now: State, normal: State): void {
+    const { session } = this.host;
+    this.host.say(now.sentence);
+    this.draw(now, null);
+    const { show } = session;
+    const { chosen } = this.host;
+    const outcome = [now.functions, now.equipment, now.notes, now.cautions, now.phase];
+    refresh(this.below, this.key("lists", outcome), () => [lists(show, now, normal)]);
+    refresh(this.seatSlot, this.key("seat", ""), () => {
+      this.seat = new Seat(show, now);
+      return [this.seat.box];
+    });
+    this.seat?.update(now);
+    const part = [chosen, session.now.fail, now.settings[chosen]];
+    refresh(this.partSlot, this.key("part", part), () => [
+      inspector(this.inspectorHost(), session.now, now, chosen),
+    ]);
+    refresh(this.normalSlot, this.key("normal", session.now.phase), () => [
+      normalTable(show, session.normals(), session.now.phase),
+    ]);
+    this.put(this.seatSlot, this.partSlot, this.normalSlot);
+  }
+
+  private inspectorHost() {
+    const { host } = this;
+    return {
+      show: host.session.show,
+      place: (id: string, word: string) => host.place(id, word),
+      fail: (id: string, kind: string) => host.fail(id, kind),
+      select: (id: string) => host.select(id),
+    };
+  }
+
+  /** Another aeroplane changes everything. */
+  private key(what: string, of: unknown): string {
+    return `${what} ${this.host.session.serial} ${JSON.stringify(of)}`;
+  }
+
+  private put(...slots: HTMLElement[]): void {
+    const same = slots.length === this.rail.childElementCount;
+    if (!same || slots.some((s, i) => this.rail.children[i] !== s))
+      this.rail.replaceChildren(...slots);
+  }
+
+  private predictHost() {
+    return {
+      show: this.host.session.show,
+      repaint: () => this.host.paint(),
+      commit: () => this.commit(),
+      cancel: () => this.leave(),
+    };
+  }
+
+  private showQuestions(p: Pending, now: State): void {
+    this.host.say(`${p.what} Mark what you expect to lose.`);
+    const items = new Set(Object.keys(now.equipment));
+    this.draw(now, { lost: p.prediction.lost, items, toggle: (id) => this.operate(id) });
+    this.fill(this.below, elseLost(this.predictHost(), p.prediction, now));
+    this.fill(this.askSlot, questions(this.predictHost(), p.prediction, now));
+    this.put(this.askSlot);
+  }
+
+  private fill(slot: HTMLElement, content: HTMLElement): void {
+    refresh(slot, `once ${++this.times}`, () => [content]);
+  }
+
+  private times = 0;
+
+  private commit(): void {
+    const p = this.pending;
+    if (!p) return;
+    p.committed = true;
+    this.before = this.host.session.solve(this.host.session.now);
+    this.host.take(p.next);
+  }
+
+  private before: State | null = null;
+
+  private showReveal(p: Pending, now: State): void {
+    const before = this.before ?? now;
+    const list = gaps(this.host.session.show, p.prediction, before, now);
+    this.host.say(revealSentence(list));
+    this.draw(now, null);
+    this.fill(this.below, gapList(list));
+    const again = () => {
+      const { next, what } = p;
+      this.leave();
+      this.host.session.history.undo();
+      this.ask(next, what);
+    };
+    this.fill(
+      this.askSlot,
+      reveal(this.predictHost(), p.prediction, list, before, now, () => this.leave(), again),
+    );
+    this.put(this.askSlot);
+  }
+
+  leave(): void {
+    this.pending = null;
+    this.before = null;
+    this.host.paint();
+  }
+
+  private zoomButtons(): HTMLElement {
+    const set = (zoom: number) => {
+      this.zoom = Math.min(2.5, Math.max(0.6, zoom));
+      this.width = 0;
+      this.diagram.box.style.setProperty("--zoom", String(this.zoom > 1 ? this.zoom : 1));
+      this.host.paint();
+    };
+    return el(
+      "div",
+      { class: "zoom", role: "group", "aria-label": "Size of the diagram" },
+      button("−", () => set(this.zoom / 1.25), { "aria-label": "Smaller" }),
+      button("+", () => set(this.zoom * 1.25), { "aria-label": "Larger" }),
+      button("Fit", () => set(1)),
+    );
+  }
+}
