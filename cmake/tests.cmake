@@ -5,24 +5,33 @@ if(NOT DEADBUS_WASM)
     find_path(CMOCKA_INCLUDE cmocka.h REQUIRED)
     include(peers)
 
+    # What test programs share is compiled once. Linking takes of it what a program calls.
+    function(add_test_library name)
+        add_library(${name} STATIC EXCLUDE_FROM_ALL ${ARGN})
+        target_include_directories(${name} PUBLIC src test "${PROJECT_SOURCE_DIR}")
+        target_compile_definitions(${name} PUBLIC _POSIX_C_SOURCE=200809L
+            DEADBUS_SOURCE_DIR="${PROJECT_SOURCE_DIR}" DEADBUS_TEST_DIR="${PROJECT_SOURCE_DIR}/test")
+        target_link_libraries(${name} PUBLIC
+            deadbus deadbus_options deadbus_yaml_header "${CMOCKA_LIBRARY}" m)
+    endfunction()
+
     file(GLOB support_sources CONFIGURE_DEPENDS test/support/*.c)
-    file(GLOB reference_support CONFIGURE_DEPENDS test/reference/support/*.c)
+    add_test_library(test_support ${support_sources})
+    # MSan can't see inside the outside solvers, which come as binaries.
+    if(NOT DEADBUS_SANITIZE MATCHES "memory")
+        file(GLOB reference_sources CONFIGURE_DEPENDS test/reference/support/*.c)
+        add_test_library(reference_support ${reference_sources})
+        target_link_libraries(reference_support PUBLIC test_support klu_peer ngspice_peer)
+    endif()
 
     function(add_test_programs label timeout)
         file(GLOB sources CONFIGURE_DEPENDS "test/${label}/*_test.c")
         foreach(source IN LISTS sources)
             get_filename_component(name "${source}" NAME_WE)
-            add_executable(${name} "${source}" ${support_sources})
+            add_executable(${name} "${source}")
             set_target_properties(${name} PROPERTIES
                 RUNTIME_OUTPUT_DIRECTORY "${PROJECT_BINARY_DIR}/test")
-            target_include_directories(${name} PRIVATE src test "${PROJECT_SOURCE_DIR}")
-            target_compile_definitions(${name} PRIVATE _POSIX_C_SOURCE=200809L
-                DEADBUS_SOURCE_DIR="${PROJECT_SOURCE_DIR}" DEADBUS_TEST_DIR="${PROJECT_SOURCE_DIR}/test")
-            target_link_libraries(${name} PRIVATE
-                deadbus deadbus_options deadbus_yaml_header "${CMOCKA_LIBRARY}" m ${ARGN})
-            if(label STREQUAL "reference")
-                target_sources(${name} PRIVATE ${reference_support})
-            endif()
+            target_link_libraries(${name} PRIVATE ${ARGN})
             if(label STREQUAL "oom")
                 target_sources(${name} PRIVATE test/oom/support/failing_malloc.c)
                 target_link_options(${name} PRIVATE
@@ -33,13 +42,12 @@ if(NOT DEADBUS_WASM)
         endforeach()
     endfunction()
 
-    add_test_programs(unit 120)
-    add_test_programs(case 300)
-    add_test_programs(property 600)
-    add_test_programs(oom 600)
-    # MSan can't see inside the outside solvers, which come as binaries.
-    if(NOT DEADBUS_SANITIZE MATCHES "memory")
-        add_test_programs(reference 900 klu_peer ngspice_peer)
+    add_test_programs(unit 120 test_support)
+    add_test_programs(case 300 test_support)
+    add_test_programs(property 600 test_support)
+    add_test_programs(oom 600 test_support)
+    if(TARGET reference_support)
+        add_test_programs(reference 900 reference_support)
     endif()
 endif()
 
