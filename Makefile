@@ -1,7 +1,7 @@
 # The menu. Each entry is one line of work; the work itself is done by CMake and by tools/.
 
 .DEFAULT_GOAL := help
-.PHONY: help start build check asan bench fuzz coverage wasm page format install deb clean
+.PHONY: help start build check asan bench fuzz coverage wasm page site format install deb clean
 
 PREFIX ?= /usr/local
 FUZZ_SECONDS ?= 60
@@ -50,6 +50,11 @@ page:            ## the interactive pages of the demo aircraft, in build/pages
 	@tools/setup build
 	@tools/build native
 	@tools/make-pages
+
+site:            ## the pages of the demo aircraft as a site of static files, in build/site
+	@tools/setup build
+	@tools/build native
+	@tools/make-site
 
 format:          ## format the code
 	@tools/setup check
