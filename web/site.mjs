@@ -35,8 +35,8 @@ writeFileSync(
 <body>
 <main>
 <h1>Aeroplanes to learn from</h1>
-<p>For teaching only. The approved flight manual, the maintenance manual, local rules and licensed people come first. After
-the first visit every page opens without a network.</p>
+<p>For teaching only. The approved flight manual, the maintenance manual, local rules and licensed
+people come first. After the first visit every page opens without a network.</p>
 ${links}
 </main>
 <script>${script}</script>
