@@ -20,6 +20,8 @@ const aircraft *binder_aircraft(const binder *b) { return b->made->aircraft; }
 const part_map *binder_map(const binder *b, int part) { return &b->made->maps[part]; }
 const state *binder_state(const binder *b) { return b->state; }
 
+uint32_t binder_faults(const binder *b, int part) { return b->faults[part]; }
+
 bool binder_fault(const binder *b, int part, fault_kind f) {
     return (b->faults[part] >> f & 1u) != 0;
 }

@@ -18,11 +18,8 @@ static const point LITHIUM[] = {{0, 2.50},    {0.09, 3.00}, {0.20, 3.23},
 // NAVEDTRA 14113; nickel-cadmium: design choice; lithium: its own electronics keep it from that.
 #define NEVER_OVERCHARGES 1e3
 
-// both wells over the one-hour figure, lead-acid (fit to Peukert 1.10)
-#define WELL_ONE_HOUR     1.349
-#define WELL_TWENTY_HOURS 1.0633
-#define FREE_SHARE        0.656  // c: share of the well that gives at once
-#define TWENTY_HOURS      1.310  // the twenty-hour figure over the one-hour figure
+#define FREE_SHARE   0.656  // of the wells fitted to a one-hour figure
+#define TWENTY_HOURS 1.310  // by that fit: the twenty-hour figure over the one-hour figure
 
 chemistry cell_chemistry(const part *battery) {
     const char *word = part_text(battery, KEY_CHEMISTRY);
@@ -79,22 +76,39 @@ static double one_hour_coulombs(const part *battery, double *hours) {
     return *hours > 5.0 && cell_chemistry(battery) != CELL_LITHIUM ? given / TWENTY_HOURS : given;
 }
 
-double cell_full_coulombs(const part *battery) {
+double cell_one_hour_coulombs(const part *battery) {
+    double hours;
+    return one_hour_coulombs(battery, &hours);
+}
+
+wells cell_wells(const part *battery) {
     double hours;
     double one_hour = one_hour_coulombs(battery, &hours);
-    chemistry c = cell_chemistry(battery);
-    if (c == CELL_LITHIUM || c == CELL_NICKEL)
-        return one_hour;
+    switch (cell_chemistry(battery)) {
+    case CELL_LITHIUM: return wells_of_label(FIT_SINGLE, one_hour);
+    case CELL_NICKEL: return wells_of_label(FIT_NICKEL, one_hour);
+    default: break;
+    }
     if (hours > 5.0)
-        return WELL_TWENTY_HOURS * part_figure(battery, KEY_CAPACITY)->value;
-    return WELL_ONE_HOUR * one_hour;
+        return wells_of_label(FIT_TWENTY_HOURS, part_figure(battery, KEY_CAPACITY)->value);
+    return wells_of_label(FIT_ONE_HOUR, one_hour);
+}
+
+double cell_full_coulombs(const part *battery) { return cell_wells(battery).full; }
+
+double cell_bulk_amps(const part *battery) {
+    double ampere_hours = cell_one_hour_coulombs(battery) / 3600.0;
+    return 0.4 * TWENTY_HOURS * ampere_hours;
+}
+
+double cell_float_amps(const part *battery) {
+    double ampere_hours = cell_one_hour_coulombs(battery) / 3600.0;
+    return 0.005 * ampere_hours;
 }
 
 double cell_acceptance_amps(const part *battery, double charge) {
-    double hours;
-    double one_hour = one_hour_coulombs(battery, &hours) / 3600.0;  // ampere-hours
-    double missing = cell_full_coulombs(battery) / 3600.0 * (1.0 - charge);
-    double most = 0.4 * TWENTY_HOURS * one_hour;
+    double missing = cell_full_coulombs(battery) / 3600.0 * (1.0 - charge);  // ampere-hours
+    double most = cell_bulk_amps(battery);
     double taken = 30.0 * FREE_SHARE * missing + missing;
-    return (taken < most ? taken : most) + 0.005 * one_hour;
+    return (taken < most ? taken : most) + cell_float_amps(battery);
 }

@@ -4,6 +4,7 @@
 #define DEADBUS_PART_CELL_H
 
 #include "model/aircraft.h"
+#include "part/wells.h"
 
 typedef enum chemistry { CELL_SEALED, CELL_FLOODED, CELL_NICKEL, CELL_LITHIUM } chemistry;
 
@@ -23,6 +24,11 @@ double cell_volts_charged(chemistry c);
 // 2007): (1 + 0.4 (-ln s)) exp(0.012 (25 - T)), s not below 0.02. Lithium: without the charge term.
 double cell_resistance_factor(chemistry c, double charge, double celsius);
 
+// Its capacity by its label: as the label says, or brought to the one-hour rate; and its wells, new
+// and warm (a rate above five hours counts as twenty, every other as one).
+double cell_one_hour_coulombs(const part *battery);
+wells cell_wells(const part *battery);
+
 // Two-well charge of a rested battery (KiBaM, Manwell and McGowan; c fitted at the one-hour rate).
 double cell_full_coulombs(const part *battery);  // both wells, new and warm
 
@@ -30,5 +36,7 @@ double cell_full_coulombs(const part *battery);  // both wells, new and warm
 // normal start is put back with a time constant of two minutes), plus half a percent of its
 // one-hour figure to float on.
 double cell_acceptance_amps(const part *battery, double charge);
+double cell_bulk_amps(const part *battery);   // most that it takes however empty, without the float
+double cell_float_amps(const part *battery);  // that half percent
 
 #endif

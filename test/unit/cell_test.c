@@ -99,8 +99,8 @@ static void both_wells_by_the_rate_of_the_label(void **x) {
         assert_true(full("10 Ah at 20 h", WORDS[c]) > 10.0);
         assert_true(full("10 Ah at 20 h", WORDS[c]) < full("10 Ah at 1 h", WORDS[c]));
     }
-    for (int c = 2; c < 4; c++)
-        assert_true(fabs(full("10 Ah", WORDS[c]) - 10.0) < 1e-9);
+    assert_true(full("10 Ah", WORDS[2]) > 10.0);  // nickel-cadmium binds a tenth of its charge
+    assert_true(fabs(full("10 Ah", WORDS[3]) - 10.0) < 1e-9);
     assert_true(fabs(full("20 Ah", WORDS[0]) - 2 * full("10 Ah", WORDS[0])) < 1e-9);
 }
 
