@@ -4,9 +4,9 @@
 
 #include "model/kinds.h"
 
-// One time constant: heat' = ((i / rating)^2 - heat) / seconds; it opens at `trips_at`. Choices, set
-// so that the model lies inside the bands that are remembered of thermal breakers and blade fuses.
-// A limiter counts as a breaker.
+// One time constant: heat' = ((i / rating)^2 - heat) / seconds; it opens at `trips_at`. Choices,
+// set so that the model lies inside the bands that are remembered of thermal breakers and blade
+// fuses. A limiter counts as a breaker.
 typedef struct trip_law {
     double seconds;
     double trips_at;  // square of the current that just trips after a long time
@@ -27,8 +27,8 @@ double trip_seconds(const trip_law *law, double heat, double ratio);
 double copper_withstands(double from_celsius, double to_celsius);
 double wire_area_mm2(int gauge);  // solid copper of the gauge; 0: no such gauge
 
-// Copper's temperature after `seconds` with a mean square of current (A^2): exact for the balance of
-// heat that its resistance (which grows with temperature) makes and that it loses to air of
+// Copper's temperature after `seconds` with a mean square of current (A^2): exact for the balance
+// of heat that its resistance (which grows with temperature) makes and that it loses to air of
 // `air` C with one time constant; `cools` <= 0: adiabatic.
 double wire_after(double celsius, double mean_square, double area_mm2, double air, double cools,
                   double seconds);

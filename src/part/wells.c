@@ -5,9 +5,9 @@
 #define HOUR 3600.0
 
 // Fits, own arithmetic. One hour: worst error against Peukert's law 4 % from 15 minutes to 20
-// hours. Twenty hours: a 40 Ah sealed battery's capacities at 20, 10, 5 and 1 hours, residuals below
-// 0.37 Ah. Nickel-cadmium: c near 0.9 and the same rate: design choices, full so that one hour gives
-// the label's figure.
+// hours. Twenty hours: a 40 Ah sealed battery's capacities at 20, 10, 5 and 1 hours, residuals
+// below 0.37 Ah. Nickel-cadmium: c near 0.9 and the same rate: design choices, full so that one
+// hour gives the label's figure.
 static const struct {
     double share, rate_per_hour, full_by_label;
 } FITS[] = {

@@ -2,7 +2,7 @@
 // that is bound and follows. Pure arithmetic in coulombs, amps and seconds; amps are positive when
 // discharging.
 //
-// With q = free + bound, share c and rate k:  free' = -I + k (c q - free),  q' = -I.  In some papers
+// With q = free + bound, share c and rate k: free' = -I + k (c q - free), q' = -I. In some papers
 // the rate between the wells is k' = k c (1 - c); here it is always k.
 #ifndef DEADBUS_PART_WELLS_H
 #define DEADBUS_PART_WELLS_H
