@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "circuit/sweep.h"
+#include "timeline/run.h"
 #include "unit/failing_memory.h"
 
 enum { REQUESTS_MOST = 100000 };
@@ -174,9 +175,48 @@ static void sweeps_survive(void **unused) {
     }
 }
 
+// A run asks for all its memory when it is made; going on asks for none.
+static void running_survives(void **unused) {
+    (void)unused;
+    for (int i = 0; i < FILE_COUNT; i++) {
+        aircraft *a = read_small(FILES[i]);
+        double *settings = calloc((size_t)a->part_count + 1, sizeof *settings);
+        assert_non_null(settings);
+        state asked;
+        ask_last_phase(a, &asked, settings);
+        failing_memory m = {.fail_at = -1};
+        solver *s = solver_with(&m, a);
+        run_options o = {.lasts = 7200, .tolerance = 0.0005, .health = 1};
+        long before = m.blocks_out;
+        for (long n = 0;; n++) {
+            m.requests = 0;
+            m.fail_at = n;
+            run *r = NULL;
+            status made = run_make(s, &asked, &o, NULL, 0, &r);
+            assert_int_equal(made == STATUS_OK, r != NULL);
+            long asked_for = m.requests;
+            m.fail_at = m.requests;  // whatever is asked for from here on fails
+            while (r != NULL && run_advance(r, &(run_hooks){0}, 50)) {
+            }
+            assert_int_equal(m.requests, asked_for);
+            run_free(r);
+            assert_int_equal(m.blocks_out, before);
+            if (made == STATUS_OK)
+                break;
+            assert_int_equal(made, STATUS_NO_MEMORY);
+            assert_true(n < REQUESTS_MOST);
+        }
+        m.fail_at = -1;
+        solver_free(s);
+        free(settings);
+        aircraft_free(a);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(making_survives),
+        cmocka_unit_test(running_survives),
         cmocka_unit_test(outcomes_survive),
         cmocka_unit_test(sweeps_survive),
     };

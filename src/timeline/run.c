@@ -1,0 +1,346 @@
+// A run: made, stepped, and what happens at one instant.
+#include "timeline/run.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "timeline/run_state.h"
+
+// A breaker that would trip within this opens at once: before any contactor, starved by the same
+// fault, could move (choice).
+#define AT_ONCE_SECONDS 0.05
+
+enum { SETTLINGS_MOST = 16 };
+
+static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
+
+// ---- made ---------------------------------------------------------------------------------------
+static void find_batteries(run *r, const state *from) {
+    const aircraft *a = r->solver->aircraft;
+    for (int i = 0; i < a->part_count; i++) {
+        if (a->parts[i].kind != KIND_BATTERY || r->solver->made->maps[i].piecewise < 0)
+            continue;
+        battery_aging aging = {.celsius = from->temperature,
+                               .health = r->options.health,
+                               .pessimistic = r->options.pessimistic};
+        r->batteries[r->battery_count++] =
+            (run_battery){.part = i, .model = battery_model_of(&a->parts[i], aging)};
+    }
+}
+
+static void find_conditions(run *r) {
+    const compiled *c = r->solver->made;
+    for (int i = 0; i < c->circuit.input_count; i++) {
+        if (c->inputs[i].kind != INPUT_CONDITION)
+            continue;
+        const condition *k = &c->aircraft->conditions[c->inputs[i].detail];
+        for (int b = 0; b < r->battery_count && k->op == CONDITION_CHARGE; b++)
+            if (r->batteries[b].part == k->ref.part)
+                r->conditions[r->condition_count++] = (charge_condition){i, c->inputs[i].detail, b};
+    }
+}
+
+static bool end_make(run *r, run_end *e) {
+    arena *m = &r->memory;
+    size_t batteries = (size_t)r->battery_count + 1;
+    e->charge = arena_new(m, batteries, sizeof *e->charge);
+    e->law = arena_new(m, batteries, sizeof *e->law);
+    e->amps = arena_new(m, batteries, sizeof *e->amps);
+    e->heat = arena_new(m, (size_t)circuit_of(r)->breaker_count + 1, sizeof *e->heat);
+    e->marks = arena_new(m, (size_t)r->mark_count + 1, 1);
+    return view_make(&e->view, r->solver->made, m) && !m->failed;
+}
+
+static bool arrays_make(run *r, const state *from) {
+    const aircraft *a = r->solver->aircraft;
+    arena *m = &r->memory;
+    size_t parts = (size_t)a->part_count + 1, breakers = (size_t)circuit_of(r)->breaker_count + 1;
+    r->batteries = arena_new(m, parts, sizeof *r->batteries);
+    r->conditions = arena_new(m, (size_t)circuit_of(r)->input_count + 1, sizeof *r->conditions);
+    if (m->failed)
+        return false;
+    find_batteries(r, from);
+    find_conditions(r);
+    r->mark_count = run_count_marks(r);
+    size_t marks = (size_t)r->mark_count + 1;
+    r->owners = arena_new(m, marks, sizeof *r->owners);
+    r->changes = arena_new(m, marks, 1);
+    r->ignored = arena_new(m, marks, 1);
+    r->seen = arena_new(m, marks, 1);
+    r->since = arena_new(m, marks, sizeof *r->since);
+    r->trip_laws = arena_new(m, breakers, sizeof *r->trip_laws);
+    r->tripped = arena_new(m, breakers, 1);
+    r->ramp = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ramp);
+    void *before = arena_new(m, 1, solution_size(circuit_of(r)));
+    r->block = verdict_block_make(m, r->solver->made);
+    if (m->failed || !end_make(r, &r->now) || !end_make(r, &r->trial))
+        return false;
+    r->before = solution_carve(circuit_of(r), before);
+    return true;
+}
+
+// Settled as asked, batteries at rest, breakers as warm as these currents make them.
+static void begin(run *r, const state *from) {
+    const aircraft *a = r->solver->aircraft;
+    const circuit *c = circuit_of(r);
+    run_name_marks(r);
+    state_copy(a, from, &r->now.view.asked);
+    for (int i = 0; i < r->battery_count; i++) {
+        const run_battery *b = &r->batteries[i];
+        double charge =
+            from->charge >= 0 ? from->charge : part_number(&a->parts[b->part], KEY_CHARGE, 0.8);
+        r->now.charge[i] = battery_rested(&b->model, charge);
+    }
+    for (int i = 0; i < c->breaker_count; i++)
+        r->trip_laws[i] = trip_law_of(a->parts[r->solver->made->breaker_owner[i]].kind);
+    run_bind(r);
+    run_settle(r, &r->now, &r->solver->bases[from->phase].view.solution);
+    for (int i = 0; i < c->breaker_count; i++)
+        r->now.heat[i] = trip_steady(run_ratio(r, &r->now, i));
+    run_mark(r, &r->now);
+    memcpy(r->seen, r->now.marks, (size_t)r->mark_count);
+    r->length = FIRST_STEP;
+    r->told = (run_now){
+        .batteries = r->batteries, .battery_count = r->battery_count, .tripped = r->tripped};
+}
+
+status run_make(solver *s, const state *from, const run_options *o, const happening *list,
+                int count, run **made) {
+    *made = NULL;
+    run *r = memory_new(s->allocator, sizeof *r);
+    if (r == NULL)
+        return STATUS_NO_MEMORY;
+    *r = (run){.allocator = s->allocator,
+               .memory = arena_make(s->allocator),
+               .solver = s,
+               .options = *o,
+               .list = list,
+               .list_count = count};
+    if (!arrays_make(r, from)) {
+        run_free(r);
+        return STATUS_NO_MEMORY;
+    }
+    begin(r, from);
+    *made = r;
+    return STATUS_OK;
+}
+
+void run_free(run *r) {
+    if (r == NULL)
+        return;
+    allocator memory = r->allocator;
+    arena_free(&r->memory);
+    memory_free(memory, r, sizeof *r);
+}
+
+// ---- one instant --------------------------------------------------------------------------------
+static void look(run *r) {
+    run_end *e = &r->now;
+    settled_read(&e->view.settled);
+    for (int i = 0; i < r->battery_count; i++) {
+        run_battery *b = &r->batteries[i];
+        const part_map *m = &r->solver->made->maps[b->part];
+        b->charge = e->charge[i];
+        b->law = e->law[i];
+        b->amps = e->amps[i];
+        b->volts = across(&e->view.settled, m->to, m->from);
+    }
+    verdict_block_begin(r->block, e->view.settled.job.params);
+    int slot = verdict_block_add(r->block, &e->view.settled.job, &e->view.solution);
+    verdict_block_judge(r->block);
+    r->told.at = r->at;
+    r->told.settled = &e->view.settled;
+    r->told.items = verdict_block_items(r->block, slot);
+    r->told.functions = verdict_block_functions(r->block, slot);
+    r->told.heat = e->heat;
+    r->told.steps = r->steps;
+    r->told.solves = r->solves;
+}
+
+static void open_breaker(run *r, int breaker) {
+    r->tripped[breaker] = 1;
+    r->now.view.asked.setting[r->solver->made->breaker_owner[breaker]] = 0.0;
+    r->now.heat[breaker] = r->trip_laws[breaker].trips_at;
+}
+
+// The breaker that these currents open before anything else could move; NOWHERE: none.
+static int fastest_breaker(const run *r) {
+    int found = NOWHERE;
+    double least = AT_ONCE_SECONDS;
+    for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
+        if (r->tripped[i])
+            continue;
+        double seconds = trip_seconds(&r->trip_laws[i], r->now.heat[i], run_ratio(r, &r->now, i));
+        if (seconds >= 0 && seconds < least) {
+            least = seconds;
+            found = i;
+        }
+    }
+    return found;
+}
+
+// After a change of positions, faults or breakers: settled from where it stood before the change.
+static void settle_change(run *r) {
+    solution_copy(circuit_of(r), &r->now.view.solution, &r->before);
+    for (int i = 0; i <= circuit_of(r)->breaker_count; i++) {
+        run_bind(r);
+        run_settle(r, &r->now, &r->before);
+        int breaker = fastest_breaker(r);
+        if (breaker == NOWHERE)
+            break;
+        open_breaker(r, breaker);
+    }
+    run_mark(r, &r->now);
+}
+
+// Breakers that have come to their limit open; then it settles until nothing changes any more. What
+// hasn't come to rest by then goes on as chatter in the steps that follow.
+static void settle_events(run *r, const run_hooks *h) {
+    for (int round = 0; round < SETTLINGS_MOST; round++) {
+        bool opened = false;
+        for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
+            if (r->now.marks[r->first_trip_mark + i] && !r->tripped[i]) {
+                open_breaker(r, i);
+                opened = true;
+            }
+        }
+        if (opened) {
+            settle_change(r);
+        } else {
+            solution_copy(circuit_of(r), &r->now.view.solution, &r->before);
+            run_settle(r, &r->now, &r->before);
+            run_mark(r, &r->now);
+        }
+        bool same = memcmp(r->seen, r->now.marks, (size_t)r->mark_count) == 0;
+        look(r);
+        run_tell_marks(r, h);
+        if (same && !opened)
+            break;
+    }
+    for (int i = 0; i < r->battery_count; i++)
+        r->ramp[i] = 0.0;
+    r->length = 0.5 * r->length < FIRST_STEP ? 0.5 * r->length : FIRST_STEP;
+    r->length = r->length > SHORTEST_STEP ? r->length : SHORTEST_STEP;
+}
+
+static void happen(state *s, const happening *e) {
+    if (e->kind == FAULT_NONE) {
+        s->setting[e->part] = e->setting;
+        return;
+    }
+    int kept = 0;
+    for (int i = 0; i < s->fault_count; i++)
+        if (s->faults[i].part != e->part || s->faults[i].kind != e->kind)
+            s->faults[kept++] = s->faults[i];
+    s->fault_count = kept;
+    if (!e->ends && s->fault_count < STATE_FAULTS)
+        s->faults[s->fault_count++] = (fault){e->part, e->kind};
+}
+
+// A breaker that a hand pushes in is no longer tripped; it keeps its heat.
+static void push_in(run *r, const happening *e) {
+    const part_map *m = &r->solver->made->maps[e->part];
+    if (e->kind != FAULT_NONE || m->breaker < 0 || e->setting <= 0 || !r->tripped[m->breaker])
+        return;
+    r->tripped[m->breaker] = 0;
+    if (r->now.heat[m->breaker] >= r->trip_laws[m->breaker].trips_at)
+        r->now.heat[m->breaker] = 0.999 * r->trip_laws[m->breaker].trips_at;
+}
+
+static bool take_happenings(run *r, const run_hooks *h) {
+    int first = r->next_happening;
+    while (r->next_happening < r->list_count && r->list[r->next_happening].at <= r->at) {
+        const happening *e = &r->list[r->next_happening++];
+        push_in(r, e);
+        happen(&r->now.view.asked, e);
+    }
+    if (r->next_happening == first)
+        return false;
+    run_forget_chatter(r);
+    settle_change(r);
+    look(r);
+    for (int i = first; i < r->next_happening; i++)
+        run_tell(r, h, (run_event){r->at, RUN_HAPPENS, r->list[i].part, 0, i});
+    run_tell_marks(r, h);
+    settle_events(r, h);
+    return true;
+}
+
+// ---- in time ------------------------------------------------------------------------------------
+static double room(const run *r) {
+    double left = r->options.lasts - r->at;
+    if (r->next_happening < r->list_count && r->list[r->next_happening].at - r->at < left)
+        left = r->list[r->next_happening].at - r->at;
+    return left;
+}
+
+// A step that is neither too long for its error nor over an event; true if it ends at one.
+static bool step(run *r) {
+    double left = room(r), h = r->length < left ? r->length : left, error = run_try(r, h);
+    while (error > r->options.tolerance && h > SHORTEST_STEP) {
+        double shorter = 0.9 * sqrt(r->options.tolerance / error);
+        h *= shorter < 0.2 ? 0.2 : shorter > 0.9 ? 0.9 : shorter;
+        h = h > SHORTEST_STEP ? h : SHORTEST_STEP;
+        error = run_try(r, h);
+    }
+    bool differs = run_differs(r);
+    if (differs && h > SHORTEST_STEP) {
+        double low = 0.0, high = h;
+        while (high - low > SHORTEST_STEP) {
+            double middle = 0.5 * (low + high);
+            run_try(r, middle);
+            if (run_differs(r))
+                high = middle;
+            else
+                low = middle;
+        }
+        // up to just before it, then over it: the jump belongs to the short step alone
+        if (low > 0) {
+            run_try(r, low);
+            run_accept(r, low);
+        }
+        h = high - low;
+        run_try(r, h);
+        differs = run_differs(r);
+        error = 0.0;
+    }
+    run_accept(r, h);
+    double longer = error > 0 ? 0.9 * sqrt(r->options.tolerance / error) : 3.0;
+    longer = longer < 0.2 ? 0.2 : longer > 3.0 ? 3.0 : longer;
+    double reached = h < r->length ? r->length : h * longer;  // cut short by a happening: kept
+    r->length = reached < LONGEST_STEP ? reached : LONGEST_STEP;
+    r->length = r->length > SHORTEST_STEP ? r->length : SHORTEST_STEP;
+    return differs;
+}
+
+static void hand_over(run *r, const run_hooks *h) {
+    look(r);
+    if (h->step != NULL && !h->step(h->ctx, &r->told))
+        r->ended = true;
+}
+
+bool run_advance(run *r, const run_hooks *hooks, int steps) {
+    if (!r->started) {
+        r->started = true;
+        hand_over(r, hooks);
+        if (take_happenings(r, hooks))
+            hand_over(r, hooks);
+    }
+    for (int i = 0; i < steps && !r->ended; i++) {
+        if (room(r) <= 0) {
+            r->ended = true;
+            break;
+        }
+        bool event = step(r);
+        hand_over(r, hooks);
+        if (event) {
+            run_tell_marks(r, hooks);
+            settle_events(r, hooks);
+        }
+        if (take_happenings(r, hooks) || event)
+            hand_over(r, hooks);
+    }
+    return !r->ended;
+}
+
+const run_now *run_where(const run *r) { return &r->told; }

@@ -1,0 +1,90 @@
+// A run: an aircraft from a state onward in time. Batteries run down and are charged, breakers warm
+// up and trip, devices change when their thresholds are passed, and what is to happen happens.
+//
+// Between events the circuit is quasi-static: each step is one settling. Nothing is allocated
+// after run_make; every answer is the same bits on every machine.
+#ifndef DEADBUS_TIMELINE_RUN_H
+#define DEADBUS_TIMELINE_RUN_H
+
+#include "circuit/judge.h"
+#include "circuit/solver.h"
+#include "part/battery_model.h"
+
+// One thing that happens: a fault comes, a fault goes, or a hand sets a position.
+typedef struct happening {
+    double at;  // seconds from the start
+    int part;
+    fault_kind kind;  // FAULT_NONE: a position
+    bool ends;        // the fault goes
+    double setting;   // of the position, as in a state
+} happening;
+
+typedef struct run_options {
+    double lasts;      // seconds
+    double tolerance;  // volts that a step may be off: 0.0005 usually
+    double health;     // of every battery: capacity now over capacity when new
+    bool pessimistic;  // in the cold
+} run_options;
+
+typedef enum run_event_kind {
+    RUN_HAPPENS,    // event.part, to: index of the happening
+    RUN_STATUS,     // item: from and to are item_status
+    RUN_FUNCTION,   // part: index of a function; from and to are function_status
+    RUN_LIT,        // light or sounder: 1 lit
+    RUN_DROPS_OUT,  // constant-power item below its own volts: 1 off
+    RUN_DEVICE,     // contactor, relay, excitation, condition: 1 on
+    RUN_LATCH,      // part NOWHERE
+    RUN_TRIPS,      // breaker, fuse
+    RUN_EXHAUSTED,  // battery: 1 empty
+    RUN_CHATTERS,   // something of this part changed more than three times within a second
+} run_event_kind;
+
+typedef struct run_event {
+    double at;
+    run_event_kind kind;
+    int part, from, to;
+} run_event;
+
+typedef struct run_battery {
+    int part;
+    battery_model model;
+    battery_charge charge;
+    battery_law law;
+    double volts, amps;  // discharging
+    double given;        // coulombs since the start
+    bool cut;            // a fault has taken it off all that it was joined to
+} run_battery;
+
+// Where a run stands. All of it stays valid until the run goes on.
+typedef struct run_now {
+    double at;
+    const settled_state *settled;  // part_amps, across and judge_parts read it
+    const run_battery *batteries;
+    int battery_count;
+    const item_verdict *items;  // by the rules of made->verdict
+    const uint8_t *functions;   // function_status
+    const double *heat;         // per breaker: see heating.h
+    const uint8_t *tripped;     // per breaker
+    int steps, solves;          // so far
+} run_now;
+
+// Called for every accepted step (the start is one) and for every event, at its time, when all
+// has settled after it. Either may be NULL. A step that answers false ends the run.
+typedef struct run_hooks {
+    void *ctx;
+    bool (*step)(void *ctx, const run_now *now);
+    void (*event)(void *ctx, const run_now *now, const run_event *e);
+} run_hooks;
+
+typedef struct run run;
+
+// From `from`, settled, its batteries at rest; `list` in order of time. The solver and the list must
+// outlive the run; nobody else uses the solver meanwhile.
+status run_make(solver *s, const state *from, const run_options *o, const happening *list,
+                int count, run **made);
+void run_free(run *r);
+// Goes on for at most `steps` accepted steps; false once it has ended.
+bool run_advance(run *r, const run_hooks *hooks, int steps);
+const run_now *run_where(const run *r);
+
+#endif

@@ -1,0 +1,138 @@
+// What an event is: bytes that are compared from one end of a step to the other.
+#include <string.h>
+
+#include "timeline/run_state.h"
+
+enum { CHANGES_MOST = 3 };
+#define CHATTER_SECONDS 1.0
+
+static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
+static const verdict *verdict_of(const run *r) { return r->solver->made->verdict; }
+
+int run_count_marks(const run *r) {
+    const circuit *c = circuit_of(r);
+    return c->comparator_count + c->memory_count + c->power_count + r->condition_count +
+           r->battery_count + c->breaker_count + 2 * verdict_of(r)->rule_count +
+           r->solver->aircraft->function_count;
+}
+
+static int name(run *r, int at, run_event_kind kind, int count, const int *parts) {
+    for (int i = 0; i < count; i++)
+        r->owners[at + i] = (mark_owner){kind, parts != NULL ? parts[i] : NOWHERE};
+    return at + count;
+}
+
+void run_name_marks(run *r) {
+    const compiled *made = r->solver->made;
+    const circuit *c = &made->circuit;
+    int at = name(r, 0, RUN_DEVICE, c->comparator_count, made->comparator_owner);
+    at = name(r, at, RUN_LATCH, c->memory_count, NULL);
+    r->first_drop_mark = at;
+    at = name(r, at, RUN_DROPS_OUT, c->power_count, made->power_owner);
+    at = name(r, at, RUN_DEVICE, r->condition_count, NULL);
+    for (int i = 0; i < r->battery_count; i++)
+        r->owners[at++] = (mark_owner){RUN_EXHAUSTED, r->batteries[i].part};
+    r->first_trip_mark = at;
+    at = name(r, at, RUN_TRIPS, c->breaker_count, made->breaker_owner);
+    for (int i = 0; i < made->verdict->rule_count; i++) {
+        int part = made->verdict->rules[i].part;
+        r->owners[at + 2 * i] = (mark_owner){RUN_STATUS, part};
+        r->owners[at + 2 * i + 1] = (mark_owner){RUN_LIT, part};
+    }
+    at += 2 * made->verdict->rule_count;
+    for (int i = 0; i < r->solver->aircraft->function_count; i++)
+        r->owners[at++] = (mark_owner){RUN_FUNCTION, i};
+}
+
+static bool lit(const run *r, const settled_state *s, const item_rule *rule) {
+    const struct part *p = &r->solver->aircraft->parts[rule->part];
+    if (p->kind != KIND_LIGHT && p->kind != KIND_SOUNDER)
+        return false;
+    bool powered = rule->inner < 0 || across(s, rule->inner, rule->to) >= rule->off;
+    return powered && signal_at(s, rule->whole) && signal_at(s, rule->needs) &&
+           signal_at(s, r->solver->made->maps[rule->part].runs);
+}
+
+static uint8_t *judged(run *r, run_end *e, uint8_t *m) {
+    const verdict *v = verdict_of(r);
+    settled_state *s = &e->view.settled;
+    solution_signals(circuit_of(r), &s->job, s->solution, s->signals);
+    verdict_block_begin(r->block, s->job.params);
+    int slot = verdict_block_add(r->block, &s->job, s->solution);
+    verdict_block_judge(r->block);
+    const item_verdict *items = verdict_block_items(r->block, slot);
+    for (int i = 0; i < v->rule_count; i++) {
+        *m++ = items[i].status;
+        *m++ = lit(r, s, &v->rules[i]) ? 1 : 0;
+    }
+    int functions = r->solver->aircraft->function_count;
+    const uint8_t *values = verdict_block_functions(r->block, slot);
+    for (int i = 0; i < functions; i++)
+        *m++ = values[i];
+    return m;
+}
+
+void run_mark(run *r, run_end *e) {
+    const circuit *c = circuit_of(r);
+    const solution *s = &e->view.solution;
+    uint8_t *m = e->marks;
+    memcpy(m, s->comparator, (size_t)c->comparator_count);
+    m += c->comparator_count;
+    memcpy(m, s->latched, (size_t)c->memory_count);
+    m += c->memory_count;
+    memcpy(m, s->dropped, (size_t)c->power_count);
+    m += c->power_count;
+    for (int i = 0; i < r->condition_count; i++)
+        *m++ = e->view.params[r->conditions[i].input] != 0;
+    for (int i = 0; i < r->battery_count; i++)
+        *m++ = battery_exhausted(&r->batteries[i].model, e->charge[i]);
+    for (int i = 0; i < c->breaker_count; i++)
+        *m++ = r->tripped[i] || e->heat[i] >= r->trip_laws[i].trips_at;
+    judged(r, e, m);
+}
+
+bool run_differs(const run *r) {
+    for (int i = 0; i < r->mark_count; i++)
+        if (r->now.marks[i] != r->trial.marks[i] && !r->ignored[i])
+            return true;
+    return false;
+}
+
+void run_forget_chatter(run *r) {
+    memset(r->changes, 0, (size_t)r->mark_count);
+    memset(r->ignored, 0, (size_t)r->mark_count);
+}
+
+void run_tell(run *r, const run_hooks *h, run_event e) {
+    if (h->event == NULL)
+        return;
+    r->told.at = r->at;
+    h->event(h->ctx, &r->told, &e);
+}
+
+// More than three changes within a second: passed over from here on, and an item held off.
+static bool chatters(run *r, int i) {
+    if (r->changes[i] == 0 || r->at - r->since[i] > CHATTER_SECONDS) {
+        r->changes[i] = 0;
+        r->since[i] = r->at;
+    }
+    return ++r->changes[i] > CHANGES_MOST;
+}
+
+void run_tell_marks(run *r, const run_hooks *h) {
+    bool held = false;
+    for (int i = 0; i < r->mark_count; i++) {
+        int from = r->seen[i], to = r->now.marks[i];
+        r->seen[i] = r->now.marks[i];
+        if (from == to || r->ignored[i])
+            continue;
+        const mark_owner *o = &r->owners[i];
+        bool worn = chatters(r, i);
+        if (worn)
+            r->ignored[i] = held = true;
+        if (o->part >= 0)
+            run_tell(r, h, (run_event){r->at, worn ? RUN_CHATTERS : o->kind, o->part, from, to});
+    }
+    if (held)
+        run_bind(r);
+}

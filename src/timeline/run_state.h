@@ -1,0 +1,82 @@
+// What a run keeps. Private to the files run*.c.
+#ifndef DEADBUS_TIMELINE_RUN_STATE_H
+#define DEADBUS_TIMELINE_RUN_STATE_H
+
+#include "circuit/solver_state.h"
+#include "part/heating.h"
+#include "timeline/run.h"
+
+#define SHORTEST_STEP 1e-3  // and the resolution of an event
+#define LONGEST_STEP  600.0
+#define FIRST_STEP    30.0
+
+// A byte that an event is when it changes.
+typedef struct mark_owner {
+    run_event_kind kind;
+    int part;
+} mark_owner;
+
+typedef struct charge_condition {
+    int input, condition, battery;
+} charge_condition;
+
+// One end of a step: a settled circuit and all that goes with it.
+typedef struct run_end {
+    view view;
+    battery_charge *charge;  // battery_count
+    battery_law *law;
+    double *amps;
+    double *heat;    // breaker_count
+    uint8_t *marks;  // mark_count
+} run_end;
+
+struct run {
+    allocator allocator;
+    arena memory;
+    solver *solver;
+    run_options options;
+    const happening *list;
+    int list_count, next_happening;
+    run_end now, trial;
+    run_battery *batteries;
+    int battery_count;
+    charge_condition *conditions;
+    int condition_count;
+    trip_law *trip_laws;  // breaker_count
+    uint8_t *tripped;
+    mark_owner *owners;
+    int mark_count, first_trip_mark, first_drop_mark;
+    // per mark: changes within a second from `since`, and whether it is passed over
+    uint8_t *changes, *ignored;
+    double *since;
+    uint8_t *seen;  // marks that the events told so far lead to
+    solution before;
+    verdict_block *block;
+    item_verdict *items;
+    uint8_t *functions;
+    double *ramp;  // amps per second of each battery in the last step
+    double at, length, bound_top;
+    int steps, solves;
+    bool started, ended;
+    run_now told;
+};
+
+// run_trial.c
+void run_bind(run *r);  // parameters of both ends by r->now.view.asked
+// Settles `e` with its charges; starts from `start`.
+void run_settle(run *r, run_end *e, const solution *start);
+// The other end of a step of `seconds` from now, in r->trial; answers its error in volts.
+double run_try(run *r, double seconds);
+void run_accept(run *r, double seconds);                        // trial becomes now
+double run_ratio(const run *r, const run_end *e, int breaker);  // amps over rating
+
+// run_marks.c
+int run_count_marks(const run *r);
+void run_name_marks(run *r);
+void run_mark(run *r, run_end *e);                // fills e->marks
+bool run_differs(const run *r);                   // trial from now
+void run_tell_marks(run *r, const run_hooks *h);  // events between r->seen and now
+void run_tell(run *r, const run_hooks *h, run_event e);
+void run_forget_chatter(run *r);
+
+#endif
