@@ -78,8 +78,8 @@ typedef struct run_hooks {
 
 typedef struct run run;
 
-// From `from`, settled, its batteries at rest; `list` in order of time. The solver and the list must
-// outlive the run; nobody else uses the solver meanwhile.
+// From `from`, settled, its batteries at rest; `list` in order of time. The solver and the list
+// must outlive the run; nobody else uses the solver meanwhile.
 status run_make(solver *s, const state *from, const run_options *o, const happening *list,
                 int count, run **made);
 void run_free(run *r);
