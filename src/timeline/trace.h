@@ -27,8 +27,8 @@ typedef struct trace {
     int solves;
 } trace;
 
-// Makes the whole run; nothing of it is left when it comes back but the trace. `wishes` must outlive
-// the trace. Free it with trace_free.
+// Makes the whole run; nothing of it is left when it comes back but the trace. `wishes` must
+// outlive the trace. Free it with trace_free.
 status trace_run(solver *s, const state *from, const run_options *o, const happening *list,
                  int count, const trace_wish *wishes, int wish_count, trace **made);
 void trace_free(trace *t);
