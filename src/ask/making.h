@@ -36,6 +36,7 @@ deadbus_exit making_end(making *m, deadbus_answer *answer);
 // Returns the command, -1 if there is none such.
 int make_plain_answer(making *m, const deadbus_question *q, bool forced);
 // The same with a question worded in JSON: everything into m->out.
-void make_json_answer(making *m, const deadbus_question *q, const char *question, size_t length);
+void make_json_answer(making *m, const deadbus_question *about, const char *question,
+                      size_t length);
 
 #endif

@@ -70,8 +70,8 @@ const char *with_article(reader *r, const char *word) {
 
 bool fields_by_kind(reader *r) {
     int count = field_count(), assumed = 0;
-    r->field_of = arena_new(r->scratch, (size_t)KIND_COUNT * KEY_COUNT, sizeof *r->field_of);
-    r->assumed = arena_new(r->scratch, (size_t)KIND_COUNT * (size_t)count, sizeof *r->assumed);
+    r->field_of = arena_new(r->scratch, (size_t)KIND_COUNT * KEY_COUNT, sizeof(void *));
+    r->assumed = arena_new(r->scratch, (size_t)KIND_COUNT * (size_t)count, sizeof(void *));
     r->assumed_from = arena_new(r->scratch, KIND_COUNT + 1, sizeof *r->assumed_from);
     r->whose = arena_new(r->scratch, (size_t)KIND_COUNT * KEY_COUNT, sizeof *r->whose);
     if (!r->field_of || !r->assumed || !r->assumed_from || !r->whose)
