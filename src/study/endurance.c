@@ -1,8 +1,10 @@
 #include "study/endurance.h"
 
 #include "circuit/solver_state.h"
+#include "timeline/run.h"
 
 #define TOLERANCE       0.002
+#define RESOLUTION      0.1   // seconds: the answers are minutes
 #define LINEAR_DERATING 0.75  // of load analyses, for age, cold and charge: common practice
 enum { STEPS_AT_ONCE = 256, STEPS_MOST = 20000, FAILURES_MOST = 64 };
 
@@ -52,6 +54,13 @@ static bool see_step(void *ctx, const run_now *now) {
         amps += b->amps;
     }
     if (w->first_case && w->steps == 0) {
+        for (int i = 0; i < w->aircraft->part_count; i++) {
+            part_kind kind = w->aircraft->parts[i].kind;
+            bool contact = kind == KIND_CONTACTOR || kind == KIND_RELAY;
+            w->all->batteries[i] = kind == KIND_BATTERY;
+            w->all->holds[i] = contact && now->settled->made->maps[i].coil_load >= 0 &&
+                               signal_at(now->settled, now->settled->made->maps[i].energized);
+        }
         for (int i = 0; i < v->rule_count; i++) {
             int status = now->items[i].status;
             w->all->counts[v->rules[i].part] =
@@ -62,7 +71,11 @@ static bool see_step(void *ctx, const run_now *now) {
     }
     if (w->first_case && w->steps == 1)
         w->all->amps = amps;
-    return ++w->steps < STEPS_MOST;
+    if (++w->steps < STEPS_MOST)
+        return true;
+    if (now->at < w->all->lasts)  // nothing is said of what comes after
+        w->all->lasts = now->at;
+    return false;
 }
 
 static bool times_make(const aircraft *a, arena *m, endurance_times *t) {
@@ -85,7 +98,8 @@ static int failures(const aircraft *a, const state *asked, happening *list) {
         list[count++] = (happening){.part = asked->faults[i].part, .kind = asked->faults[i].kind};
     for (int i = 0; i < a->part_count && asked->fault_count == 0; i++) {
         part_kind k = a->parts[i].kind;
-        bool source = k == KIND_ALTERNATOR || k == KIND_GENERATOR || k == KIND_EXTERNAL_POWER;
+        bool plugged = k == KIND_EXTERNAL_POWER && asked->setting[i] > 0;
+        bool source = k == KIND_ALTERNATOR || k == KIND_GENERATOR || plugged;
         if (source && count < STATE_FAULTS)
             list[count++] = (happening){.part = i, .kind = FAULT_DEAD};
     }
@@ -115,6 +129,8 @@ status endurance_find(solver *s, const state *asked, double lasts, arena *memory
     *out = (endurance){.lasts = lasts};
     out->counts = arena_new(memory, (size_t)a->part_count + 1, sizeof(bool));
     out->failed = arena_new(memory, (size_t)a->part_count + 1, sizeof(bool));
+    out->holds = arena_new(memory, (size_t)a->part_count + 1, sizeof(bool));
+    out->batteries = arena_new(memory, (size_t)a->part_count + 1, sizeof(bool));
     out->function_counts = arena_new(memory, (size_t)a->function_count + 1, sizeof(bool));
     if (memory->failed)
         return STATUS_NO_MEMORY;
@@ -126,6 +142,7 @@ status endurance_find(solver *s, const state *asked, double lasts, arena *memory
         run *r = NULL;
         run_options o = {.lasts = lasts,
                          .tolerance = TOLERANCE,
+                         .resolution = RESOLUTION,
                          .health = CASES[i].health,
                          .pessimistic = CASES[i].pessimistic};
         watch w = {a, out, &out->of[i], i == 0, 0};

@@ -284,9 +284,10 @@ static bool step(run *r) {
         error = run_try(r, h);
     }
     bool differs = run_differs(r);
-    if (differs && h > SHORTEST_STEP) {
+    double finest = r->options.resolution > SHORTEST_STEP ? r->options.resolution : SHORTEST_STEP;
+    if (differs && h > finest) {
         double low = 0.0, high = h;
-        while (high - low > SHORTEST_STEP) {
+        while (high - low > finest) {
             double middle = 0.5 * (low + high);
             run_try(r, middle);
             if (run_differs(r))

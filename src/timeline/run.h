@@ -20,10 +20,11 @@ typedef struct happening {
 } happening;
 
 typedef struct run_options {
-    double lasts;      // seconds
-    double tolerance;  // volts that a step may be off: 0.0005 usually
-    double health;     // of every battery: capacity now over capacity when new
-    bool pessimistic;  // in the cold
+    double lasts;       // seconds
+    double tolerance;   // volts that a step may be off: 0.0005 usually
+    double resolution;  // seconds within which an event is placed, 0.001 at least
+    double health;      // of every battery: capacity now over capacity when new
+    bool pessimistic;   // in the cold
 } run_options;
 
 typedef enum run_event_kind {

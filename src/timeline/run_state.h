@@ -6,7 +6,7 @@
 #include "part/heating.h"
 #include "timeline/run.h"
 
-#define SHORTEST_STEP 1e-3  // and the resolution of an event
+#define SHORTEST_STEP 1e-3
 #define LONGEST_STEP  600.0
 #define FIRST_STEP    30.0
 

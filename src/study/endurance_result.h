@@ -1,0 +1,40 @@
+// How long it lasts, as a result: read by reports, made by the study.
+#ifndef DEADBUS_STUDY_ENDURANCE_RESULT_H
+#define DEADBUS_STUDY_ENDURANCE_RESULT_H
+
+#include "model/outcome.h"
+
+// Cases, the worst first: choices, until many flights are drawn.
+typedef enum endurance_case {
+    ENDURANCE_LOW,     // 80 % of its capacity, at which a battery is rejected; pessimistic in cold
+    ENDURANCE_MIDDLE,  // 90 %
+    ENDURANCE_NEW,     // all of it
+    ENDURANCE_CASES,
+} endurance_case;
+
+#define ENDURANCE_OUTLASTS (-1.0)
+
+// Seconds from the loss of the sources; ENDURANCE_OUTLASTS: not within the run.
+typedef struct endurance_times {
+    double *items;      // part_count: first off. Items that were off before aren't counted
+    double *weak;       // part_count: first below what they need
+    double *functions;  // function_count: first lost
+    double *lets_go;    // part_count: contactor or relay that held before
+    double *exhausted;  // part_count: battery
+    double *charge;     // part_count: battery, 0..1, at the end of the run
+} endurance_times;
+
+typedef struct endurance {
+    endurance_times of[ENDURANCE_CASES];
+    bool *counts;             // part_count: item that worked before
+    bool *function_counts;    // function_count: kept or reduced before
+    bool *holds, *batteries;  // part_count: contactor or relay that held before; battery
+    bool *failed;             // part_count: failed at the beginning of it
+    double lasts;             // how long each run was, at least
+    double amps;              // the batteries give together, as soon as the sources are lost
+    double linear;            // seconds by the linear method; ENDURANCE_OUTLASTS: nothing is drawn
+    double ampere_hours;      // that it divides: the labels' sum, charge and derating taken off
+    double linear_derating;   // 0.75
+} endurance;
+
+#endif
