@@ -71,6 +71,7 @@ static bool arrays_make(run *r, const state *from) {
     r->trip_laws = arena_new(m, breakers, sizeof *r->trip_laws);
     r->tripped = arena_new(m, breakers, 1);
     r->ramp = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ramp);
+    r->lit = arena_new(m, (size_t)r->solver->made->verdict->rule_count + 1, 1);
     void *before = arena_new(m, 1, solution_size(circuit_of(r)));
     r->block = verdict_block_make(m, r->solver->made);
     if (m->failed || !end_make(r, &r->now) || !end_make(r, &r->trial))
@@ -114,6 +115,7 @@ status run_make(solver *s, const state *from, const run_options *o, const happen
                .memory = arena_make(s->allocator),
                .solver = s,
                .options = *o,
+               .pause = o->lasts,
                .list = list,
                .list_count = count};
     if (!arrays_make(r, from)) {
@@ -153,6 +155,7 @@ static void look(run *r) {
     r->told.items = verdict_block_items(r->block, slot);
     r->told.functions = verdict_block_functions(r->block, slot);
     r->told.heat = e->heat;
+    r->told.watches = e->marks + r->first_watch_mark;
     r->told.steps = r->steps;
     r->told.solves = r->solves;
 }
@@ -238,11 +241,12 @@ static void happen(state *s, const happening *e) {
 }
 
 // A breaker that a hand pushes in is no longer tripped; it keeps its heat.
-static void push_in(run *r, const happening *e) {
-    const part_map *m = &r->solver->made->maps[e->part];
-    if (e->kind != FAULT_NONE || m->breaker < 0 || e->setting <= 0 || !r->tripped[m->breaker])
+static void push_in(run *r, int part) {
+    const part_map *m = &r->solver->made->maps[part];
+    if (m->breaker < 0 || !r->tripped[m->breaker])
         return;
     r->tripped[m->breaker] = 0;
+    r->seen[r->first_trip_mark + m->breaker] = 0;  // should it open again at once, that is told
     if (r->now.heat[m->breaker] >= r->trip_laws[m->breaker].trips_at)
         r->now.heat[m->breaker] = 0.999 * r->trip_laws[m->breaker].trips_at;
 }
@@ -251,7 +255,8 @@ static bool take_happenings(run *r, const run_hooks *h) {
     int first = r->next_happening;
     while (r->next_happening < r->list_count && r->list[r->next_happening].at <= r->at) {
         const happening *e = &r->list[r->next_happening++];
-        push_in(r, e);
+        if (e->kind == FAULT_NONE && e->setting > 0)
+            push_in(r, e->part);
         happen(&r->now.view.asked, e);
     }
     if (r->next_happening == first)
@@ -266,9 +271,30 @@ static bool take_happenings(run *r, const run_hooks *h) {
     return true;
 }
 
+static void hand_over(run *r, const run_hooks *h) {
+    look(r);
+    if (h->step != NULL && !h->step(h->ctx, &r->told))
+        r->ended = true;
+}
+
+void run_change(run *r, const run_hooks *h, const state *asked) {
+    const aircraft *a = r->solver->aircraft;
+    const state *before = &r->now.view.asked;
+    for (int i = 0; i < a->part_count; i++)
+        if (asked->setting[i] > 0 && before->setting[i] <= 0)
+            push_in(r, i);
+    state_copy(a, asked, &r->now.view.asked);
+    run_forget_chatter(r);
+    settle_change(r);
+    look(r);
+    run_tell_marks(r, h);
+    settle_events(r, h);
+    hand_over(r, h);
+}
+
 // ---- in time ------------------------------------------------------------------------------------
 static double room(const run *r) {
-    double left = r->options.lasts - r->at;
+    double left = (r->pause < r->options.lasts ? r->pause : r->options.lasts) - r->at;
     if (r->next_happening < r->list_count && r->list[r->next_happening].at - r->at < left)
         left = r->list[r->next_happening].at - r->at;
     return left;
@@ -314,12 +340,6 @@ static bool step(run *r) {
     return differs;
 }
 
-static void hand_over(run *r, const run_hooks *h) {
-    look(r);
-    if (h->step != NULL && !h->step(h->ctx, &r->told))
-        r->ended = true;
-}
-
 bool run_advance(run *r, const run_hooks *hooks, int steps) {
     if (!r->started) {
         r->started = true;
@@ -329,7 +349,7 @@ bool run_advance(run *r, const run_hooks *hooks, int steps) {
     }
     for (int i = 0; i < steps && !r->ended; i++) {
         if (room(r) <= 0) {
-            r->ended = true;
+            r->ended = r->at >= r->options.lasts;
             break;
         }
         bool event = step(r);
@@ -345,3 +365,5 @@ bool run_advance(run *r, const run_hooks *hooks, int steps) {
 }
 
 const run_now *run_where(const run *r) { return &r->told; }
+
+void run_pause(run *r, double at) { r->pause = at; }

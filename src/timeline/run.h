@@ -19,12 +19,26 @@ typedef struct happening {
     double setting;   // of the position, as in a state
 } happening;
 
+// One end of a step, for what a caller watches.
+typedef struct run_probe {
+    const settled_state *settled;  // part_amps and across read it
+    const item_verdict *items;
+    const uint8_t *functions;
+    const battery_charge *charges;  // in the order of run_now.batteries
+    const uint8_t *lit;             // per rule of made->verdict: light or sounder that is lit
+    const uint8_t *tripped;         // per breaker
+} run_probe;
+
 typedef struct run_options {
     double lasts;       // seconds
     double tolerance;   // volts that a step may be off: 0.0005 usually
     double resolution;  // seconds within which an event is placed, 0.001 at least
     double health;      // of every battery: capacity now over capacity when new
     bool pessimistic;   // in the cold
+    // Looked at on both ends of every step: where one of these bytes changes is an event.
+    int watch_count;
+    void *watch_ctx;
+    void (*watch)(void *ctx, const run_probe *at, uint8_t *watches);
 } run_options;
 
 typedef enum run_event_kind {
@@ -37,6 +51,7 @@ typedef enum run_event_kind {
     RUN_LATCH,      // part NOWHERE
     RUN_TRIPS,      // breaker, fuse
     RUN_EXHAUSTED,  // battery: 1 empty
+    RUN_WATCHED,    // part: index of a watch
     RUN_CHATTERS,   // something of this part changed more than three times within a second
 } run_event_kind;
 
@@ -66,6 +81,7 @@ typedef struct run_now {
     const uint8_t *functions;   // function_status
     const double *heat;         // per breaker: see heating.h
     const uint8_t *tripped;     // per breaker
+    const uint8_t *watches;     // as run_options.watch has set them
     int steps, solves;          // so far
 } run_now;
 
@@ -87,5 +103,10 @@ void run_free(run *r);
 // Goes on for at most `steps` accepted steps; false once it has ended.
 bool run_advance(run *r, const run_hooks *hooks, int steps);
 const run_now *run_where(const run *r);
+// No step goes beyond this time until it is told another; run_advance does nothing there.
+void run_pause(run *r, double at);
+// From now on positions, faults and conditions are these. A breaker that goes from out to in is
+// pushed in, one that goes out is pulled. What changes by it is told, and a step is handed over.
+void run_change(run *r, const run_hooks *hooks, const state *asked);
 
 #endif

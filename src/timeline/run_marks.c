@@ -13,7 +13,7 @@ int run_count_marks(const run *r) {
     const circuit *c = circuit_of(r);
     return c->comparator_count + c->memory_count + c->power_count + r->condition_count +
            r->battery_count + c->breaker_count + 2 * verdict_of(r)->rule_count +
-           r->solver->aircraft->function_count;
+           r->solver->aircraft->function_count + r->options.watch_count;
 }
 
 static int name(run *r, int at, run_event_kind kind, int count, const int *parts) {
@@ -42,6 +42,9 @@ void run_name_marks(run *r) {
     at += 2 * made->verdict->rule_count;
     for (int i = 0; i < r->solver->aircraft->function_count; i++)
         r->owners[at++] = (mark_owner){RUN_FUNCTION, i};
+    r->first_watch_mark = at;
+    for (int i = 0; i < r->options.watch_count; i++)
+        r->owners[at++] = (mark_owner){RUN_WATCHED, i};
 }
 
 static bool lit(const run *r, const settled_state *s, const item_rule *rule) {
@@ -53,7 +56,7 @@ static bool lit(const run *r, const settled_state *s, const item_rule *rule) {
            signal_at(s, r->solver->made->maps[rule->part].runs);
 }
 
-static uint8_t *judged(run *r, run_end *e, uint8_t *m) {
+static void judged(run *r, run_end *e, uint8_t *m) {
     const verdict *v = verdict_of(r);
     settled_state *s = &e->view.settled;
     solution_signals(circuit_of(r), &s->job, s->solution, s->signals);
@@ -63,13 +66,15 @@ static uint8_t *judged(run *r, run_end *e, uint8_t *m) {
     const item_verdict *items = verdict_block_items(r->block, slot);
     for (int i = 0; i < v->rule_count; i++) {
         *m++ = items[i].status;
-        *m++ = lit(r, s, &v->rules[i]) ? 1 : 0;
+        *m++ = r->lit[i] = lit(r, s, &v->rules[i]) ? 1 : 0;
     }
     int functions = r->solver->aircraft->function_count;
     const uint8_t *values = verdict_block_functions(r->block, slot);
     for (int i = 0; i < functions; i++)
         *m++ = values[i];
-    return m;
+    run_probe probe = {s, items, values, e->charge, r->lit, r->tripped};
+    if (r->options.watch_count > 0)
+        r->options.watch(r->options.watch_ctx, &probe, m);
 }
 
 void run_mark(run *r, run_end *e) {

@@ -45,7 +45,7 @@ struct run {
     trip_law *trip_laws;  // breaker_count
     uint8_t *tripped;
     mark_owner *owners;
-    int mark_count, first_trip_mark, first_drop_mark;
+    int mark_count, first_trip_mark, first_drop_mark, first_watch_mark;
     // per mark: changes within a second from `since`, and whether it is passed over
     uint8_t *changes, *ignored;
     double *since;
@@ -55,7 +55,8 @@ struct run {
     item_verdict *items;
     uint8_t *functions;
     double *ramp;  // amps per second of each battery in the last step
-    double at, length, bound_top;
+    uint8_t *lit;  // scratch of the watches
+    double at, length, bound_top, pause;
     int steps, solves;
     bool started, ended;
     run_now told;
