@@ -75,8 +75,7 @@ static_changes static_changes_carve(const circuit *c, void *block) {
     return s;
 }
 
-// ---- summing
-// ------------------------------------------------------------------------------------------
+// ---- summing ------------------------------------------------------------------------------------
 // An entry: the leak, its elements in their order, then what each static column takes off it.
 static double sum_of(const static_part *s, int e) {
     const pattern *p = s->c->pattern;
@@ -141,8 +140,7 @@ void static_part_rebase(static_part *s, const double *params) {
     memcpy(s->base_signal, s->signal, e.signals);
 }
 
-// ---- a job
-// ---------------------------------------------------------------------------------------------
+// ---- a job --------------------------------------------------------------------------------------
 static void touch_entry(static_part *s, int e) {
     const pattern *p = s->c->pattern;
     raise_bit(s->dirty, e);

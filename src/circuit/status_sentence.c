@@ -5,6 +5,13 @@
 #include "model/part_words.h"
 
 #define UNASKED_AMPS 0.5
+// Beyond twice its rating a contact or a diode is said to burn: design choice.
+#define BURNS_FROM 2.0
+// A battery that gives so many times its capacity in an hour into a short, with every breaker that
+// would open open already: more than a starter takes, and nothing stands in the way.
+#define SHORT_FROM 10.0
+// What the eye sees of a needle: a fiftieth of its scale, else of what it shows (design choice).
+#define EYE 0.02
 
 enum { DEAD_BUSES_NAMED = 2, FUNCTIONS_NAMED = 3, CHATTERING_NAMED = 3 };
 
@@ -152,6 +159,47 @@ static void unasked(const outcome *o, const outcome *base, text *t) {
     }
 }
 
+// What a path may carry for good; 0: nothing is said of it.
+static double rated_amps(const part *p) {
+    if (p->kind == KIND_DIODE)
+        return part_number(p, KEY_VALUE, 0.0);
+    bool contact = p->kind == KIND_RELAY || p->kind == KIND_CONTACTOR;
+    return contact ? part_number(p, KEY_RATING, 0.0) : 0.0;
+}
+
+// Diodes and contacts that carry far too much, all breakers that open being open.
+static void burning(const outcome *o, text *t) {
+    for (int i = 0; i < o->aircraft->part_count; i++) {
+        double rating = rated_amps(&o->aircraft->parts[i]), amps = fabs(o->parts[i].amps);
+        if (rating <= 0 || amps <= BURNS_FROM * rating)
+            continue;
+        part_sentence_name(o->aircraft, i, t);
+        text_put(t, " carries ");
+        words_figure(t, amps, 0, "A, made for ");
+        words_figure(t, rating, 0, "A: it burns out, and what it then does isn't shown. ");
+    }
+}
+
+static bool is_short(fault_kind f) {
+    return f == FAULT_SHORT || f == FAULT_SHORTED || f == FAULT_DIODE_SHORTED;
+}
+
+// A short that goes on once all has opened that opens.
+static void unprotected(const outcome *o, text *t) {
+    bool shorted = false;
+    for (int i = 0; i < o->state.fault_count; i++)
+        shorted = shorted || is_short(o->state.faults[i].kind);
+    for (int i = 0; shorted && i < o->source_count; i++) {
+        const source_outcome *s = &o->sources[i];
+        double hour = part_number(&o->aircraft->parts[s->part], KEY_CAPACITY, INFINITY) / 3600.0;
+        if (!s->battery || s->amps <= SHORT_FROM * hour)
+            continue;
+        text_put(t, "No breaker or fuse stands in the way of ");
+        words_figure(t, s->amps, 0, "A: wires burn. ");
+        return;
+    }
+}
+
 static bool working(item_status s) { return s == ITEM_ON || s == ITEM_WEAK; }
 
 static void counted(int n, const char *what, text *t) {
@@ -182,7 +230,25 @@ static void idle_losses(const outcome *o, text *t) {
     text_put(t, gone ? ". " : "Nothing is lost. ");
 }
 
-static void items(const outcome *o, text *t) {
+static bool looks_as_normal(const indication *i) {
+    if (i->valid != i->normal_valid)
+        return false;
+    double full = i->high > i->low ? i->high - i->low : fabs(i->normal);
+    return !i->valid || fabs(i->figure - i->normal) <= EYE * full;
+}
+
+// A failure that takes nothing and moves no needle: found on the ground, if at all.
+static void unseen(const outcome *o, const outcome *base, text *t) {
+    bool same = base && o->state.fault_count > 0 && o->indication_count > 0 && same_hands(o, base);
+    for (int i = 0; same && i < o->indication_count; i++)
+        same = looks_as_normal(&o->indications[i]);
+    for (int i = 0; same && i < o->aircraft->function_count; i++)
+        same = o->functions[i].status == o->functions[i].base_status;
+    if (same)
+        text_put(t, "Nothing on the panel shows it. ");
+}
+
+static void items(const outcome *o, const outcome *base, text *t) {
     int lost = 0, weak = 0, blind = 0;
     for (int i = 0; i < o->aircraft->part_count; i++) {
         const part_outcome *p = &o->parts[i];
@@ -193,8 +259,10 @@ static void items(const outcome *o, text *t) {
     counted(lost, "lost", t);
     counted(blind, "without data", t);
     counted(weak, "weak", t);
-    if (!lost && !weak && !blind)
+    if (!lost && !weak && !blind) {
         idle_losses(o, t);
+        unseen(o, base, t);
+    }
 }
 
 static bool flips(const aircraft *a, const part_outcome *parts, int which, bool contacts) {
@@ -243,8 +311,10 @@ const char *outcome_sentence(const aircraft *a, const outcome *now, const outcom
     alone(now, base, &t);
     unasked(now, base, &t);
     sources(now, base, &t);
+    unprotected(now, &t);
+    burning(now, &t);
     engines(now, base, &t);
-    items(now, &t);
+    items(now, base, &t);
     if (now->settled == OUTCOME_CHATTERS)
         never_settles(now, &t);
     else if (now->settled == OUTCOME_COLLAPSED)

@@ -20,7 +20,12 @@ static const char FILE_TEXT[] =
     "  contactor: {contactor: continuous, from: battery, to: main-bus, coil-from: battery,"
     " coil-to: master}\n"
     "  main-bus: {bus: MAIN BUS}\n"
+    "  tie-diode: {diode: 10 A, from: main-bus, to: aux-bus}\n"
+    "  aux-bus: {bus: AUX BUS}\n"
+    "  beacon: {lamp: 20 W, from: aux-bus, breaker: 5 A BCN}\n"
     "  engine: {engine: six cylinders}\n"
+    "  volts: {voltmeter: 20 to 32 V, reads: main-bus}\n"
+    "  amps: {ammeter: center-zero, reads: contactor, scale: 60 A, right: towards battery}\n"
     "  alternator: {alternator: 70 A, to: main-bus, field-from: unit}\n"
     "  unit: {regulator: 28.5 V, from: alternator-switch}\n"
     "  alternator-switch: {switch: ALT, from: main-bus}\n"
@@ -111,6 +116,44 @@ static void tripped_off_line(void **unused) {
     outcome_free(o);
 }
 
+static void sentence_says(outcome *o, const char *words, bool says) {
+    outcome *base = ASKED("--phase", "cruise");
+    arena memory = arena_make(allocator_default());
+    const char *sentence = outcome_sentence(q.aircraft, o, base, &memory);
+    assert_non_null(sentence);
+    if ((strstr(sentence, words) != NULL) != says)
+        fail_msg("'%s' %s in: %s", words, says ? "isn't" : "is", sentence);
+    arena_free(&memory);
+    outcome_free(base);
+    outcome_free(o);
+}
+
+// 17 Ah into a short with only a contactor between; the same short behind a breaker is cleared.
+static void short_without_breaker(void **unused) {
+    (void)unused;
+    const char *words = "No breaker or fuse stands in the way of ";
+    sentence_says(ASKED("--fail", "main-bus=short"), words, true);
+    sentence_says(ASKED("--fail", "com=short"), words, false);
+    sentence_says(ASKED("--fail", "alternator=dead"), words, false);
+}
+
+static void diode_beyond_its_rating(void **unused) {
+    (void)unused;
+    const char *words = "Tie diode carries ", *made_for = "A, made for 10 A: it burns out";
+    sentence_says(ASKED("--fail", "aux-bus=short"), words, true);
+    sentence_says(ASKED("--fail", "aux-bus=short"), made_for, true);
+    sentence_says(ASKED("--phase", "cruise"), words, false);
+}
+
+static void failure_that_nothing_shows(void **unused) {
+    (void)unused;
+    const char *words = "Nothing on the panel shows it.";
+    sentence_says(ASKED("--fail", "alternator=diode-shorted"), words, true);
+    sentence_says(ASKED("--fail", "alternator=dead"), words, false);
+    sentence_says(ASKED("--fail", "com=open"), words, false);
+    sentence_says(ASKED("--phase", "cruise"), words, false);
+}
+
 // A bus has two ways; the fuse that closed the second is told as well.
 static void blown_fuse_is_told(void **unused) {
     (void)unused;
@@ -160,10 +203,11 @@ static void two_feeds_not_asked(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(either_repair),       cmocka_unit_test(both_repairs),
-        cmocka_unit_test(not_the_other_short), cmocka_unit_test(tripped_off_line),
-        cmocka_unit_test(blown_fuse_is_told),  cmocka_unit_test(off_is_no_repair),
-        cmocka_unit_test(two_feeds_not_asked),
+        cmocka_unit_test(either_repair),           cmocka_unit_test(both_repairs),
+        cmocka_unit_test(not_the_other_short),     cmocka_unit_test(tripped_off_line),
+        cmocka_unit_test(blown_fuse_is_told),      cmocka_unit_test(off_is_no_repair),
+        cmocka_unit_test(two_feeds_not_asked),     cmocka_unit_test(short_without_breaker),
+        cmocka_unit_test(diode_beyond_its_rating), cmocka_unit_test(failure_that_nothing_shows),
     };
     return cmocka_run_group_tests(tests, open_file, close_file);
 }
