@@ -145,10 +145,24 @@ static const condition *draws_too_little(const aircraft *a, int c) {
     }
 }
 
+static const source_outcome *source_of(const outcome *o, int which) {
+    for (int i = 0; i < o->source_count; i++)
+        if (o->sources[i].part == which)
+            return &o->sources[i];
+    return NULL;
+}
+
 static void inverted_words(maker *k, const condition *c, bool lit) {
     text *t = &k->line;
     const part_outcome *load = &k->now->parts[c->ref.part];
+    const source_outcome *source = source_of(k->now, c->ref.part);
     part_name(k->aircraft, c->ref.part, t);
+    if (source) {
+        const char *how = source->mode == SOURCE_OFF ? "it isn't turning or has failed"
+                                                     : source_mode_word(source->mode);
+        text_all(t, lit ? " gives too little: " : " gives what it should: ", how, ".", NULL);
+        return;
+    }
     if (!lit) {
         text_put(t, " draws what it should.");
         return;

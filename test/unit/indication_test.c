@@ -51,6 +51,7 @@ static const char FILE_TEXT[] =
     "blank}\n"
     "  low-volts: {light: LOW VOLTS, lit-when: main-bus below 25 V for 2 s, from: gauge-breaker}\n"
     "  pitot-light: {light: PITOT OFF, lit-when: pitot-heat below 2 A, from: gauge-breaker}\n"
+    "  source-light: {light: ALT, lit-when: alternator below 2 A for 1 s, from: gauge-breaker}\n"
     "phases:\n"
     "  cruise: {engine: 2400 rpm, airborne: yes, on: [battery-switch, alternator-switch],"
     " set: {key: BOTH}}\n";
@@ -321,6 +322,17 @@ static void inverted_light(void **unused) {
     says(seen(s, "pitot-light"), "draws too little: it is switched off");
 }
 
+// A source that gives too little isn't a load that draws too little.
+static void light_of_a_source(void **unused) {
+    scene *s = *unused;
+    says(seen(s, "source-light"), "gives what it should: regulating");
+    at(s, "source-light")->lit = true;
+    s->now.sources[1].mode = SOURCE_NO_FIELD;
+    says(seen(s, "source-light"), "gives too little: no field");
+    s->now.sources[1].mode = SOURCE_OFF;
+    says(seen(s, "source-light"), "gives too little: it isn't turning or has failed");
+}
+
 static void lights_fail_too(void **unused) {
     scene *s = *unused;
     at(s, "low-volts")->lit = true;
@@ -408,6 +420,7 @@ int main(void) {
         SCENE(volts),
         SCENE(too_many_volts),
         SCENE(inverted_light),
+        SCENE(light_of_a_source),
         SCENE(lights_fail_too),
         SCENE(gauges_without_power_read_empty),
         SCENE(one_sentence_first),
