@@ -42,7 +42,8 @@ typedef enum deadbus_exit {
 typedef struct deadbus_opened deadbus_opened;
 
 typedef struct deadbus_question {
-    const char *command;    // "check", "show", "state", "draw", "page", "schema", "ask"
+    // "check", "show", "state", "endurance", "draw", "page", "schema", "ask"
+    const char *command;
     const char *file_name;  // for findings; may be NULL
     const char *file;       // bytes of the aircraft file; may be NULL where none is needed
     size_t file_length;

@@ -16,8 +16,16 @@ typedef status (*answerer)(const aircraft *a, const ask_options *o, text *out, f
                            deadbus_exit *exit);
 
 static const answerer answerers[COMMAND_COUNT] = {
-    [COMMAND_CHECK] = ask_check, [COMMAND_SHOW] = ask_show, [COMMAND_STATE] = ask_state,
-    [COMMAND_DRAW] = ask_draw,   [COMMAND_PAGE] = ask_page, [COMMAND_SCHEMA] = ask_schema,
+    [COMMAND_CHECK] = ask_check,
+    [COMMAND_SHOW] = ask_show,
+    [COMMAND_STATE] = ask_state,
+    [COMMAND_DRAW] = ask_draw,
+    [COMMAND_PAGE] = ask_page,
+    [COMMAND_SCHEMA] = ask_schema,
+#ifndef __wasm__
+    // The page's module doesn't carry what the page doesn't ask.
+    [COMMAND_ENDURANCE] = ask_endurance,
+#endif
 };
 
 static const span nowhere = {0};
@@ -130,6 +138,12 @@ int make_plain_answer(making *m, const deadbus_question *q, bool forced) {
     if (command == COMMAND_ASK) {
         findings_say(&m->asked, SEVERITY_ERROR, nowhere, "asked-in-a-circle",
                      "Name check, show, state or draw", "a question in JSON can't ask `ask`", NULL);
+        m->exit = DEADBUS_WRONG_USAGE;
+        return command;
+    }
+    if (!answerers[command]) {
+        findings_say(&m->asked, SEVERITY_ERROR, nowhere, "not-here", "Ask the program",
+                     "the page doesn't answer `", command_at((command_id)command)->name, "`", NULL);
         m->exit = DEADBUS_WRONG_USAGE;
         return command;
     }

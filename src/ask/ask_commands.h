@@ -22,6 +22,8 @@ status ask_show(const aircraft *a, const ask_options *o, text *out, findings *f,
                 deadbus_exit *exit);
 status ask_state(const aircraft *a, const ask_options *o, text *out, findings *f,
                  deadbus_exit *exit);
+status ask_endurance(const aircraft *a, const ask_options *o, text *out, findings *f,
+                     deadbus_exit *exit);
 status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
                 deadbus_exit *exit);
 status ask_page(const aircraft *a, const ask_options *o, text *out, findings *f,

@@ -103,7 +103,7 @@ static void help_all(text *out) {
         const command_info *info = command_at((command_id)i);
         size_t start = out->length;
         text_all(out, "  ", info->name, NULL);
-        text_pad(out, start, 11);
+        text_pad(out, start, 13);
         text_all(out, info->question, "\n", NULL);
     }
     text_put(out,

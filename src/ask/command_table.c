@@ -4,13 +4,14 @@
 
 #include "base/text.h"
 
-#define CHECK  (1u << COMMAND_CHECK)
-#define SHOW   (1u << COMMAND_SHOW)
-#define STATE  (1u << COMMAND_STATE)
-#define DRAW   (1u << COMMAND_DRAW)
-#define PAGE   (1u << COMMAND_PAGE)
-#define SCHEMA (1u << COMMAND_SCHEMA)
-#define ASK    (1u << COMMAND_ASK)
+#define CHECK     (1u << COMMAND_CHECK)
+#define SHOW      (1u << COMMAND_SHOW)
+#define STATE     (1u << COMMAND_STATE)
+#define DRAW      (1u << COMMAND_DRAW)
+#define ENDURANCE (1u << COMMAND_ENDURANCE)
+#define PAGE      (1u << COMMAND_PAGE)
+#define SCHEMA    (1u << COMMAND_SCHEMA)
+#define ASK       (1u << COMMAND_ASK)
 
 static const command_info commands[COMMAND_COUNT] = {
     [COMMAND_CHECK] =
@@ -55,6 +56,29 @@ static const command_info commands[COMMAND_COUNT] = {
             .examples = {"state aircraft/bowline.yaml --phase cruise --fail alternator=dead",
                          "state aircraft/bowline.yaml --set flap-switch=TAKE-OFF",
                          "state aircraft/bowline.yaml --fail main-bus=short --before-trip --json",
+                         NULL},
+        },
+    [COMMAND_ENDURANCE] =
+        {
+            .name = "endurance",
+            .reads_file = true,
+            .question = "After the source is lost: how long, and what dies when?",
+            .help =
+                "Starts from a phase of flight with the positions given. Then what --fail names "
+                "fails, or without it every alternator, generator and ground supply, and the "
+                "batteries run down: when does each item drop out, when is each function lost, "
+                "when does a contactor let go, how much charge is left. Three cases stand side by "
+                "side, the low one first; nobody can know in flight which it is. The linear method "
+                "of load analyses stands beside it.\n"
+                "With --shed it is told what is switched once the loss is noticed. With --keep it "
+                "is told what must stay; without it communication, attitude, heading, airspeed, "
+                "altitude and power are taken, as far as the file has them.\n"
+                "No minutes are promised: the approved handbook comes first.",
+            .examples = {"endurance aircraft/bowline.yaml",
+                         "endurance aircraft/bowline.yaml --phase cruise --charge 70% "
+                         "--temperature -10C --keep communication",
+                         "endurance aircraft/bowline.yaml --noticed 5min "
+                         "--shed landing-light.switch=off --json",
                          NULL},
         },
     [COMMAND_DRAW] =
@@ -115,31 +139,51 @@ static const command_info commands[COMMAND_COUNT] = {
 static const option_info options[OPTION_COUNT] = {
     [OPTION_PHASE] = {.name = "--phase",
                       .value = "PHASE",
-                      .commands = STATE | DRAW,
+                      .commands = STATE | ENDURANCE | DRAW,
                       .help = "the phase of flight to start from; without it cruise, else the "
                               "first that is airborne,"
                               " else the first"},
     [OPTION_SET] = {.name = "--set",
                     .value = "ID=POSITION",
                     .repeats = true,
-                    .commands = STATE | DRAW,
+                    .commands = STATE | ENDURANCE | DRAW,
                     .help = "put a switch, breaker, engine or condition in this position"},
     [OPTION_FAIL] = {.name = "--fail",
                      .value = "ID=KIND",
                      .repeats = true,
-                     .commands = STATE | DRAW,
+                     .commands = STATE | ENDURANCE | DRAW,
                      .help = "let a part fail in this way; at most 8"},
     [OPTION_CHARGE] = {.name = "--charge",
                        .value = "PERCENT",
-                       .commands = STATE | DRAW,
+                       .commands = STATE | ENDURANCE | DRAW,
                        .help = "charge of every battery, such as 80%"},
     [OPTION_TEMPERATURE] = {.name = "--temperature",
                             .value = "DEGREES",
-                            .commands = STATE | DRAW,
+                            .commands = STATE | ENDURANCE | DRAW,
                             .help = "outside air, such as -10C or 14F"},
     [OPTION_BEFORE_TRIP] = {.name = "--before-trip",
                             .commands = STATE | DRAW,
                             .help = "the first instant, before any breaker or fuse has opened"},
+    [OPTION_KEEP] = {.name = "--keep",
+                     .value = "FUNCTION",
+                     .repeats = true,
+                     .commands = ENDURANCE,
+                     .help = "a function that must stay, such as communication"},
+    [OPTION_SHED] = {.name = "--shed",
+                     .value = "ID=POSITION",
+                     .repeats = true,
+                     .commands = ENDURANCE,
+                     .help = "put this switch or breaker in this position once the loss is "
+                             "noticed"},
+    [OPTION_NOTICED] = {.name = "--noticed",
+                        .value = "TIME",
+                        .commands = ENDURANCE,
+                        .help = "when the loss is noticed and --shed is done, such as 5min or "
+                                "90s; without it 5min"},
+    [OPTION_WITHIN] = {.name = "--within",
+                       .value = "TIME",
+                       .commands = ENDURANCE,
+                       .help = "how far to look, such as 90min or 12h; without it 4h"},
     [OPTION_FAULTS] = {.name = "--faults",
                        .commands = SHOW,
                        .help = "list the faults that each part can have"},
@@ -168,10 +212,10 @@ static const option_info options[OPTION_COUNT] = {
                        .letter = "-o",
                        .value = "FILE",
                        .file = true,
-                       .commands = CHECK | SHOW | STATE | DRAW | PAGE | SCHEMA | ASK,
+                       .commands = CHECK | SHOW | STATE | ENDURANCE | DRAW | PAGE | SCHEMA | ASK,
                        .help = "write the answer into this file instead of standard output"},
     [OPTION_JSON] = {.name = "--json",
-                     .commands = CHECK | SHOW | STATE,
+                     .commands = CHECK | SHOW | STATE | ENDURANCE,
                      .help = "the answer for programs"},
     [OPTION_CSV] = {.name = "--csv",
                     .commands = SHOW,

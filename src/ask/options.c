@@ -135,12 +135,51 @@ static void read_fail(const reading_of *r) {
     read_pair(r, &r->o->fails, &r->o->fail_count, false);
 }
 
+// A span of time, up to 30 days.
+static void read_time(const reading_of *r, double least, double *seconds) {
+    static const char *const units[] = {"min", "h", "s", NULL};
+    static const double factors[] = {60, 3600, 1};
+    static const char expected[] =
+        "Write a time with its unit, up to 720h, such as 5min, 90s or 3h";
+    double number;
+    int unit = number_with_unit(r, units, &number, expected);
+    if (unit < 0)
+        return;
+    number *= factors[unit];
+    if (number < least || number > 720 * 3600.0)
+        complain(r, expected);
+    else
+        *seconds = number;
+}
+
+static void read_keep(const reading_of *r) {
+    arena *memory = &r->o->memory;
+    const char *name = arena_text(memory, r->value, strlen(r->value));
+    const char **grown = arena_new(memory, (size_t)r->o->keep_count + 1, sizeof *grown);
+    if (!name || !grown)
+        return;
+    for (int i = 0; i < r->o->keep_count; i++) {
+        grown[i] = r->o->keeps[i];
+        if (strcmp(grown[i], name) == 0) {
+            findings_say(r->out, SEVERITY_ERROR, nowhere, "given-twice", "Leave one out",
+                         r->option->name, " is given twice for '", name, "'", NULL);
+            return;
+        }
+    }
+    grown[r->o->keep_count++] = name;
+    r->o->keeps = grown;
+}
+
 static void read_value(const reading_of *r, option_id id) {
     ask_options *o = r->o;
     switch (id) {
     case OPTION_PHASE: o->phase = arena_text(&o->memory, r->value, strlen(r->value)); break;
     case OPTION_SET: read_pair(r, &o->sets, &o->set_count, true); break;
     case OPTION_FAIL: read_fail(r); break;
+    case OPTION_KEEP: read_keep(r); break;
+    case OPTION_SHED: read_pair(r, &o->sheds, &o->shed_count, true); break;
+    case OPTION_NOTICED: read_time(r, 0, &o->noticed); break;
+    case OPTION_WITHIN: read_time(r, 1, &o->within); break;
     case OPTION_CHARGE: read_charge(r); break;
     case OPTION_TEMPERATURE: read_temperature(r); break;
     case OPTION_BEFORE_TRIP: o->before_trip = true; break;
@@ -239,8 +278,12 @@ static int read_option(ask_options *o, const char *const *words, int left, findi
 
 status options_read(allocator memory, command_id command, const char *const *words, int count,
                     ask_options *o, findings *out) {
-    *o = (ask_options){
-        .memory = arena_make(memory), .command = command, .file_name = "", .charge = -1};
+    *o = (ask_options){.memory = arena_make(memory),
+                       .command = command,
+                       .file_name = "",
+                       .charge = -1,
+                       .noticed = -1,
+                       .within = -1};
     int errors = out->errors;
     for (int i = 0; i < count;)
         i += read_option(o, words + i, count - i, out);

@@ -28,8 +28,13 @@ typedef struct ask_options {
     int set_count;
     const ask_pair *fails;  // in the order given; at most STATE_FAULTS
     int fail_count;
-    double charge;       // 0..1; -1: not given
-    double temperature;  // celsius; meaningful if given[OPTION_TEMPERATURE]
+    const ask_pair *sheds;  // as sets
+    int shed_count;
+    const char *const *keeps;  // in the order given, each once
+    int keep_count;
+    double charge;           // 0..1; -1: not given
+    double noticed, within;  // seconds; -1: not given
+    double temperature;      // celsius; meaningful if given[OPTION_TEMPERATURE]
     bool before_trip, faults, json, csv, instructor, touch;
     int width;  // pixels; 0: not given
     ask_theme theme;

@@ -21,4 +21,14 @@ int phase_usual(const aircraft *a);
 status state_of_question(const aircraft *a, const ask_options *o, arena *memory, state *s,
                          question_notes *notes, findings *f);
 
+// What --shed makes of `asked`: fills `after`, whose setting comes from `memory`; it differs in
+// positions only. As above.
+status state_after_shedding(const aircraft *a, const ask_options *o, const state *asked,
+                            arena *memory, state *after, question_notes *notes, findings *f);
+
+// --keep: which functions must stay, function_count of them, in `memory`; NULL: no memory. Without
+// --keep those that commonly serve to fly and to speak, as far as the aircraft has them: *assumed.
+const bool *functions_to_keep(const aircraft *a, const ask_options *o, arena *memory, bool *assumed,
+                              findings *f);
+
 #endif

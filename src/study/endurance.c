@@ -6,18 +6,16 @@
 #define TOLERANCE       0.002
 #define RESOLUTION      0.1   // seconds: the answers are minutes
 #define LINEAR_DERATING 0.75  // of load analyses, for age, cold and charge: common practice
-enum { STEPS_AT_ONCE = 256, STEPS_MOST = 20000, FAILURES_MOST = 64 };
+enum { STEPS_AT_ONCE = 256, STEPS_MOST = 20000 };
 
-static const struct {
-    double health;
-    bool pessimistic;
-} CASES[ENDURANCE_CASES] = {{0.8, true}, {0.9, false}, {1.0, false}};
+const endurance_assumption endurance_assumed[ENDURANCE_CASES] = {
+    {0.8, true}, {0.9, false}, {1.0, false}};
 
 typedef struct watch {
     const aircraft *aircraft;
     endurance *all;
     endurance_times *times;
-    bool first_case;
+    bool first_case, gone;  // gone: a function that must stay is lost
     int steps;
 } watch;
 
@@ -26,16 +24,44 @@ static void once(double *slot, double at) {
         *slot = at;
 }
 
+// Off at the moment at which hands have switched: that is what they are for.
+static bool by_hand(const watch *w, double at) {
+    return w->all->noticed >= 0 && at == w->all->noticed;
+}
+
+static void see_function(watch *w, const run_event *e) {
+    if (e->to <= e->from)
+        return;
+    if (by_hand(w, e->at))
+        w->all->shed_functions[e->part] = true;
+    if (!by_hand(w, e->at) || e->to == FUNCTION_LOST)
+        w->gone = w->gone || w->all->must_stay[e->part];
+    if (w->all->shed_functions[e->part])
+        return;
+    once(&w->times->reduced[e->part], e->at);
+    if (e->to == FUNCTION_LOST)
+        once(&w->times->functions[e->part], e->at);
+}
+
+static void see_status(watch *w, const run_event *e) {
+    if ((e->to == ITEM_OFF || e->to == ITEM_UNUSED) && by_hand(w, e->at))
+        w->all->shed[e->part] = true;
+    if (w->all->shed[e->part])
+        return;
+    if (e->to == ITEM_OFF)
+        once(&w->times->items[e->part], e->at);
+    if (e->to == ITEM_WEAK || e->to == ITEM_OFF)
+        once(&w->times->weak[e->part], e->at);
+}
+
 static void see_event(void *ctx, const run_now *now, const run_event *e) {
     (void)now;
     watch *w = ctx;
     endurance_times *t = w->times;
-    if (e->kind == RUN_STATUS && e->to == ITEM_OFF)
-        once(&t->items[e->part], e->at);
-    if (e->kind == RUN_STATUS && (e->to == ITEM_WEAK || e->to == ITEM_OFF))
-        once(&t->weak[e->part], e->at);
-    if (e->kind == RUN_FUNCTION && e->to == FUNCTION_LOST)
-        once(&t->functions[e->part], e->at);
+    if (e->kind == RUN_STATUS)
+        see_status(w, e);
+    if (e->kind == RUN_FUNCTION)
+        see_function(w, e);
     if (e->kind == RUN_EXHAUSTED && e->to != 0)
         once(&t->exhausted[e->part], e->at);
     part_kind kind = e->kind == RUN_DEVICE ? w->aircraft->parts[e->part].kind : KIND_BUS;
@@ -43,32 +69,40 @@ static void see_event(void *ctx, const run_now *now, const run_event *e) {
         once(&t->lets_go[e->part], e->at);
 }
 
+// What worked before anything has failed.
+static void see_first(const watch *w, const run_now *now) {
+    const verdict *v = now->settled->made->verdict;
+    for (int i = 0; i < w->aircraft->part_count; i++) {
+        part_kind kind = w->aircraft->parts[i].kind;
+        bool contact = kind == KIND_CONTACTOR || kind == KIND_RELAY;
+        w->all->batteries[i] = kind == KIND_BATTERY;
+        w->all->holds[i] = contact && now->settled->made->maps[i].coil_load >= 0 &&
+                           signal_at(now->settled, now->settled->made->maps[i].energized);
+    }
+    for (int i = 0; i < v->rule_count; i++) {
+        int status = now->items[i].status;
+        w->all->counts[v->rules[i].part] =
+            status == ITEM_ON || status == ITEM_WEAK || status == ITEM_NO_DATA;
+    }
+    for (int i = 0; i < w->aircraft->function_count; i++)
+        w->all->function_counts[i] = now->functions[i] != FUNCTION_LOST;
+}
+
 // The first step is the state before anything has failed, the second just after.
 static bool see_step(void *ctx, const run_now *now) {
     watch *w = ctx;
-    const verdict *v = now->settled->made->verdict;
     double amps = 0.0;
     for (int i = 0; i < now->battery_count; i++) {
         const run_battery *b = &now->batteries[i];
-        w->times->charge[b->part] = battery_fraction(&b->model, b->charge);
+        double charge = battery_fraction(&b->model, b->charge);
+        if (w->all->noticed < 0 || now->at <= w->all->noticed)
+            w->times->charge_noticed[b->part] = charge;
+        if (!w->gone)
+            w->times->charge[b->part] = charge;
         amps += b->amps;
     }
-    if (w->first_case && w->steps == 0) {
-        for (int i = 0; i < w->aircraft->part_count; i++) {
-            part_kind kind = w->aircraft->parts[i].kind;
-            bool contact = kind == KIND_CONTACTOR || kind == KIND_RELAY;
-            w->all->batteries[i] = kind == KIND_BATTERY;
-            w->all->holds[i] = contact && now->settled->made->maps[i].coil_load >= 0 &&
-                               signal_at(now->settled, now->settled->made->maps[i].energized);
-        }
-        for (int i = 0; i < v->rule_count; i++) {
-            int status = now->items[i].status;
-            w->all->counts[v->rules[i].part] =
-                status == ITEM_ON || status == ITEM_WEAK || status == ITEM_NO_DATA;
-        }
-        for (int i = 0; i < w->aircraft->function_count; i++)
-            w->all->function_counts[i] = now->functions[i] != FUNCTION_LOST;
-    }
+    if (w->first_case && w->steps == 0)
+        see_first(w, now);
     if (w->first_case && w->steps == 1)
         w->all->amps = amps;
     if (++w->steps < STEPS_MOST)
@@ -80,30 +114,60 @@ static bool see_step(void *ctx, const run_now *now) {
 
 static bool times_make(const aircraft *a, arena *m, endurance_times *t) {
     size_t parts = (size_t)a->part_count + 1, functions = (size_t)a->function_count + 1;
-    double **arrays[] = {&t->items, &t->weak, &t->lets_go, &t->exhausted, &t->functions};
-    for (int i = 0; i < 5; i++) {
-        size_t count = arrays[i] == &t->functions ? functions : parts;
+    double **arrays[] = {&t->items,     &t->weak,      &t->lets_go,
+                         &t->exhausted, &t->functions, &t->reduced};
+    for (int i = 0; i < 6; i++) {
+        size_t count = i >= 4 ? functions : parts;
         double *array = *arrays[i] = arena_new(m, count, sizeof(double));
         for (size_t k = 0; array != NULL && k < count; k++)
             array[k] = ENDURANCE_OUTLASTS;
     }
     t->charge = arena_new(m, parts, sizeof(double));
+    t->charge_noticed = arena_new(m, parts, sizeof(double));
     return !m->failed;
 }
 
-// What fails at the start.
-static int failures(const aircraft *a, const state *asked, happening *list) {
-    int count = 0;
+static bool result_make(const aircraft *a, const endurance_question *q, arena *m, endurance *out) {
+    size_t parts = (size_t)a->part_count + 1, functions = (size_t)a->function_count + 1;
+    *out = (endurance){.lasts = q->lasts,
+                       .noticed = q->after != NULL ? q->noticed : ENDURANCE_OUTLASTS};
+    bool **by_part[] = {&out->counts,    &out->failed,   &out->holds,
+                        &out->batteries, &out->switched, &out->shed};
+    bool **by_function[] = {&out->function_counts, &out->must_stay, &out->shed_functions};
+    for (int i = 0; i < 6; i++)
+        *by_part[i] = arena_new(m, parts, sizeof(bool));
+    for (int i = 0; i < 3; i++)
+        *by_function[i] = arena_new(m, functions, sizeof(bool));
+    for (int i = 0; i < ENDURANCE_CASES; i++)
+        if (!times_make(a, m, &out->of[i]))
+            return false;
+    for (int i = 0; q->must_stay != NULL && i < a->function_count && !m->failed; i++)
+        out->must_stay[i] = q->must_stay[i];
+    return !m->failed;
+}
+
+// What fails at the start, and what hands move later.
+static happening *happenings(const aircraft *a, const endurance_question *q, arena *m, int *count) {
+    const state *asked = q->asked;
+    happening *list = arena_new(m, (size_t)STATE_FAULTS + 2 * (size_t)a->part_count, sizeof *list);
+    *count = 0;
+    if (list == NULL)
+        return NULL;
     for (int i = 0; i < asked->fault_count; i++)
-        list[count++] = (happening){.part = asked->faults[i].part, .kind = asked->faults[i].kind};
+        list[(*count)++] =
+            (happening){.part = asked->faults[i].part, .kind = asked->faults[i].kind};
     for (int i = 0; i < a->part_count && asked->fault_count == 0; i++) {
         part_kind k = a->parts[i].kind;
         bool plugged = k == KIND_EXTERNAL_POWER && asked->setting[i] > 0;
         bool source = k == KIND_ALTERNATOR || k == KIND_GENERATOR || plugged;
-        if (source && count < STATE_FAULTS)
-            list[count++] = (happening){.part = i, .kind = FAULT_DEAD};
+        if (source && *count < STATE_FAULTS)
+            list[(*count)++] = (happening){.part = i, .kind = FAULT_DEAD};
     }
-    return count;
+    for (int i = 0; i < a->part_count && q->after != NULL; i++)
+        if (q->after->setting[i] != asked->setting[i])
+            list[(*count)++] =
+                (happening){.at = q->noticed, .part = i, .setting = q->after->setting[i]};
+    return list;
 }
 
 // The linear method: what the labels say at their charge, less a quarter, over the amps at once.
@@ -121,41 +185,45 @@ static void linear(const aircraft *a, const state *asked, endurance *out) {
     out->linear = out->amps > 1e-6 ? LINEAR_DERATING * coulombs / out->amps : ENDURANCE_OUTLASTS;
 }
 
-status endurance_find(solver *s, const state *asked, double lasts, arena *memory, endurance *out) {
+static status run_case(solver *s, const state *from, const happening *list, int count,
+                       endurance_case which, endurance *out) {
+    run *r = NULL;
+    run_options o = {.lasts = out->lasts,
+                     .tolerance = TOLERANCE,
+                     .resolution = RESOLUTION,
+                     .health = endurance_assumed[which].health,
+                     .pessimistic = endurance_assumed[which].pessimistic};
+    watch w = {.aircraft = s->aircraft,
+               .all = out,
+               .times = &out->of[which],
+               .first_case = which == ENDURANCE_LOW};
+    status made = run_make(s, from, &o, list, count, &r);
+    if (made != STATUS_OK)
+        return made;
+    run_hooks hooks = {.ctx = &w, .step = see_step, .event = see_event};
+    while (run_advance(r, &hooks, STEPS_AT_ONCE)) {
+    }
+    run_free(r);
+    return STATUS_OK;
+}
+
+status endurance_find(solver *s, const endurance_question *q, arena *memory, endurance *out) {
     const aircraft *a = s->aircraft;
-    happening list[FAILURES_MOST];
-    int count = failures(a, asked, list);
+    int count;
+    const happening *list = happenings(a, q, memory, &count);
     state from = {.setting = arena_new(memory, (size_t)a->part_count + 1, sizeof(double))};
-    *out = (endurance){.lasts = lasts};
-    out->counts = arena_new(memory, (size_t)a->part_count + 1, sizeof(bool));
-    out->failed = arena_new(memory, (size_t)a->part_count + 1, sizeof(bool));
-    out->holds = arena_new(memory, (size_t)a->part_count + 1, sizeof(bool));
-    out->batteries = arena_new(memory, (size_t)a->part_count + 1, sizeof(bool));
-    out->function_counts = arena_new(memory, (size_t)a->function_count + 1, sizeof(bool));
-    if (memory->failed)
+    if (!result_make(a, q, memory, out) || memory->failed)
         return STATUS_NO_MEMORY;
-    state_copy(a, asked, &from);
+    state_copy(a, q->asked, &from);
     from.fault_count = 0;
     for (int i = 0; i < count; i++)
-        out->failed[list[i].part] = true;
+        *(list[i].kind == FAULT_NONE ? &out->switched[list[i].part] : &out->failed[list[i].part]) =
+            true;
     for (int i = 0; i < ENDURANCE_CASES; i++) {
-        run *r = NULL;
-        run_options o = {.lasts = lasts,
-                         .tolerance = TOLERANCE,
-                         .resolution = RESOLUTION,
-                         .health = CASES[i].health,
-                         .pessimistic = CASES[i].pessimistic};
-        watch w = {a, out, &out->of[i], i == 0, 0};
-        if (!times_make(a, memory, &out->of[i]))
-            return STATUS_NO_MEMORY;
-        status made = run_make(s, &from, &o, list, count, &r);
-        if (made != STATUS_OK)
-            return made;
-        run_hooks hooks = {.ctx = &w, .step = see_step, .event = see_event};
-        while (run_advance(r, &hooks, STEPS_AT_ONCE)) {
-        }
-        run_free(r);
+        status done = run_case(s, &from, list, count, (endurance_case)i, out);
+        if (done != STATUS_OK)
+            return done;
     }
-    linear(a, asked, out);
+    linear(a, q->asked, out);
     return STATUS_OK;
 }

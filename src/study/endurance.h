@@ -6,8 +6,16 @@
 #include "circuit/solver.h"
 #include "study/endurance_result.h"
 
-// `asked`: positions and faults. The faults come once all has settled without them; without any,
-// every alternator, generator and ground supply goes dead. Results live in `memory`.
-status endurance_find(solver *s, const state *asked, double lasts, arena *memory, endurance *out);
+typedef struct endurance_question {
+    // Positions and faults. The faults come once all has settled without them; without any, every
+    // alternator, generator and ground supply goes dead.
+    const state *asked;
+    const state *after;     // positions from `noticed` on; NULL: nothing is switched
+    double noticed, lasts;  // seconds from the loss of the sources
+    const bool *must_stay;  // function_count; NULL: none
+} endurance_question;
+
+// Results live in `memory`.
+status endurance_find(solver *s, const endurance_question *q, arena *memory, endurance *out);
 
 #endif

@@ -14,14 +14,26 @@ typedef enum endurance_case {
 
 #define ENDURANCE_OUTLASTS (-1.0)
 
+// What a case takes of every battery: capacity over that of a new one, the colder of the published
+// figures for cold.
+typedef struct endurance_assumption {
+    double health;
+    bool pessimistic;
+} endurance_assumption;
+
+extern const endurance_assumption endurance_assumed[ENDURANCE_CASES];
+
 // Seconds from the loss of the sources; ENDURANCE_OUTLASTS: not within the run.
 typedef struct endurance_times {
     double *items;      // part_count: first off. Items that were off before aren't counted
     double *weak;       // part_count: first below what they need
     double *functions;  // function_count: first lost
+    double *reduced;    // function_count: first reduced or lost, if it was kept before
     double *lets_go;    // part_count: contactor or relay that held before
     double *exhausted;  // part_count: battery
-    double *charge;     // part_count: battery, 0..1, at the end of the run
+    // part_count: battery, 0..1, when the loss is noticed; and when the first function that must
+    // stay is gone, or at the end of the run
+    double *charge_noticed, *charge;
 } endurance_times;
 
 typedef struct endurance {
@@ -30,6 +42,11 @@ typedef struct endurance {
     bool *function_counts;    // function_count: kept or reduced before
     bool *holds, *batteries;  // part_count: contactor or relay that held before; battery
     bool *failed;             // part_count: failed at the beginning of it
+    bool *must_stay;          // function_count: as asked
+    bool *switched;           // part_count: moved by hand once the loss is noticed
+    bool *shed;               // part_count: off by that; no loss
+    bool *shed_functions;     // function_count: lost or reduced by that
+    double noticed;           // seconds from the loss of the sources
     double lasts;             // how long each run was, at least
     double amps;              // the batteries give together, as soon as the sources are lost
     double linear;            // seconds by the linear method; ENDURANCE_OUTLASTS: nothing is drawn

@@ -129,11 +129,15 @@ static inline void fuzz_ask_bytes(const uint8_t *data, size_t size) {
     }
     if (command == 2 && form & 1)
         fuzz_word(&w, "--json", "", "");
-    if (command == 2 && form & 2)
+    if (command == 2 && (form & 6) == 2)
         fuzz_word(&w, "--before-trip", "", "");
+    // How long it lasts, seldom and briefly: a run is many settlings.
+    bool runs = command == 2 && (form & 0x1E) == 0x1E;
+    if (runs)
+        fuzz_word(&w, "--within", "20s", "");
     if (command == 3)
         fuzz_draw_words(&w, form);
-    deadbus_question q = {.command = commands[command],
+    deadbus_question q = {.command = runs ? "endurance" : commands[command],
                           .file_name = "fuzz.yaml",
                           .file = file,
                           .file_length = length,

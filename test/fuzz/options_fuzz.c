@@ -29,7 +29,8 @@ static const char small[] =
 enum { WORDS_MOST = 40, BYTES_MOST = 4096 };
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
-    static const char *const commands[] = {"check", "show", "state", "draw", "schema", NULL, ""};
+    static const char *const commands[] = {"check",  "show", "state", "draw",
+                                           "schema", NULL,   "",      "endurance"};
     if (size < 1 || size > BYTES_MOST)
         return 0;
     char text[BYTES_MOST + 1];
@@ -47,13 +48,13 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         at = end;
     }
     unsigned choice = data[0];
-    deadbus_question q = {.command = commands[choice % 7],
+    deadbus_question q = {.command = commands[choice % 8],
                           .file_name = "words.yaml",
                           .file = choice & 0x80 ? NULL : small,
                           .file_length = sizeof small - 1,
                           .options = words,
                           .option_count = count};
-    if (choice % 7 == 6)  // any first word as a command
+    if (choice % 8 == 6)  // any first word as a command
         q = (deadbus_question){
             .command = words[0], .options = words + 1, .option_count = count - 1};
     fuzz_ask(&q, (choice & 0x60) == 0x60);

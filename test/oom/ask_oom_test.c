@@ -171,6 +171,18 @@ static void states(void **ignored) {
     run_all(cases, sizeof cases / sizeof cases[0]);
 }
 
+static void endurances(void **ignored) {
+    (void)ignored;
+    static const question_case cases[] = {
+        {"aircraft/bowline.yaml",
+         "endurance",
+         {"--within", "40s", "--noticed=20s", "--shed", "gps=off", "--keep", "communication"}},
+        {"aircraft/reef.yaml", "endurance", {"--within", "20s", "--json"}},
+        {"aircraft/reef.yaml", "endurance", {"--keep", "comunication", "--shed", "night=yes"}},
+    };
+    run_all(cases, sizeof cases / sizeof cases[0]);
+}
+
 static void drawings(void **ignored) {
     (void)ignored;
     static const question_case cases[] = {
@@ -263,10 +275,15 @@ static void an_open_aircraft(void **ignored) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(checks),           cmocka_unit_test(lists),
-        cmocka_unit_test(states),           cmocka_unit_test(drawings),
-        cmocka_unit_test(without_a_file),   cmocka_unit_test(mistakes_in_the_question),
-        cmocka_unit_test(in_json),          cmocka_unit_test(pages),
+        cmocka_unit_test(checks),
+        cmocka_unit_test(lists),
+        cmocka_unit_test(states),
+        cmocka_unit_test(endurances),
+        cmocka_unit_test(drawings),
+        cmocka_unit_test(without_a_file),
+        cmocka_unit_test(mistakes_in_the_question),
+        cmocka_unit_test(in_json),
+        cmocka_unit_test(pages),
         cmocka_unit_test(an_open_aircraft),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

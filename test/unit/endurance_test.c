@@ -34,6 +34,11 @@ static state *cruise_state(const aircraft *a, arena *m) {
     return s;
 }
 
+static status find(const subject *s, const state *asked, arena *m, endurance *e) {
+    endurance_question q = {.asked = asked, .lasts = FOUR_HOURS};
+    return endurance_find(s->solver, &q, m, e);
+}
+
 static bool no_later(double a, double b) {  // the worse case comes first
     return b < 0 ? true : a >= 0 && a <= b + 1.0;
 }
@@ -46,7 +51,7 @@ static void worse_batteries_last_less(void **x) {
         arena m = arena_make(allocator_default());
         state *asked = cruise_state(s.aircraft, &m);
         endurance e;
-        assert_int_equal(endurance_find(s.solver, asked, FOUR_HOURS, &m, &e), STATUS_OK);
+        assert_int_equal(find(&s, asked, &m, &e), STATUS_OK);
         int counted = 0, lost = 0;
         for (int p = 0; p < s.aircraft->part_count; p++) {
             if (!e.counts[p])
@@ -88,7 +93,7 @@ static void linear_by_hand(void **x) {
     state *asked = cruise_state(s.aircraft, &m);
     asked->setting[aircraft_part(s.aircraft, "field-switch")] = 0;  // no source, no field
     endurance e;
-    assert_int_equal(endurance_find(s.solver, asked, FOUR_HOURS, &m, &e), STATUS_OK);
+    assert_int_equal(find(&s, asked, &m, &e), STATUS_OK);
     // 12 Ah x 90 % x 0.75 over 10 A
     assert_true(fabs(e.amps - 10) < 1e-6);
     assert_true(fabs(e.ampere_hours - 8.1) < 1e-12);

@@ -1,0 +1,61 @@
+// `endurance`: after the source is lost, how long, and what dies when.
+#include "ask/ask_commands.h"
+#include "ask/opened.h"
+#include "ask/state_question.h"
+#include "report/endurance_report.h"
+#include "study/endurance.h"
+
+#define NOTICED_USUALLY 300.0    // seconds: common practice of load analyses, no source
+#define LOOKS_USUALLY   14400.0  // seconds
+
+static status find_and_write(const aircraft *a, const ask_options *o, const endurance_question *q,
+                             endurance_report *r, arena *memory, text *out, findings *f) {
+    solver *s = NULL;
+    endurance found;
+    status result = solver_borrow(o->opened, memory->memory, a, f, &s);
+    if (result == STATUS_OK)
+        result = endurance_find(s, q, memory, &found);
+    r->found = &found;
+    if (result == STATUS_OK && o->json)
+        endurance_json(r, out);
+    else if (result == STATUS_OK)
+        endurance_text(r, out);
+    solver_return(o->opened, s);
+    return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;
+}
+
+status ask_endurance(const aircraft *a, const ask_options *o, text *out, findings *f,
+                     deadbus_exit *exit) {
+    (void)exit;  // however short it is, it is an answer
+    if (!a)
+        return STATUS_BAD_FILE;
+    arena memory = arena_make(o->memory.memory);
+    state asked, after;
+    question_notes notes;
+    int errors = f->errors;
+    status result = state_of_question(a, o, &memory, &asked, &notes, f);
+    if (result == STATUS_OK && o->shed_count > 0)
+        result = state_after_shedding(a, o, &asked, &memory, &after, &notes, f);
+    endurance_report r = {.aircraft = a,
+                          .asked = &asked,
+                          .after = o->shed_count > 0 ? &after : NULL,
+                          .noticed_assumed = o->noticed < 0,
+                          .caution = caution_line};
+    endurance_question q = {.asked = &asked,
+                            .after = r.after,
+                            .noticed = o->noticed >= 0 ? o->noticed : NOTICED_USUALLY,
+                            .lasts = o->within >= 0 ? o->within : LOOKS_USUALLY};
+    if (result == STATUS_OK) {
+        q.must_stay = functions_to_keep(a, o, &memory, &r.stays_assumed, f);
+        if (!q.must_stay)
+            result = STATUS_NO_MEMORY;
+        else if (f->errors > errors)
+            result = STATUS_BAD_REQUEST;
+    }
+    r.notes = notes.items;
+    r.note_count = notes.count;
+    if (result == STATUS_OK)
+        result = find_and_write(a, o, &q, &r, &memory, out, f);
+    arena_free(&memory);
+    return result;
+}

@@ -1,0 +1,33 @@
+#include "report/endurance_report.h"
+
+static bool sooner(double a, double b) { return a >= 0 && (b < 0 || a < b); }
+
+endurance_row endurance_essential(const endurance_report *r, int *which) {
+    const endurance *e = r->found;
+    endurance_row first;
+    *which = -1;
+    for (int k = 0; k < ENDURANCE_CASES; k++) {
+        first.at[k] = ENDURANCE_OUTLASTS;
+        for (int i = 0; i < r->aircraft->function_count; i++) {
+            if (!e->must_stay[i] || !e->function_counts[i] ||
+                !sooner(e->of[k].reduced[i], first.at[k]))
+                continue;
+            first.at[k] = e->of[k].reduced[i];
+            if (k == ENDURANCE_LOW)
+                *which = i;
+        }
+    }
+    return first;
+}
+
+void endurance_basis(const aircraft *a, int counts[BASIS_MEASURED + 1]) {
+    for (int i = 0; i <= BASIS_MEASURED; i++)
+        counts[i] = 0;
+    for (int i = 0; i < a->part_count; i++) {
+        for (int k = 0; k < a->parts[i].value_count; k++) {
+            const part_value *v = &a->parts[i].values[k];
+            if (v->type == VALUE_FIGURE && v->as.figure.basis <= BASIS_MEASURED)
+                counts[v->as.figure.basis]++;
+        }
+    }
+}

@@ -1,0 +1,504 @@
+// How long it lasts, as a page of plain text: the low case first, every figure of a pilot rounded
+// down to a minute.
+#include <string.h>
+
+#include "base/stable_sort.h"
+#include "model/certification.h"
+#include "model/part_words.h"
+#include "report/endurance_report.h"
+#include "report/outcome_parts.h"
+#include "report/wrap.h"
+
+// Columns of the lists: three times, then what it is about.
+enum { TIME_AT = 2, TIME_WIDTH = 13, NAMES_AT = TIME_AT + 3 * TIME_WIDTH + 2 };
+#define HOURS_FROM 5400.0  // longer is said in hours and minutes
+
+typedef struct page {
+    const endurance_report *report;
+    const aircraft *aircraft;
+    const endurance *found;
+    text *out;
+    text words;  // where a line is put together
+} page;
+
+static text *fresh(page *p) {
+    p->words.length = 0;
+    text_put(&p->words, "");
+    return &p->words;
+}
+
+static void put_words(page *p, size_t indent) {
+    wrap_words(p->out, p->out->length, indent, text_get(&p->words));
+}
+
+// "38 min", "2 h 10 min", "under 1 min".
+static void say_span(double seconds, text *t) {
+    int64_t minutes = (int64_t)(seconds / 60);
+    if (minutes < 1) {
+        text_put(t, "under 1 min");
+    } else if (60.0 * (double)minutes < HOURS_FROM) {
+        text_int(t, minutes);
+        text_put(t, " min");
+    } else {
+        text_int(t, minutes / 60);
+        text_put(t, " h");
+        if (minutes % 60 != 0) {
+            text_char(t, ' ');
+            text_int(t, minutes % 60);
+            text_put(t, " min");
+        }
+    }
+}
+
+// The same, and "more than 4 h".
+static void say_time(const endurance *e, double seconds, text *t) {
+    if (seconds < 0)
+        text_put(t, "more than ");
+    say_span(seconds < 0 ? e->lasts : seconds, t);
+}
+
+// ---- head ---------------------------------------------------------------------------------------
+static void say_deviations(page *p, const aircraft *a, const state *s) {
+    outcome o = {.aircraft = a, .state = *s};
+    size_t before = p->words.length;
+    outcome_deviations(&o, &p->words);
+    char *first = p->words.length > before ? p->words.data + before : NULL;
+    if (first != NULL && *first >= 'a' && *first <= 'z')
+        *first = (char)(*first - 'a' + 'A');
+    text_put(&p->words, first != NULL ? "." : "");
+}
+
+// What hands have moved, told as what differs from a phase that is as it was before.
+static void say_moved(page *p) {
+    const state *asked = p->report->asked;
+    phase before = p->aircraft->phases[asked->phase];
+    before.setting = asked->setting;
+    before.airborne = asked->airborne;
+    before.night = asked->night;
+    before.cloud = asked->cloud;
+    before.icing = asked->icing;
+    before.stall_near = asked->stall_near;
+    before.throttle = asked->throttle;
+    before.airspeed = asked->airspeed;
+    before.temperature = asked->temperature;
+    aircraft as_asked = *p->aircraft;
+    as_asked.phases = &before;
+    state moved = *asked;
+    moved.phase = 0;
+    moved.setting = p->report->after->setting;
+    moved.charge = -1;
+    moved.fault_count = 0;
+    say_deviations(p, &as_asked, &moved);
+}
+
+static void head(page *p) {
+    const aircraft *a = p->aircraft;
+    text *t = fresh(p);
+    text_put(t, a->name && a->name[0] ? a->name : "Aeroplane without a name");
+    if (a->tail && a->tail[0])
+        text_all(t, " (", a->tail, ")", NULL);
+    text_all(t, ", ", a->phases[p->report->asked->phase].name, ". ", NULL);
+    state failed = *p->report->asked;
+    for (int i = 0; i < a->part_count && failed.fault_count < STATE_FAULTS; i++)
+        if (p->found->failed[i] && p->report->asked->fault_count == 0)
+            failed.faults[failed.fault_count++] = (fault){i, FAULT_DEAD};
+    say_deviations(p, a, &failed);
+    put_words(p, 0);
+    text_char(p->out, '\n');
+}
+
+static void essential(page *p) {
+    int which;
+    endurance_row row = endurance_essential(p->report, &which);
+    bool any = false;
+    for (int i = 0; i < p->aircraft->function_count; i++)
+        any = any || (p->found->must_stay[i] && p->found->function_counts[i]);
+    text *t = fresh(p);
+    if (!any) {
+        text_put(t, "Nothing that must stay was working: name it with --keep, such as --keep "
+                    "communication.");
+    } else if (which < 0) {
+        text_put(t, "Low case: of what must stay nothing is reduced or lost for ");
+        say_time(p->found, row.at[ENDURANCE_LOW], t);
+        text_char(t, '.');
+    } else {
+        text_put(t, "Low case: ");
+        words_of_id(p->aircraft->functions[which].name, t);
+        text_put(t, " is the first of what must stay to be reduced or lost, after ");
+        say_time(p->found, row.at[ENDURANCE_LOW], t);
+        text_put(t, ". In the middle case it takes ");
+        say_time(p->found, row.at[ENDURANCE_MIDDLE], t);
+        text_put(t, ", with a new battery ");
+        say_time(p->found, row.at[ENDURANCE_NEW], t);
+        text_put(t, ". Nobody can know in flight which of them it is.");
+    }
+    put_words(p, 0);
+}
+
+static void kept_list(page *p) {
+    text *t = fresh(p);
+    text_put(t, p->report->stays_assumed ? "What must stay (assumed; --keep says otherwise): "
+                                         : "What must stay, as asked: ");
+    int count = 0;
+    for (int i = 0; i < p->aircraft->function_count; i++) {
+        if (!p->found->must_stay[i])
+            continue;
+        text_put(t, count++ ? ", " : "");
+        words_of_id(p->aircraft->functions[i].name, t);
+        if (!p->found->function_counts[i])
+            text_put(t, " (not there to begin with)");
+        if (p->found->shed_functions[i])
+            text_put(t, " (switched off)");
+    }
+    text_char(t, '.');
+    if (count > 0)
+        put_words(p, 0);
+}
+
+static void draws(page *p) {
+    text *t = fresh(p);
+    text_put(t, "As the sources are lost the batteries give ");
+    words_figure(t, p->found->amps, p->found->amps < 10 ? 1 : 0, "A");
+    text_char(t, '.');
+    if (p->report->after != NULL) {
+        text_put(t, " It is noticed after ");
+        say_time(p->found, p->found->noticed, t);
+        text_put(t, p->report->noticed_assumed
+                        ? " (assumed; common practice of load analyses, no source), then: "
+                        : ", then: ");
+        say_moved(p);
+    } else {
+        text_put(t, " Nothing is switched off.");
+    }
+    put_words(p, 0);
+    for (int i = 0; i < p->report->note_count; i++)
+        wrap_words(p->out, p->out->length, 0, p->report->notes[i]);
+}
+
+// ---- rows of three times and what they are about ------------------------------------------------
+typedef struct row {
+    endurance_row times;
+    int what;
+} row;
+
+static double end_of(const row *r, int i) { return r->times.at[i] < 0 ? 1e300 : r->times.at[i]; }
+
+static int earlier(const void *a, const void *b, const void *ctx) {
+    (void)ctx;
+    const row *x = a, *y = b;
+    for (int i = 0; i < ENDURANCE_CASES; i++)
+        if (end_of(x, i) != end_of(y, i))
+            return end_of(x, i) < end_of(y, i) ? -1 : 1;
+    return 0;
+}
+
+static void put_heading(page *p, const char *heading) {
+    size_t line = p->out->length + 1;
+    static const char *const cases[] = {"low", "middle", "new battery"};
+    text_char(p->out, '\n');
+    for (int i = 0; i < ENDURANCE_CASES; i++)
+        wrap_right(p->out, line, (size_t)(TIME_AT + i * TIME_WIDTH), TIME_WIDTH - 1, cases[i]);
+    wrap_left(p->out, line, NAMES_AT, heading);
+    text_char(p->out, '\n');
+}
+
+// "more than 4 h" is said "> 4 h" here.
+static void put_times(page *p, size_t line, const endurance_row *times) {
+    for (int i = 0; i < ENDURANCE_CASES; i++) {
+        text *t = fresh(p);
+        if (times->at[i] < 0)
+            text_put(t, "> ");
+        say_span(times->at[i] < 0 ? p->found->lasts : times->at[i], t);
+        wrap_right(p->out, line, (size_t)(TIME_AT + i * TIME_WIDTH), TIME_WIDTH - 1, text_get(t));
+    }
+}
+
+typedef void (*say_what)(page *p, int what, text *t);
+
+static void say_part(page *p, int what, text *t) { part_short_name(p->aircraft, what, t); }
+
+static bool same_minutes(const row *a, const row *b) {
+    for (int i = 0; i < ENDURANCE_CASES; i++) {
+        double x = a->times.at[i], y = b->times.at[i];
+        if ((x < 0) != (y < 0) || (x >= 0 && (int64_t)(x / 60) != (int64_t)(y / 60)))
+            return false;
+    }
+    return true;
+}
+
+// Rows that say the same times are one.
+static void put_rows(page *p, const char *heading, row *rows, int count, say_what say) {
+    if (count == 0)
+        return;
+    stable_sort(rows, (size_t)count, sizeof *rows, NULL, earlier, NULL);
+    put_heading(p, heading);
+    for (int i = 0, next; i < count; i = next) {
+        for (next = i + 1; next < count && same_minutes(&rows[i], &rows[next]);)
+            next++;
+        size_t line = p->out->length;
+        put_times(p, line, &rows[i].times);
+        text *t = fresh(p);
+        for (int k = i; k < next; k++) {
+            text_put(t, k > i ? ", " : "");
+            say(p, rows[k].what, t);
+        }
+        wrap_words(p->out, line, NAMES_AT, text_get(t));
+    }
+}
+
+static row row_of(const page *p, int what, size_t of) {
+    row r = {.what = what};
+    for (int i = 0; i < ENDURANCE_CASES; i++) {
+        const char *times = (const char *)&p->found->of[i];
+        r.times.at[i] = (*(double *const *)(const void *)(times + of))[what];
+    }
+    return r;
+}
+
+static bool lost_somewhere(const row *r) {
+    for (int i = 0; i < ENDURANCE_CASES; i++)
+        if (r->times.at[i] >= 0)
+            return true;
+    return false;
+}
+
+static void items(page *p, row *rows) {
+    int count = 0, stays = 0;
+    for (int i = 0; i < p->aircraft->part_count; i++) {
+        if (!p->found->counts[i] || p->found->shed[i])
+            continue;
+        rows[count] = row_of(p, i, offsetof(endurance_times, items));
+        if (lost_somewhere(&rows[count]))
+            count++;
+        else
+            stays++;
+    }
+    put_rows(p, "drops out", rows, count, say_part);
+    if (stays == 0)
+        return;
+    text *t = fresh(p);
+    text_put(t, count ? "In no case within " : "Nothing drops out in any case within ");
+    say_time(p->found, p->found->lasts, t);
+    text_put(t, count ? ": " : ".");
+    for (int i = 0, n = 0; i < p->aircraft->part_count && count; i++) {
+        if (!p->found->counts[i] || p->found->shed[i])
+            continue;
+        row r = row_of(p, i, offsetof(endurance_times, items));
+        if (lost_somewhere(&r))
+            continue;
+        text_put(t, n++ ? ", " : "");
+        part_short_name(p->aircraft, i, t);
+    }
+    text_put(t, count ? "." : "");
+    put_words(p, TIME_AT);
+}
+
+static void switched_off(page *p) {
+    text *t = fresh(p);
+    int n = 0;
+    for (int i = 0; i < p->aircraft->part_count; i++) {
+        if (!p->found->shed[i] || !p->found->counts[i])
+            continue;
+        text_put(t, n++ ? ", " : "Switched off by hand, so no loss: ");
+        part_short_name(p->aircraft, i, t);
+    }
+    text_char(t, '.');
+    if (n > 0)
+        put_words(p, TIME_AT);
+}
+
+// `what`: index of a function, or that and function_count: reduced only.
+static void say_function(page *p, int what, text *t) {
+    int count = p->aircraft->function_count;
+    words_of_id(p->aircraft->functions[what % count].name, t);
+    if (what >= count)
+        text_put(t, " reduced");
+}
+
+static void functions(page *p, row *rows) {
+    int count = 0, all = p->aircraft->function_count;
+    for (int i = 0; i < all; i++) {
+        if (!p->found->function_counts[i] || p->found->shed_functions[i])
+            continue;
+        row lost = row_of(p, i, offsetof(endurance_times, functions));
+        row reduced = row_of(p, i, offsetof(endurance_times, reduced));
+        reduced.what = i + all;
+        if (lost_somewhere(&reduced) && earlier(&reduced, &lost, NULL) != 0)
+            rows[count++] = reduced;
+        if (lost_somewhere(&lost))
+            rows[count++] = lost;
+    }
+    put_rows(p, "function lost or reduced", rows, count, say_function);
+}
+
+static void say_lets_go(page *p, int what, text *t) {
+    part_short_name(p->aircraft, what, t);
+    text_put(t, " lets go: what is behind it goes, however much is left, and may not come back");
+}
+
+static void say_exhausted(page *p, int what, text *t) {
+    part_short_name(p->aircraft, what, t);
+    text_put(t, " empty");
+}
+
+static void say_charge(page *p, int battery, const char *when, bool noticed) {
+    text *t = fresh(p);
+    part_sentence_name(p->aircraft, battery, t);
+    text_all(t, ", charge left ", when, ": ", NULL);
+    static const char *const join[] = {" low, ", " middle, ", " new."};
+    for (int i = 0; i < ENDURANCE_CASES; i++) {
+        const endurance_times *times = &p->found->of[i];
+        words_figure(t, 100 * (noticed ? times->charge_noticed : times->charge)[battery], 0, "%");
+        text_put(t, join[i]);
+    }
+    put_words(p, TIME_AT);
+}
+
+static void ends(page *p, row *rows) {
+    int count = 0;
+    for (int i = 0; i < p->aircraft->part_count; i++) {
+        if (!p->found->holds[i])
+            continue;
+        rows[count] = row_of(p, i, offsetof(endurance_times, lets_go));
+        count += lost_somewhere(&rows[count]);
+    }
+    put_rows(p, "contactor or relay", rows, count, say_lets_go);
+    count = 0;
+    for (int i = 0; i < p->aircraft->part_count; i++) {
+        if (!p->found->batteries[i])
+            continue;
+        rows[count] = row_of(p, i, offsetof(endurance_times, exhausted));
+        count += lost_somewhere(&rows[count]);
+    }
+    put_rows(p, "battery", rows, count, say_exhausted);
+    text_char(p->out, '\n');
+    for (int i = 0; i < p->aircraft->part_count; i++) {
+        if (!p->found->batteries[i])
+            continue;
+        if (p->report->after != NULL)
+            say_charge(p, i, "when it is noticed", true);
+        say_charge(p, i, "when the first of what must stay goes, or at the end", false);
+    }
+}
+
+// ---- beside it ----------------------------------------------------------------------------------
+static void linear_method(page *p) {
+    const endurance *e = p->found;
+    wrap_heading(p->out, "The linear method of load analyses, beside it");
+    text *t = fresh(p);
+    text_put(t, "Charge ");
+    words_figure(t, e->ampere_hours / e->linear_derating, 1, "Ah");
+    text_put(t, " × ");
+    text_fixed(t, e->linear_derating, 2);
+    text_put(t, " (age and cold; common practice, no source) = ");
+    words_figure(t, e->ampere_hours, 1, "Ah");
+    text_put(t, ", over ");
+    words_figure(t, e->amps, 1, "A");
+    text_put(t, ": ");
+    if (e->linear < 0)
+        text_put(t, "nothing is drawn");
+    else if (e->linear > e->lasts)
+        say_time(e, ENDURANCE_OUTLASTS, t);
+    else
+        say_time(e, e->linear, t);
+    text_put(t, ". It knows neither that fast discharge takes capacity, nor the sag, nor the volts "
+                "below which each item drops out, nor what is switched off later.");
+    put_words(p, TIME_AT);
+}
+
+static void figure_asked(page *p) {
+    battery_figure f = certification_battery(p->aircraft);
+    wrap_heading(p->out, "The 30- or 60-minute question");
+    text *t = fresh(p);
+    if (!f.applies) {
+        text_put(t, "No figure applies: ");
+        if (f.basis != NULL)
+            text_all(t, "the file says certified under \"", f.basis, "\".", NULL);
+        else
+            text_put(t, "the file's papers don't say what it is certified under.");
+    } else {
+        text_all(t, "The file says certified under \"", f.basis,
+                 "\": 14 CFR 23.1353(h) (from memory) then asks of the battery at least ", NULL);
+        text_int(t, f.minutes);
+        text_put(t, " minutes");
+        if (f.minutes_high) {
+            text_put(t, ", above 25,000 feet ");
+            text_int(t, f.minutes_high);
+            text_put(t, " minutes,");
+        }
+        text_put(t, " for the loads essential to continued safe flight and landing. That is a "
+                    "design figure of a battery that passes its capacity test, with everything "
+                    "else off; the approved handbook says what is promised for this aeroplane.");
+    }
+    put_words(p, TIME_AT);
+}
+
+static const char *paper_of(const page *p, const char *key) {
+    for (int i = 0; i < p->aircraft->paper_count; i++)
+        if (text_equal(p->aircraft->papers[i].key, key))
+            return p->aircraft->papers[i].value;
+    return NULL;
+}
+
+static void assumptions(page *p) {
+    int counts[BASIS_MEASURED + 1], total = 0;
+    static const char *const words[] = {" are assumed, ", " guessed, ",
+                                        " written without saying where from, ", " from a book, ",
+                                        " measured."};
+    endurance_basis(p->aircraft, counts);
+    for (int i = 0; i <= BASIS_MEASURED; i++)
+        total += counts[i];
+    wrap_heading(p->out, "What this rests on");
+    text *t = fresh(p);
+    text_put(t, "Of ");
+    text_int(t, total);
+    text_put(t, " figures ");
+    for (int i = 0; i <= BASIS_MEASURED; i++) {
+        text_int(t, counts[i]);
+        text_put(t, words[i]);
+    }
+    put_words(p, TIME_AT);
+    const char *test = paper_of(p, "capacity-test");
+    t = fresh(p);
+    text_put(t, "The battery: low case 80 % of its capacity when new (at which it is rejected) and "
+                "the colder of the published figures for cold; middle case 90 %; new 100 %. "
+                "All three are choices. ");
+    text_all(t, test ? "Its last capacity test, by the file: " : "The file has no capacity test",
+             test ? test : "", ". They hold only if it passed one.", NULL);
+    put_words(p, TIME_AT);
+    wrap_words(p->out, p->out->length, TIME_AT,
+               "Assumed besides: charge as the file or --charge says, the sag of a loaded battery, "
+               "the volts at which each item drops out where the file gives none, and that nothing "
+               "else fails. Duty such as transmitting counts by its average.");
+    text_char(p->out, '\n');
+    wrap_words(p->out, p->out->length, 0, p->report->caution);
+    wrap_words(p->out, p->out->length, 0,
+               "No minutes are promised: the approved handbook's procedure for the loss of the "
+               "source comes first.");
+    wrap_words(p->out, p->out->length, 0, caution_smoke);
+}
+
+void endurance_text(const endurance_report *r, text *out) {
+    page p = {r, r->aircraft, r->found, out, text_make(out->memory)};
+    int most = r->aircraft->part_count > r->aircraft->function_count ? r->aircraft->part_count
+                                                                     : r->aircraft->function_count;
+    arena memory = arena_make(out->memory);
+    row *rows = arena_new(&memory, (size_t)most + 1, sizeof *rows);
+    if (rows != NULL) {
+        head(&p);
+        essential(&p);
+        kept_list(&p);
+        draws(&p);
+        items(&p, rows);
+        switched_off(&p);
+        functions(&p, rows);
+        ends(&p, rows);
+        linear_method(&p);
+        figure_asked(&p);
+        assumptions(&p);
+    }
+    if (p.words.failed || rows == NULL)
+        out->failed = true;
+    text_free(&p.words);
+    arena_free(&memory);
+}

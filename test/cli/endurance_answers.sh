@@ -1,0 +1,61 @@
+# What `endurance` promises, on every aeroplane: figures in order, and words that promise nothing.
+# shellcheck disable=SC1091,SC2154 # cases: of the file sourced
+source test/cli/tap.bash
+
+json() { # FILE options... : the answer for programs
+    "$DEADBUS" endurance "$@" --json >"$DEADBUS_SCRATCH/answer.json" 2>/dev/null
+}
+holds() { # NAME expression about `a`, the answer
+    is "$1" node -e "
+        const a = JSON.parse(require('fs').readFileSync('$DEADBUS_SCRATCH/answer.json'));
+        const inf = (x) => x === null ? Infinity : x;
+        const all = (o) => Object.values(o);
+        if (!($2)) { console.log(JSON.stringify(a).slice(0, 2000)); process.exit(1); }"
+}
+says() { # WORDS FILE options...
+    local words=$1
+    shift
+    "$DEADBUS" endurance "$@" 2>/dev/null | tr -s ' \n' ' ' >"$DEADBUS_SCRATCH/text"
+    is "$words" grep -qF -- "$words" "$DEADBUS_SCRATCH/text"
+}
+
+for plane in bowline clove halyard reef sheetbend; do
+    json "aircraft/$plane.yaml"
+    holds "$plane: the low case comes first in time" \
+        "[a.items, a.functions, a.reduced, a.weak].every((o) => all(o).every((t) =>
+            inf(t.low) <= inf(t.median) + 1 && inf(t.median) <= inf(t.high) + 1))"
+    holds "$plane: reduced before lost" \
+        "Object.keys(a.functions).every((f) => inf(a.reduced[f].low) <= inf(a.functions[f].low))"
+    holds "$plane: what must stay goes when its first does" \
+        "inf(a.must_stay.lasts.low) === Math.min(...a.must_stay.functions.map((f) =>
+            f in a.reduced ? inf(a.reduced[f].low) : Infinity))"
+    holds "$plane: the linear method by hand" \
+        "Math.abs(a.linear - a.linear_method.ampere_hours * 3600 / a.linear_method.amps) < 1e-6"
+    holds "$plane: no figure applies" "a.figure_asked.applies === false"
+    says "No minutes are promised" "aircraft/$plane.yaml"
+    says "No figure applies" "aircraft/$plane.yaml"
+done
+
+# A basis that asks for a figure: 14 CFR 23.1353(h) from amendment 23-49 on (from memory).
+certified() { # WORDS
+    sed "s/certified-under:.*/certified-under: $1/" aircraft/bowline.yaml >"$DEADBUS_SCRATCH/b.yaml"
+}
+certified "amendment 49 and later"
+says "at least 30 minutes for the loads essential" "$DEADBUS_SCRATCH/b.yaml"
+certified "amendment 23-62"
+says "at least 30 minutes, above 25,000 feet 60 minutes, for the loads" "$DEADBUS_SCRATCH/b.yaml"
+certified "amendment 23-48"
+says "No figure applies: the file says certified under \"amendment 23-48\"" "$DEADBUS_SCRATCH/b.yaml"
+sed "/certified-under:/d" aircraft/bowline.yaml >"$DEADBUS_SCRATCH/b.yaml"
+says "No figure applies: the file's papers don't say" "$DEADBUS_SCRATCH/b.yaml"
+
+# Switching off makes it last, and what was switched off isn't lost.
+json aircraft/bowline.yaml
+plain=$(node -p "JSON.parse(require('fs').readFileSync('$DEADBUS_SCRATCH/answer.json')).items['com-1'].low")
+json aircraft/bowline.yaml --noticed 1min --shed strobes.switch=off --shed gps=off
+holds "what is switched off is named" "a.shed.includes('gps') && a.shed.includes('strobes')"
+holds "and isn't lost" "a.items.gps.low === null && a.noticed === 60"
+holds "com 1 lasts longer" "a.items['com-1'].low > $plain + 60"
+json aircraft/bowline.yaml --noticed 15min --shed strobes.switch=off --shed gps=off
+holds "the sooner the better" "a.items['com-1'].low > $plain"
+finish
