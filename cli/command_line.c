@@ -19,10 +19,11 @@ enum {
 typedef struct command_line {
     const char **options;  // for the library
     int option_count;
-    const char *file;    // NULL: none given
-    const char *second;  // one file too many
-    const char *output;  // NULL: standard output
-    int unknown;         // an option that the library doesn't know either
+    const char *file;      // NULL: none given
+    const char *scenario;  // of `run`: the second file
+    const char *second;    // one file too many
+    const char *output;    // NULL: standard output
+    int unknown;           // an option that the library doesn't know either
     int help;
     int instructor;
 } command_line;
@@ -87,7 +88,7 @@ static int take_option(command_line *line, char **words, int left) {
     return used;
 }
 
-static void take_words(command_line *line, char **words, int count) {
+static void take_words(command_line *line, char **words, int count, int plays) {
     int only_files = 0;
     for (int i = 0; i < count;) {
         if (!only_files && strcmp(words[i], "--") == 0) {
@@ -101,6 +102,8 @@ static void take_words(command_line *line, char **words, int count) {
             i += take_option(line, words + i, count - i);
         } else if (!line->file) {
             line->file = words[i++];
+        } else if (plays && !line->scenario) {
+            line->scenario = words[i++];
         } else {
             line->second = line->second ? line->second : words[i];
             i++;
@@ -108,12 +111,20 @@ static void take_words(command_line *line, char **words, int count) {
     }
 }
 
-static int ask(const char *command, const command_line *line, const char *data, size_t length) {
+typedef struct bytes {
+    char *data;
+    size_t length;
+} bytes;
+
+static int ask(const char *command, const command_line *line, bytes file, bytes scenario) {
     deadbus_question question = {
         .command = command,
         .file_name = line->file && strcmp(line->file, "-") == 0 ? "standard input" : line->file,
-        .file = data,
-        .file_length = length,
+        .file = file.data,
+        .file_length = file.length,
+        .scenario = scenario.data,
+        .scenario_length = scenario.length,
+        .scenario_name = line->scenario,
         .options = line->options,
         .option_count = line->option_count,
         .color = !line->output && terminal_color(),
@@ -123,6 +134,14 @@ static int ask(const char *command, const command_line *line, const char *data, 
     deadbus_answer answer;
     deadbus_ask(NULL, &question, &answer);
     return deliver(&answer, line->output);
+}
+
+static int read_bytes(const char *name, bytes *made) {
+    char trouble[TROUBLE_ROOM];
+    made->data = file_read(name, MOST_READ, &made->length, trouble);
+    if (!made->data)
+        fprintf(stderr, "%s\n", trouble);
+    return made->data != NULL;
 }
 
 static int known_command(const char *command) {
@@ -137,7 +156,7 @@ static int run(const char *command, command_line *line) {
         return help(command);
     // A question that is worded wrongly is told before a file is looked for.
     if (!line->file || line->unknown || !known_command(command))
-        return ask(command, line, NULL, 0);
+        return ask(command, line, (bytes){0}, (bytes){0});
     if (line->second) {
         fprintf(stderr,
                 "deadbus %s: error: '%s' is one file too many: one file is one aeroplane. Ask for "
@@ -145,24 +164,21 @@ static int run(const char *command, command_line *line) {
                 command, line->second);
         return DEADBUS_WRONG_USAGE;
     }
-    if (line->output && file_same(line->file, line->output)) {
-        fprintf(stderr,
-                "%s: error: the answer would overwrite the aircraft file. Give -o another name\n",
-                line->output);
+    if (line->output && (file_same(line->file, line->output) ||
+                         (line->scenario && file_same(line->scenario, line->output)))) {
+        fprintf(stderr, "%s: error: the answer would overwrite the %s file. Give -o another name\n",
+                line->output, file_same(line->file, line->output) ? "aircraft" : "scenario");
         return DEADBUS_WRONG_USAGE;
     }
     if (strcmp(line->file, "-") == 0 && terminal_typed())
         fputs("Reading the aircraft from the keyboard; end with Ctrl-D on a line of its own.\n",
               stderr);
-    char trouble[TROUBLE_ROOM];
-    size_t length = 0;
-    char *data = file_read(line->file, MOST_READ, &length, trouble);
-    if (!data) {
-        fprintf(stderr, "%s\n", trouble);
-        return COULD_NOT;
-    }
-    int status = ask(command, line, data, length);
-    free(data);
+    bytes file = {0}, scenario = {0};
+    int status = COULD_NOT;
+    if (read_bytes(line->file, &file) && (!line->scenario || read_bytes(line->scenario, &scenario)))
+        status = ask(command, line, file, scenario);
+    free(file.data);
+    free(scenario.data);
     return status;
 }
 
@@ -179,7 +195,7 @@ int main(int count, char **words) {
     command_line line = {.options = calloc((size_t)count, sizeof *line.options)};
     if (!line.options)
         return no_memory();
-    take_words(&line, words + 2, count - 2);
+    take_words(&line, words + 2, count - 2, strcmp(first, "run") == 0);
     int status = run(first, &line);
     free(line.options);
     return status;

@@ -42,7 +42,7 @@ typedef enum deadbus_exit {
 typedef struct deadbus_opened deadbus_opened;
 
 typedef struct deadbus_question {
-    // "check", "show", "state", "endurance", "draw", "page", "schema", "ask"
+    // "check", "show", "state", "endurance", "draw", "page", "schema", "run", "ask"
     const char *command;
     const char *file_name;  // for findings; may be NULL
     const char *file;       // bytes of the aircraft file; may be NULL where none is needed
@@ -54,6 +54,10 @@ typedef struct deadbus_question {
     // `page`: the empty page, everything but the aircraft; NULL: there is none
     const char *empty_page;
     size_t empty_page_length;
+    // `run`: bytes of the scenario file, and its name for findings
+    const char *scenario;
+    size_t scenario_length;
+    const char *scenario_name;
 } deadbus_question;
 
 typedef struct deadbus_answer {

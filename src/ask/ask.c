@@ -25,6 +25,7 @@ static const answerer answerers[COMMAND_COUNT] = {
 #ifndef __wasm__
     // The page's module doesn't carry what the page doesn't ask.
     [COMMAND_ENDURANCE] = ask_endurance,
+    [COMMAND_RUN] = ask_run,
 #endif
 };
 
@@ -157,6 +158,7 @@ int make_plain_answer(making *m, const deadbus_question *q, bool forced) {
         m->json = o.json;
         o.opened = q->opened;
         o.question = q;
+        o.scenario_findings = &m->scenario;
         s = answer_from_file(m, q, &o);
     }
     m->exit = exit_of(s, m->exit);
@@ -193,8 +195,11 @@ deadbus_exit deadbus_ask(const deadbus_memory *memory, const deadbus_question *a
         make_asked_answer(&m, asked);
     else
         command = make_plain_answer(&m, asked, false);
-    if (command >= 0 && command != COMMAND_ASK)
+    if (command >= 0 && command != COMMAND_ASK) {
         write_file_findings(&m, asked->file_name, command == COMMAND_CHECK);
+        findings_write(&m.scenario, asked->scenario_name ? asked->scenario_name : "scenario",
+                       &m.messages);
+    }
     write_asked_findings(&m, command >= 0 ? command_at((command_id)command)->name : NULL);
     opened_watch(asked->opened, &m);
     return making_end(&m, answer);

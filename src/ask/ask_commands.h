@@ -9,11 +9,14 @@
 #include "base/status.h"
 #include "base/text.h"
 #include "deadbus.h"
+#include "draw/theme.h"
 #include "model/aircraft.h"
 
 // The usual caution, one sentence a line without the line's end; stands in every answer that could
 // be carried into an aeroplane.
 extern const char caution_line[];
+
+theme_id theme_asked(ask_theme t);
 
 // `a` is NULL if the file has errors: then `f` holds them.
 status ask_check(const aircraft *a, const ask_options *o, text *out, findings *f,
@@ -31,5 +34,8 @@ status ask_page(const aircraft *a, const ask_options *o, text *out, findings *f,
 // `a` is NULL: it is about the format, not about one file.
 status ask_schema(const aircraft *a, const ask_options *o, text *out, findings *f,
                   deadbus_exit *exit);
+
+// The scenario is the question's; what is wrong with it goes to o->scenario_findings.
+status ask_run(const aircraft *a, const ask_options *o, text *out, findings *f, deadbus_exit *exit);
 
 #endif

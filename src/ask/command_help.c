@@ -55,10 +55,11 @@ static void put_option(text *out, const option_info *o) {
 
 static void put_usage(text *out, command_id c) {
     const command_info *info = command_at(c);
-    text_all(out, "deadbus ", info->name, info->reads_file ? " FILE" : "", NULL);
+    const char *files = info->reads_scenario ? " FILE SCENARIO" : info->reads_file ? " FILE" : "";
+    text_all(out, "deadbus ", info->name, files, NULL);
     size_t indent = 7 + strlen("deadbus ") + strlen(info->name) + 1;
-    size_t line = out->length - strlen("deadbus ") - strlen(info->name) -
-                  (info->reads_file ? strlen(" FILE") : 0) - 7;
+    size_t line =
+        out->length - strlen("deadbus ") - strlen(info->name) - strlen(files) - strlen("Usage: ");
     for (int i = 0; i < OPTION_COUNT; i++) {
         const option_info *o = option_at((option_id)i);
         if (!option_of_command(o, c))
@@ -91,6 +92,8 @@ static void help_command(command_id c, text *out) {
         text_all(out, "  deadbus ", info->examples[i], "\n", NULL);
     if (info->reads_file)
         text_put(out, "\nFILE is an aircraft file; - reads it from standard input.\n");
+    if (info->reads_scenario)
+        text_put(out, "SCENARIO is a scenario file, such as those in lessons/.\n");
     text_char(out, '\n');
     put_wrapped(out, caution_line, 0, 0);
 }

@@ -12,6 +12,7 @@
 #define PAGE      (1u << COMMAND_PAGE)
 #define SCHEMA    (1u << COMMAND_SCHEMA)
 #define ASK       (1u << COMMAND_ASK)
+#define RUN       (1u << COMMAND_RUN)
 
 static const command_info commands[COMMAND_COUNT] = {
     [COMMAND_CHECK] =
@@ -134,6 +135,24 @@ static const command_info commands[COMMAND_COUNT] = {
                          "'{\"ask\":\"state\",\"fail\":[\"alternator=dead\"]}'",
                          NULL},
         },
+    [COMMAND_RUN] =
+        {
+            .name = "run",
+            .reads_file = true,
+            .reads_scenario = true,
+            .question = "This scenario on a time line: what happens when, and what is seen?",
+            .help =
+                "Plays a scenario on the aeroplane: batteries run down and are charged, breakers "
+                "warm up and trip, things drop out, and what the scenario brings happens at its "
+                "moments. Answers with a log: the time, what happens, and what the pilot sees of "
+                "it; then what was asked and what came.\n"
+                "--chart draws volts, amps and charge over time with the events named; --csv "
+                "writes them as a table; --json has all of it. What may stand in a scenario file "
+                "is written in docs/scenario.md; `schema --scenario` is for editors.",
+            .examples = {"run aircraft/bowline.yaml lessons/silent-loss.yaml",
+                         "run aircraft/bowline.yaml lessons/silent-loss.yaml --chart -o chart.svg",
+                         "run aircraft/bowline.yaml lessons/silent-loss.yaml --json", NULL},
+        },
 };
 
 static const option_info options[OPTION_COUNT] = {
@@ -187,14 +206,20 @@ static const option_info options[OPTION_COUNT] = {
     [OPTION_FAULTS] = {.name = "--faults",
                        .commands = SHOW,
                        .help = "list the faults that each part can have"},
+    [OPTION_CHART] = {.name = "--chart",
+                      .commands = RUN,
+                      .help = "the chart as SVG instead of the log"},
+    [OPTION_SCENARIO] = {.name = "--scenario",
+                         .commands = SCHEMA,
+                         .help = "the schema of scenario files instead"},
     [OPTION_WIDTH] = {.name = "--width",
                       .value = "PIXELS",
-                      .commands = DRAW,
+                      .commands = DRAW | RUN,
                       .help = "fit the drawing to this width, 200 to 10000"},
     [OPTION_THEME] = {.name = "--theme",
                       .value = "THEME",
                       .words = "light dark print page",
-                      .commands = DRAW,
+                      .commands = DRAW | RUN,
                       .help = "light, dark, print for paper (black only, and without --width "
                               "laid out for one A4 sheet on its side), or page: without a style "
                               "of its own, for a web page"},
@@ -212,13 +237,14 @@ static const option_info options[OPTION_COUNT] = {
                        .letter = "-o",
                        .value = "FILE",
                        .file = true,
-                       .commands = CHECK | SHOW | STATE | ENDURANCE | DRAW | PAGE | SCHEMA | ASK,
+                       .commands =
+                           CHECK | SHOW | STATE | ENDURANCE | DRAW | PAGE | SCHEMA | ASK | RUN,
                        .help = "write the answer into this file instead of standard output"},
     [OPTION_JSON] = {.name = "--json",
-                     .commands = CHECK | SHOW | STATE | ENDURANCE,
+                     .commands = CHECK | SHOW | STATE | ENDURANCE | RUN,
                      .help = "the answer for programs"},
     [OPTION_CSV] = {.name = "--csv",
-                    .commands = SHOW,
+                    .commands = SHOW | RUN,
                     .help = "the answer as a table for a spreadsheet"},
 };
 

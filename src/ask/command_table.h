@@ -16,6 +16,7 @@ typedef enum command_id {
     COMMAND_PAGE,
     COMMAND_SCHEMA,
     COMMAND_ASK,
+    COMMAND_RUN,
     COMMAND_COUNT
 } command_id;
 
@@ -39,6 +40,8 @@ typedef enum option_id {
     OPTION_OUTPUT,
     OPTION_JSON,
     OPTION_CSV,
+    OPTION_CHART,
+    OPTION_SCENARIO,
     OPTION_COUNT
 } option_id;
 
@@ -47,6 +50,7 @@ enum { EXAMPLES_MOST = 3 };
 typedef struct command_info {
     const char *name;
     bool reads_file;                          // takes the name of an aircraft file
+    bool reads_scenario;                      // and that of a scenario after it
     const char *question;                     // the one line: what it answers
     const char *help;                         // paragraphs, parted by '\n', unwrapped
     const char *examples[EXAMPLES_MOST + 1];  // without the program's name; ends with NULL

@@ -124,8 +124,11 @@ void help_zsh(text *out) {
             if (o->letter)
                 put_zsh_option(out, o, o->letter);
         }
-        text_put(out, info->reads_file ? "            ':aircraft file:_files'\n        ;;\n"
-                                       : "            '--help[the help]'\n        ;;\n");
+        if (info->reads_scenario)
+            text_put(out, "            ':aircraft file:_files' \\\n");
+        text_put(out, info->reads_scenario ? "            ':scenario file:_files'\n        ;;\n"
+                      : info->reads_file   ? "            ':aircraft file:_files'\n        ;;\n"
+                                           : "            '--help[the help]'\n        ;;\n");
     }
     text_put(out, "    help)\n        _values topic ");
     put_commands(out);

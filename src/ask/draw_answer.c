@@ -8,7 +8,7 @@ static const char draw_caution[] =
     "For teaching; the approved handbook, the maintenance manual, local rules and licensed people "
     "come first. System notes, not a checklist.";
 
-static theme_id theme_asked(ask_theme t) {
+theme_id theme_asked(ask_theme t) {
     switch (t) {
     case THEME_DARK: return THEME_ID_DARK;
     case THEME_PRINT: return THEME_ID_PRINT;

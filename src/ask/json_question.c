@@ -159,6 +159,7 @@ void make_json_answer(making *m, const deadbus_question *about, const char *ques
     text_put(&out, ",\"findings\":[");
     bool first = true;
     write_findings(&m->file, &first, &out);
+    write_findings(&m->scenario, &first, &out);
     write_findings(&m->asked, &first, &out);
     write_answer(m, &out);
     text_free(&m->out);

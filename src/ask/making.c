@@ -25,7 +25,8 @@ making making_start(watched_memory *watched) {
                     .out = text_make(memory),
                     .messages = text_make(memory),
                     .asked = findings_make(memory),
-                    .file = findings_make(memory)};
+                    .file = findings_make(memory),
+                    .scenario = findings_make(memory)};
 }
 
 // Hands a text over as a block of exactly its length and one.
@@ -47,13 +48,14 @@ deadbus_exit making_end(making *m, deadbus_answer *answer) {
         .exit = m->exit,
         .memory = {.resize = m->watched->caller.resize, .ctx = m->watched->caller.ctx}};
     bool whole = m->exit != DEADBUS_NO_MEMORY && !m->asked.memory.failed &&
-                 !m->file.memory.failed && !m->watched->failed &&
+                 !m->file.memory.failed && !m->scenario.memory.failed && !m->watched->failed &&
                  hand_over(&m->out, &answer->out, &answer->out_length) &&
                  hand_over(&m->messages, &answer->messages, &answer->messages_length);
     text_free(&m->out);
     text_free(&m->messages);
     findings_free(&m->asked);
     findings_free(&m->file);
+    findings_free(&m->scenario);
     if (!whole) {
         deadbus_forget(answer);
         answer->exit = DEADBUS_NO_MEMORY;

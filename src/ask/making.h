@@ -18,8 +18,9 @@ typedef struct making {
     watched_memory *watched;
     allocator memory;
     text out, messages;
-    findings asked;  // about the question
-    findings file;   // about the file
+    findings asked;     // about the question
+    findings file;      // about the file
+    findings scenario;  // about the scenario file
     deadbus_exit exit;
     bool json;  // `out` is JSON
 } making;

@@ -184,6 +184,8 @@ static void read_value(const reading_of *r, option_id id) {
     case OPTION_TEMPERATURE: read_temperature(r); break;
     case OPTION_BEFORE_TRIP: o->before_trip = true; break;
     case OPTION_FAULTS: o->faults = true; break;
+    case OPTION_CHART: o->chart = true; break;
+    case OPTION_SCENARIO: o->scenario = true; break;
     case OPTION_WIDTH: read_width(r); break;
     case OPTION_THEME: read_theme(r); break;
     case OPTION_JSON: o->json = true; break;

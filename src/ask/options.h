@@ -35,12 +35,13 @@ typedef struct ask_options {
     double charge;           // 0..1; -1: not given
     double noticed, within;  // seconds; -1: not given
     double temperature;      // celsius; meaningful if given[OPTION_TEMPERATURE]
-    bool before_trip, faults, json, csv, instructor, touch;
+    bool before_trip, faults, chart, scenario, json, csv, instructor, touch;
     int width;  // pixels; 0: not given
     ask_theme theme;
     const char *json_question;         // of `ask`; NULL: not given
     deadbus_opened *opened;            // NULL: the aircraft isn't kept open
     const deadbus_question *question;  // what was asked
+    findings *scenario_findings;       // about the scenario file
 } ask_options;
 
 // Reads `words`; every mistake becomes an error in `out`. STATUS_OK, STATUS_BAD_REQUEST or

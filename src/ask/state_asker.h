@@ -3,6 +3,7 @@
 #define DEADBUS_ASK_STATE_ASKER_H
 
 #include "ask/state_question.h"
+#include "model/position_words.h"
 
 typedef struct asker {
     const aircraft *aircraft;
@@ -22,11 +23,5 @@ void asker_note(asker *k, ...);
 void asker_set(asker *k, const ask_pair *pair);
 // After all positions: halves of rockers and two-pole switches follow.
 void asker_follow(asker *k);
-// The value of a position word for a part, or false: it has none such. Nothing is complained about.
-bool position_value(const aircraft *a, int which, const char *word, const state *s, double *value);
-// "on, off", "UP, TAKE-OFF, FULL": what asker_set takes for a part; "" if it has no positions.
-void position_words(const aircraft *a, int which, text *t);
-// Whether a part at this setting counts as on (a switch not at OFF, a breaker in...).
-bool setting_is_on(const part *p, double setting);
 
 #endif

@@ -29,6 +29,8 @@ bool signal_at(const settled_state *s, int signal);     // SIGNAL_ALWAYS: true
 double element_siemens(const settled_state *s, int k);  // conductance k as it is now
 bool diode_passes(const settled_state *s, int k);       // piecewise k of ROLE_DIODE is whole
 double part_amps(const settled_state *s, int part);     // signed as in the format
+// Of an item or battery: across it; of everything else its point to the airframe.
+double part_volts(const settled_state *s, int part);
 double across(const settled_state *s, int a, int b);
 
 // Volts, amps and flags of every part (not item statuses). Uses `reached`.

@@ -144,3 +144,13 @@ double part_amps(const settled_state *s, int part) {
         amps = conductance_amps(c, &s->job, s->solution, m->wire);
     return m->rest >= 0 ? amps + conductance_amps(c, &s->job, s->solution, m->rest) : amps;
 }
+
+double part_volts(const settled_state *s, int part) {
+    const part_map *m = &s->made->maps[part];
+    const struct part *p = &s->made->aircraft->parts[part];
+    if (p->kind == KIND_BATTERY)
+        return across(s, m->to, m->from);
+    if (m->inner >= 0 && s->made->verdict->rule_of[part] >= 0)
+        return across(s, m->inner, m->to);
+    return m->own >= 0 ? s->solution->volts[m->own] : 0.0;
+}

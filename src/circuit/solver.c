@@ -128,7 +128,7 @@ void solver_free(solver *s) {
 
 // ---- outcomes
 // -----------------------------------------------------------------------------------------
-static bool outcome_begin(solver *s, const state *asked, outcome *o) {
+bool outcome_begin(solver *s, const state *asked, outcome *o) {
     const aircraft *a = s->aircraft;
     arena *m = &o->memory;
     o->aircraft = a;
@@ -146,7 +146,7 @@ static bool outcome_begin(solver *s, const state *asked, outcome *o) {
 }
 
 // Was the item's own branch switched on by whoever asked?
-static bool asked_for(const solver *s, const outcome *o, int part) {
+bool outcome_asked_for(const solver *s, const outcome *o, int part) {
     return o->parts[part].wanted && !s->bases[o->state.phase].parts[part].wanted;
 }
 
@@ -168,7 +168,7 @@ static void mark_unused(solver *s, outcome *o, const phase_base *base) {
         if (p->status != ITEM_OFF || p->base_status != ITEM_UNUSED)
             continue;
         bool dead_anyway = plain[i].status == ITEM_OFF || plain[i].status == ITEM_UNUSED;
-        if (dead_anyway && !asked_for(s, o, i))
+        if (dead_anyway && !outcome_asked_for(s, o, i))
             p->status = ITEM_UNUSED;
     }
 }
@@ -190,7 +190,7 @@ static void count_basis(outcome *o) {
     }
 }
 
-static bool tell(solver *s, outcome *o, const phase_base *base) {
+bool outcome_tell(solver *s, outcome *o, const phase_base *base) {
     outcome normal = {.aircraft = o->aircraft,
                       .parts = base->parts,
                       .functions = base->functions,
@@ -236,7 +236,7 @@ static bool outcome_fill(solver *s, outcome_options options, outcome *o) {
     count_basis(o);
     if (options.explain && !explain_losses(s, o))
         return false;
-    return tell(s, o, base);
+    return outcome_tell(s, o, base);
 }
 
 status solver_outcome(solver *s, const state *asked, outcome_options options, outcome **made) {

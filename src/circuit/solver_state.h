@@ -1,4 +1,4 @@
-// What a solver keeps. Private to solver.c and explain.c.
+// What a solver keeps. Private to solver.c, explain.c and snapshot.c.
 #ifndef DEADBUS_CIRCUIT_SOLVER_STATE_H
 #define DEADBUS_CIRCUIT_SOLVER_STATE_H
 
@@ -28,6 +28,13 @@ struct solver {
     int *way;                   // node_count
     int *deviation;             // part_count
 };
+
+// An outcome's arrays and its state; then, its parts filled in, its indications and its sentence.
+// False: no memory.
+bool outcome_begin(solver *s, const state *asked, outcome *o);
+bool outcome_tell(solver *s, outcome *o, const phase_base *base);
+// Was the item's own branch switched on by whoever asked?
+bool outcome_asked_for(const solver *s, const outcome *o, int part);
 
 // Causes and reasons of everything in `o` that doesn't work. False: no memory.
 bool explain_losses(solver *s, outcome *o);

@@ -19,14 +19,26 @@ typedef struct happening {
     double setting;   // of the position, as in a state
 } happening;
 
+typedef struct run_battery {
+    int part;
+    battery_model model;
+    battery_charge charge;
+    battery_law law;
+    double volts, amps;  // discharging
+    double given;        // coulombs since the start
+    bool cut;            // a fault has taken it off all that it was joined to
+} run_battery;
+
 // One end of a step, for what a caller watches.
 typedef struct run_probe {
     const settled_state *settled;  // part_amps and across read it
     const item_verdict *items;
     const uint8_t *functions;
-    const battery_charge *charges;  // in the order of run_now.batteries
-    const uint8_t *lit;             // per rule of made->verdict: light or sounder that is lit
-    const uint8_t *tripped;         // per breaker
+    const run_battery *batteries;   // their models; their charges stand below
+    const battery_charge *charges;  // battery_count
+    int battery_count;
+    const uint8_t *lit;      // per rule of made->verdict: light or sounder that is lit
+    const uint8_t *tripped;  // per breaker
 } run_probe;
 
 typedef struct run_options {
@@ -60,16 +72,6 @@ typedef struct run_event {
     run_event_kind kind;
     int part, from, to;
 } run_event;
-
-typedef struct run_battery {
-    int part;
-    battery_model model;
-    battery_charge charge;
-    battery_law law;
-    double volts, amps;  // discharging
-    double given;        // coulombs since the start
-    bool cut;            // a fault has taken it off all that it was joined to
-} run_battery;
 
 // Where a run stands. All of it stays valid until the run goes on.
 typedef struct run_now {

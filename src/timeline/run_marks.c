@@ -72,7 +72,8 @@ static void judged(run *r, run_end *e, uint8_t *m) {
     const uint8_t *values = verdict_block_functions(r->block, slot);
     for (int i = 0; i < functions; i++)
         *m++ = values[i];
-    run_probe probe = {s, items, values, e->charge, r->lit, r->tripped};
+    run_probe probe = {s,      items,     values, r->batteries, e->charge, r->battery_count,
+                       r->lit, r->tripped};
     if (r->options.watch_count > 0)
         r->options.watch(r->options.watch_ctx, &probe, m);
 }

@@ -4,16 +4,9 @@
 
 enum { STEPS_AT_ONCE = 256 };
 
-static double volts_of(const settled_state *s, int part) {
-    const part_map *m = &s->made->maps[part];
-    if (m->inner >= 0 && s->made->verdict->rule_of[part] >= 0)
-        return across(s, m->inner, m->to);
-    return m->own >= 0 ? s->solution->volts[m->own] : 0.0;
-}
-
 static double value_of(const run_now *now, const trace_wish *w) {
     if (w->of == TRACE_VOLTS)
-        return volts_of(now->settled, w->part);
+        return part_volts(now->settled, w->part);
     if (w->of == TRACE_AMPS)
         return part_amps(now->settled, w->part);
     for (int i = 0; i < now->battery_count; i++)

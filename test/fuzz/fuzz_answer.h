@@ -35,7 +35,7 @@ static inline void fuzz_judge(const deadbus_question *q, const deadbus_answer *a
         return;
     if (fuzz_has_option(q, "--json") || strcmp(q->command, "schema") == 0)
         fuzz_must(well_formed_json(a->out, a->out_length), "no JSON", a);
-    if (strcmp(q->command, "draw") == 0)
+    if (strcmp(q->command, "draw") == 0 || fuzz_has_option(q, "--chart"))
         fuzz_must(well_formed_xml(a->out), "no XML", a);
 }
 

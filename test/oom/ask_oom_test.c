@@ -56,8 +56,10 @@ static char *bytes_of(const char *name, size_t *length) {
 // A question of deadbus_ask, or with `command` "help" a topic of deadbus_help.
 typedef struct question_case {
     const char *file, *command;
-    const char *options[8];
+    const char *options[8];  // the last is no option: the scenario of `run`
 } question_case;
+
+enum { SCENARIO = 7 };
 
 // One question and what it needs.
 typedef struct question {
@@ -100,6 +102,9 @@ static void run_starved(const question_case *c) {
                    .options = c->options,
                    .empty_page = empty_page,
                    .empty_page_length = sizeof empty_page - 1}};
+    char *played =
+        c->options[SCENARIO] ? bytes_of(c->options[SCENARIO], &q.asked.scenario_length) : NULL;
+    q.asked.scenario = played;
     while (c->options[q.asked.option_count])
         q.asked.option_count++;
     counting_memory all = {.left = -1};
@@ -124,6 +129,7 @@ static void run_starved(const question_case *c) {
     print_message("%s %s %s: %ld allocations\n", c->command, c->file,
                   c->options[0] ? c->options[0] : "", needed);
     free(bytes);
+    free(played);
 }
 
 static void run_all(const question_case *cases, size_t count) {
@@ -179,6 +185,20 @@ static void endurances(void **ignored) {
          {"--within", "40s", "--noticed=20s", "--shed", "gps=off", "--keep", "communication"}},
         {"aircraft/reef.yaml", "endurance", {"--within", "20s", "--json"}},
         {"aircraft/reef.yaml", "endurance", {"--keep", "comunication", "--shed", "night=yes"}},
+    };
+    run_all(cases, sizeof cases / sizeof cases[0]);
+}
+
+static void scenarios(void **ignored) {
+    (void)ignored;
+    static const char *const SHORT = "test/case/short-scenario.yaml";
+    const question_case cases[] = {
+        {"aircraft/reef.yaml", "run", {[SCENARIO] = SHORT}},
+        {"aircraft/reef.yaml", "run", {"--json", [SCENARIO] = SHORT}},
+        {"aircraft/reef.yaml", "run", {"--csv", [SCENARIO] = SHORT}},
+        {"aircraft/reef.yaml", "run", {[SCENARIO] = "test/case/bad-scenario/many-mistakes.yaml"}},
+        {"aircraft/reef.yaml", "run", {NULL}},
+        {"", "schema", {"--scenario"}},
     };
     run_all(cases, sizeof cases / sizeof cases[0]);
 }
@@ -275,15 +295,11 @@ static void an_open_aircraft(void **ignored) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(checks),
-        cmocka_unit_test(lists),
-        cmocka_unit_test(states),
-        cmocka_unit_test(endurances),
-        cmocka_unit_test(drawings),
-        cmocka_unit_test(without_a_file),
-        cmocka_unit_test(mistakes_in_the_question),
-        cmocka_unit_test(in_json),
-        cmocka_unit_test(pages),
+        cmocka_unit_test(checks),           cmocka_unit_test(lists),
+        cmocka_unit_test(states),           cmocka_unit_test(endurances),
+        cmocka_unit_test(scenarios),        cmocka_unit_test(drawings),
+        cmocka_unit_test(without_a_file),   cmocka_unit_test(mistakes_in_the_question),
+        cmocka_unit_test(in_json),          cmocka_unit_test(pages),
         cmocka_unit_test(an_open_aircraft),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

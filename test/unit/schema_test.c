@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "model/field_table.h"
+#include "model/scenario.h"
 #include "model/schema.h"
 
 static void compare(const char *path, const text *made) {
@@ -55,6 +56,24 @@ static void schema_is_current(void **unused) {
     text_free(&t);
 }
 
+static void scenario_texts_are_current(void **unused) {
+    (void)unused;
+    static const struct {
+        status (*write)(text *out);
+        const char *path;
+    } TEXTS[] = {
+        {scenario_page_write, DEADBUS_SOURCE_DIR "/docs/scenario.md"},
+        {scenario_dictionary_write, DEADBUS_TEST_DIR "/fuzz/scenario.dict"},
+        {scenario_schema_write, DEADBUS_TEST_DIR "/case/scenario.schema.json"},
+    };
+    for (int i = 0; i < 3; i++) {
+        text t = text_make(allocator_default());
+        assert_int_equal(TEXTS[i].write(&t), STATUS_OK);
+        compare(TEXTS[i].path, &t);
+        text_free(&t);
+    }
+}
+
 // Every key stands on some kind, every kind has a value, no kind has two rows for one key.
 static void table_is_whole(void **unused) {
     (void)unused;
@@ -83,9 +102,8 @@ static void table_is_whole(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(format_page_is_current),
-        cmocka_unit_test(dictionary_is_current),
-        cmocka_unit_test(schema_is_current),
+        cmocka_unit_test(format_page_is_current), cmocka_unit_test(dictionary_is_current),
+        cmocka_unit_test(schema_is_current),      cmocka_unit_test(scenario_texts_are_current),
         cmocka_unit_test(table_is_whole),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,7 +1,8 @@
 // Words of a position, by the kind of part.
+#include "model/position_words.h"
+
 #include <string.h>
 
-#include "ask/state_asker.h"
 #include "base/number.h"
 
 static char lower(char c) { return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c; }

@@ -1,0 +1,13 @@
+// A scenario played: an aircraft run through it, and a log of what happened and what was seen.
+#ifndef DEADBUS_TIMELINE_SCENARIO_PLAY_H
+#define DEADBUS_TIMELINE_SCENARIO_PLAY_H
+
+#include "circuit/solver.h"
+#include "timeline/scenario_result.h"
+
+// `sc` was read for the solver's aircraft; both must outlive the log. STATUS_OK, and `*made` is
+// to be freed, or STATUS_NO_MEMORY.
+status scenario_play(solver *s, const scenario *sc, scenario_log **made);
+void scenario_log_free(scenario_log *log);
+
+#endif

@@ -1,0 +1,99 @@
+// What playing a scenario keeps. Private to the files scenario_*.c of this room.
+#ifndef DEADBUS_TIMELINE_SCENARIO_PLAYER_H
+#define DEADBUS_TIMELINE_SCENARIO_PLAYER_H
+
+#include "circuit/snapshot.h"
+#include "circuit/solver_state.h"
+#include "timeline/run.h"
+#include "timeline/scenario_play.h"
+
+#define NOT_YET (-1.0)
+
+// A thing with places under way: its motor turns and its selector stands elsewhere.
+typedef struct mover {
+    int part, selector;
+    double seconds;  // end to end
+    int works;       // rule whose item must work for it to move; -1: by hand or gravity
+} mover;
+
+// A radio that can transmit, and the volts it needs for that.
+typedef struct radio {
+    int part, rule;
+    double volts;
+    bool mute;
+} radio;
+
+// A question that waits for its answer.
+typedef struct waiting {
+    int answer;    // index into the log's
+    double looks;  // seconds; NOT_YET: has looked
+    int until;     // watch; -1: doesn't wait for one
+} waiting;
+
+typedef struct player {
+    solver *solver;
+    const aircraft *aircraft;
+    const scenario *scenario;
+    scenario_log *log;
+    arena *memory;  // of the log
+    arena scratch;
+    run *run;
+    run_hooks hooks;
+    state asked;      // scratch: the next state
+    double *due;      // per step: when; NOT_YET: its watch hasn't held
+    bool *done;       // per step
+    double *held_at;  // per watch: when it first held
+    waiting *waits;
+    int wait_count;
+    radio *radios;
+    int radio_count;
+    mover *movers;
+    int mover_count;
+    bool stopped;
+    // the entry that is open
+    log_line *lines;
+    int line_count, line_room;
+    double open_at;
+    bool open;
+    // growing arrays of the log
+    log_entry *entries;
+    log_answer *answers;
+    double *times, *values;
+    int entry_room, answer_room, time_room, value_room;
+    // what was seen last, per part: "" not yet
+    const char **last_reading;
+    double *last_figure;
+    // sources as they were
+    part_outcome *parts;
+    source_outcome *sources, *before;
+    int source_count;
+    bool sources_known;
+} player;
+
+// ---- scenario_changes.c: into p->asked
+void player_apply(player *p, const scenario_change *c);
+
+// ---- scenario_watches.c
+// The watches of the scenario, then one a radio: powered, but too few volts to transmit.
+void player_find_radios(player *p);
+void player_watch(void *ctx, const run_probe *at, uint8_t *watches);
+
+// ---- scenario_lines.c: what is written down
+void player_line(player *p, const char *what, int part, int function, bool by_hand,
+                 const char *words, ...);
+void player_event(void *ctx, const run_now *now, const run_event *e);
+void player_change_line(player *p, const scenario_change *c);
+void player_radio_line(player *p, const radio *r, bool mute, const run_now *now);
+void player_sources(player *p, const run_now *now);
+// Closes the open entry with what is seen now. `always`: also when nothing has happened.
+void player_close(player *p);
+void player_answer_now(player *p, log_answer *a);
+
+// ---- scenario_travel.c
+void player_find_movers(player *p);
+// Seconds until the next place along the way of something that moves; < 0: nothing moves.
+double player_travel_in(const player *p, const run_now *now);
+// Puts what has moved for `seconds` where it is; true if that changes anything.
+bool player_travel(player *p, const run_now *now, double seconds);
+
+#endif
