@@ -2,7 +2,6 @@
 
 #include <string.h>
 
-#include "base/hash.h"
 #include "draw/board_words.h"
 #include "draw/svg.h"
 #include "draw/text_width.h"
@@ -335,11 +334,8 @@ static const char *equipment_date(const aircraft *a) {
 
 // "Equipment list 2026-02-11, file 7c41 09ee. Void after any equipment change."
 static const char *foot_note(arena *memory, const aircraft *a) {
-    static const char digits[] = "0123456789abcdef";
-    uint64_t hash = a->source ? hash_of(a->source, a->source_length) : 0;
-    char shown[10] = {0};
-    for (int i = 0; i < 9; i++)
-        shown[i] = i == 4 ? ' ' : digits[hash >> (60 - 4 * (i > 4 ? i - 1 : i)) & 15];
+    char shown[REVISION_SIZE];
+    aircraft_revision(a, shown);
     const char *date = equipment_date(a);
     text t = text_make(memory->memory);
     text_all(

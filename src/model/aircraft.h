@@ -345,6 +345,10 @@ status aircraft_read(allocator memory, const char *source, size_t length, aircra
                      findings *out);
 void aircraft_free(aircraft *a);
 
+// Four bytes of the file's fingerprint, as "7c41 09ee": tells a card from one of an older file.
+enum { REVISION_SIZE = 10 };
+void aircraft_revision(const aircraft *a, char made[REVISION_SIZE]);
+
 // Look-ups. NULL or -1: not there.
 int aircraft_part(const aircraft *a, const char *id);
 int aircraft_phase(const aircraft *a, const char *name);

@@ -214,7 +214,10 @@ void parts_and_phases_json(const aircraft *a, text *out) {
         json_key(out, a->papers[i].key);
         json_string(out, a->papers[i].value);
     }
-    text_char(out, '}');
+    char revision[REVISION_SIZE];
+    aircraft_revision(a, revision);
+    text_put(out, "},\n\"revision\":");
+    json_string(out, revision);
     out->failed = out->failed || words.failed;
     text_free(&words);
 }

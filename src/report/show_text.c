@@ -200,6 +200,9 @@ static void title(const aircraft *a, text *out) {
             words_of_id(a->papers[i].key, out);
             text_all(out, " ", a->papers[i].value, "\n", NULL);
         }
+    char revision[REVISION_SIZE];
+    aircraft_revision(a, revision);
+    text_all(out, "file ", revision, "\n", NULL);
 }
 
 void show_text(const bus_map *m, const char *caution, text *out) {

@@ -116,5 +116,6 @@ export interface Show {
   parts: Record<string, Part>;
   phases: { name: string; airborne: boolean; night: boolean; temperature: number }[];
   papers: Record<string, string>;
+  revision: string;
   caution: string;
 }

@@ -14,16 +14,7 @@ export interface PrintHost {
   choose(paper: string): void;
 }
 
-/** Four bytes of the file's FNV-1a hash, to tell one revision from the next. */
-export function fileHash(text: string): string {
-  let h = 0xcbf29ce484222325n;
-  for (const byte of new TextEncoder().encode(text))
-    h = ((h ^ BigInt(byte)) * 0x100000001b3n) & 0xffffffffffffffffn;
-  const hex = h.toString(16).padStart(16, "0");
-  return `${hex.slice(0, 4)} ${hex.slice(4, 8)}`;
-}
-
-function foot(show: Show, hash: string, side: string): HTMLElement {
+function foot(show: Show, side: string): HTMLElement {
   const date = show.papers["equipment-list"];
   return el(
     "footer",
@@ -34,7 +25,7 @@ function foot(show: Show, hash: string, side: string): HTMLElement {
       [
         show.tail || show.name,
         date ? `equipment list ${date}` : "no equipment list date",
-        `file ${hash}`,
+        `file ${show.revision}`,
       ].join(", "),
     ),
     el("span", {}, side),
@@ -153,7 +144,7 @@ function handbook(show: Show): string {
     : "Procedures: the approved handbook.";
 }
 
-function sideOne(session: Session, hash: string): HTMLElement {
+function sideOne(session: Session): HTMLElement {
   const { show } = session;
   const all = session.normals();
   const s = session.normal(session.now.phase);
@@ -193,11 +184,11 @@ function sideOne(session: Session, hash: string): HTMLElement {
       " on ",
       el("span", { class: "line short" }),
     ),
-    foot(show, hash, "1 of 2"),
+    foot(show, "1 of 2"),
   );
 }
 
-function sideTwo(session: Session, hash: string): HTMLElement {
+function sideTwo(session: Session): HTMLElement {
   const { show } = session;
   const box = el(
     "article",
@@ -234,14 +225,13 @@ function sideTwo(session: Session, hash: string): HTMLElement {
       "A popped and a pulled breaker look alike: both are out. " +
         "Out stays out unless the handbook page says otherwise.",
     ),
-    foot(show, hash, "2 of 2"),
+    foot(show, "2 of 2"),
   );
   return box;
 }
 
 export function printView(host: PrintHost): Node[] {
   const { session } = host;
-  const hash = fileHash(session.plane.text);
   const bar = el("div", { class: "print-bar" });
   for (const [value, label] of [
     ["card", "Card, two on a sheet"],
@@ -284,9 +274,9 @@ export function printView(host: PrintHost): Node[] {
         {},
         "Void after any equipment change. For teaching; the approved handbook comes first.",
       ),
-      foot(session.show, hash, ""),
+      foot(session.show, ""),
     );
     return [bar, sheet];
   }
-  return [bar, el("div", { class: "sheet" }, sideOne(session, hash), sideTwo(session, hash))];
+  return [bar, el("div", { class: "sheet" }, sideOne(session), sideTwo(session))];
 }

@@ -235,23 +235,25 @@ export function normalTable(show: Show, normal: Map<string, State>, phase: strin
   const head = el("tr", {}, el("th", { scope: "col" }, `Normal for ${show.tail || show.name}`));
   for (const id of meters)
     head.append(el("th", { scope: "col", class: "number" }, words(show.parts[id]?.label ?? id)));
-  head.append(el("th", { scope: "col" }, "Lights"));
   const body = el("tbody");
   for (const [name, s] of normal) {
     const lit = Object.entries(s.indications).filter(
       ([id, i]) => isLamp(show, id) && (i.figure ?? 0) > 0,
     );
-    const row = el(
-      "tr",
-      name === phase ? { class: "chosen", "aria-current": "true" } : {},
-      el("th", { scope: "row" }, words(name)),
-    );
+    const chosen: Record<string, string> =
+      name === phase ? { class: "chosen", "aria-current": "true" } : {};
+    const span = lit.length ? { rowspan: "2" } : {};
+    const row = el("tr", chosen, el("th", { scope: "row", ...span }, words(name)));
     for (const id of meters) {
       const reading = s.indications[id]?.reading ?? "";
       row.append(el("td", { class: "number", title: reading }, /\d/.test(reading) ? reading : "–"));
     }
-    row.append(el("td", {}, lit.map(([id]) => show.parts[id]?.label ?? id).join(", ") || "none"));
     body.append(row);
+    const lights = lit.map(([id]) => show.parts[id]?.label ?? id).join(", ");
+    if (lit.length)
+      body.append(
+        el("tr", chosen, el("td", { colspan: `${meters.length || 1}` }, `lit: ${lights}`)),
+      );
   }
   return el(
     "div",
