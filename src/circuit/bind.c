@@ -164,7 +164,8 @@ static bool input_holds(const binder *b, const input *in) {
     int part = in->part;
     switch (in->kind) {
     case INPUT_FALSE: return false;
-    case INPUT_TRUE: return true;
+    case INPUT_TRUE:
+    case INPUT_ELAPSED: return true;  // instant answers: the time is over
     case INPUT_POSITION: return at_position(b, part, in->detail);
     case INPUT_ON: return s->setting[part] > 0;
     case INPUT_WHOLE: return whole(b, part, in->detail);

@@ -157,7 +157,10 @@ static int make_condition(builder *b, int index, int part) {
         return c->op == CONDITION_AND ? builder_and(b, x, y) : builder_or(b, x, y);
     }
     case CONDITION_NOT: return builder_not(b, builder_condition(b, c->a, part));
-    case CONDITION_FOR: return builder_condition(b, c->a, part);  // instant answers: it is over
+    case CONDITION_FOR: {
+        int held = builder_condition(b, c->a, part);
+        return builder_and(b, held, builder_input(b, INPUT_ELAPSED, NOWHERE, index));
+    }
     case CONDITION_LATCH: return latch(b, c, part);
     default: return atom(b, c, index, part);
     }

@@ -37,7 +37,8 @@ typedef enum input_kind {
     INPUT_GROUNDABLE,  // ignition: its P-lead is whole
     INPUT_WINDMILLS,   // engine `part` windmills by setting or fault
     INPUT_AIRBORNE,
-    INPUT_SHARE,  // the phase gives a share of time that the item runs
+    INPUT_ELAPSED,  // the time of `for`, condition `detail`, is over: a run says when it isn't
+    INPUT_SHARE,    // the phase gives a share of time that the item runs
 } input_kind;
 
 typedef struct input {

@@ -61,6 +61,10 @@ static bool arrays_make(run *r, const state *from) {
         return false;
     find_batteries(r, from);
     find_conditions(r);
+    r->timers = arena_new(m, (size_t)circuit_of(r)->input_count + 1, sizeof *r->timers);
+    if (m->failed)
+        return false;
+    run_find_timers(r);
     r->mark_count = run_count_marks(r);
     size_t marks = (size_t)r->mark_count + 1;
     r->owners = arena_new(m, marks, sizeof *r->owners);
@@ -99,6 +103,7 @@ static void begin(run *r, const state *from) {
     for (int i = 0; i < c->breaker_count; i++)
         r->now.heat[i] = trip_steady(run_ratio(r, &r->now, i));
     run_mark(r, &r->now);
+    run_start_timers(r);
     memcpy(r->seen, r->now.marks, (size_t)r->mark_count);
     r->length = FIRST_STEP;
     r->told = (run_now){
@@ -139,6 +144,7 @@ void run_free(run *r) {
 static void look(run *r) {
     run_end *e = &r->now;
     settled_read(&e->view.settled);
+    run_look_timers(r);
     for (int i = 0; i < r->battery_count; i++) {
         run_battery *b = &r->batteries[i];
         const part_map *m = &r->solver->made->maps[b->part];
@@ -292,6 +298,17 @@ void run_change(run *r, const run_hooks *h, const state *asked) {
     hand_over(r, h);
 }
 
+// Times of `for` that are over take effect.
+static bool take_timers(run *r, const run_hooks *h) {
+    if (!run_take_timers(r))
+        return false;
+    settle_change(r);
+    look(r);
+    run_tell_marks(r, h);
+    settle_events(r, h);
+    return true;
+}
+
 // ---- in time ------------------------------------------------------------------------------------
 static double room(const run *r) {
     double left = (r->pause < r->options.lasts ? r->pause : r->options.lasts) - r->at;
@@ -302,7 +319,9 @@ static double room(const run *r) {
 
 // A step that is neither too long for its error nor over an event; true if it ends at one.
 static bool step(run *r) {
-    double left = room(r), h = r->length < left ? r->length : left, error = run_try(r, h);
+    double left = room(r), timer = run_next_timer(r);
+    left = timer >= 0 && timer < left ? timer : left;
+    double h = r->length < left ? r->length : left, error = run_try(r, h);
     while (error > r->options.tolerance && h > SHORTEST_STEP) {
         double shorter = 0.9 * sqrt(r->options.tolerance / error);
         h *= shorter < 0.2 ? 0.2 : shorter > 0.9 ? 0.9 : shorter;
@@ -352,12 +371,13 @@ bool run_advance(run *r, const run_hooks *hooks, int steps) {
             r->ended = r->at >= r->options.lasts;
             break;
         }
-        bool event = step(r);
+        bool event = !run_timer_due(r) && step(r);
         hand_over(r, hooks);
         if (event) {
             run_tell_marks(r, hooks);
             settle_events(r, hooks);
         }
+        event = take_timers(r, hooks) || event;
         if (take_happenings(r, hooks) || event)
             hand_over(r, hooks);
     }

@@ -20,6 +20,13 @@ typedef struct charge_condition {
     int input, condition, battery;
 } charge_condition;
 
+// A `for` of a condition: what it waits for, and since when that has held.
+typedef struct run_timer {
+    int input, signal;
+    double seconds, since;  // since < 0: it doesn't hold
+    bool over;
+} run_timer;
+
 // One end of a step: a settled circuit and all that goes with it.
 typedef struct run_end {
     view view;
@@ -42,6 +49,8 @@ struct run {
     int battery_count;
     charge_condition *conditions;
     int condition_count;
+    run_timer *timers;
+    int timer_count;
     trip_law *trip_laws;  // breaker_count
     uint8_t *tripped;
     mark_owner *owners;
@@ -61,6 +70,19 @@ struct run {
     bool started, ended;
     run_now told;
 };
+
+// run_timers.c
+void run_find_timers(run *r);
+// At the start what holds has held for long.
+void run_start_timers(run *r);
+void run_bind_timers(const run *r, double *params);
+// Looks at what now holds; true if a timer has been put back.
+void run_look_timers(run *r);
+// Seconds until the next is over; < 0: none runs.
+double run_next_timer(const run *r);
+bool run_timer_due(const run *r);  // one is over now
+// Those whose time has come are over; true if any.
+bool run_take_timers(run *r);
 
 // run_trial.c
 void run_bind(run *r);  // parameters of both ends by r->now.view.asked

@@ -73,7 +73,7 @@ void player_change_line(player *p, const scenario_change *c) {
         player_line(p, "set", -1, -1, true, "Airspeed ", c->word, ".", NULL);
         return;
     case CHANGE_FAIL:
-        player_line(p, "fails", c->part, -1, true, name, " fails: ", c->word, ".", NULL);
+        player_line(p, "fails", c->part, -1, true, "Failure: ", name, ", ", c->word, ".", NULL);
         return;
     case CHANGE_REPAIR:
         player_line(p, "repaired", c->part, -1, true, name, ": no longer ", c->word, ".", NULL);
@@ -109,6 +109,13 @@ static void status_line(player *p, const run_now *now, const run_event *e) {
     bool volts = part->electric && (e->to == ITEM_WEAK || e->to == ITEM_OFF);
     player_line(p, WHAT[e->to], e->part, -1, e->to == ITEM_UNUSED, named(p, e->part), WORDS[e->to],
                 volts ? volts_words(p, now, e->part) : "", ".", NULL);
+    double restart = part_number(part, KEY_RESTARTS_IN, 0.0);
+    if (e->from == ITEM_OFF && e->to == ITEM_ON && restart > 0) {
+        text t = text_make(p->memory->memory);
+        text_int(&t, (int64_t)(restart + 0.5));
+        player_line(p, "restarts", e->part, -1, false, named(p, e->part), " restarts: usable in ",
+                    keep(p, &t), " s.", NULL);
+    }
 }
 
 static void function_line(player *p, const run_event *e) {
@@ -120,14 +127,6 @@ static void function_line(player *p, const run_event *e) {
     player_line(p, word, -1, e->part, false, keep(p, &t), ": ", word, ".", NULL);
 }
 
-static void device_line(player *p, const run_event *e) {
-    part_kind kind = p->aircraft->parts[e->part].kind;
-    if (kind != KIND_RELAY && kind != KIND_CONTACTOR)
-        return;
-    player_line(p, e->to ? "pulls-in" : "lets-go", e->part, -1, false, named(p, e->part),
-                e->to ? " pulls in." : " lets go.", NULL);
-}
-
 void player_event(void *ctx, const run_now *now, const run_event *e) {
     player *p = ctx;
     if (p->open && e->at > p->open_at)
@@ -136,7 +135,6 @@ void player_event(void *ctx, const run_now *now, const run_event *e) {
     switch (e->kind) {
     case RUN_STATUS: status_line(p, now, e); return;
     case RUN_FUNCTION: function_line(p, e); return;
-    case RUN_DEVICE: device_line(p, e); return;
     case RUN_LIT:
         player_line(p, e->to ? "lit" : "out", e->part, -1, false, named(p, e->part),
                     e->to ? " comes on." : " goes out.", NULL);
@@ -154,6 +152,7 @@ void player_event(void *ctx, const run_now *now, const run_event *e) {
     case RUN_CHATTERS:
         player_line(p, "chatters", e->part, -1, false, named(p, e->part), " chatters.", NULL);
         return;
+    case RUN_DEVICE:
     case RUN_HAPPENS:
     case RUN_DROPS_OUT:
     case RUN_LATCH:
@@ -191,11 +190,26 @@ static void source_line(player *p, const source_outcome *s, source_mode before) 
     player_line(p, WHAT[s->mode], s->part, -1, false, named(p, s->part), WORDS[s->mode], ".", NULL);
 }
 
+void player_contacts(player *p, const run_now *now) {
+    bool first = !p->sources_known;
+    for (int i = 0; i < p->aircraft->part_count; i++) {
+        part_kind kind = p->aircraft->parts[i].kind;
+        if (kind != KIND_RELAY && kind != KIND_CONTACTOR)
+            continue;
+        uint8_t closed = player_contact_closed(now->settled, i);
+        if (!first && closed != p->contacts[i])
+            player_line(p, closed ? "closes" : "opens", i, -1, false, named(p, i),
+                        closed ? " closes." : " opens.", NULL);
+        p->contacts[i] = closed;
+    }
+}
+
 void player_sources(player *p, const run_now *now) {
     p->source_count = snapshot_sources(now->settled, p->parts, p->sources);
     if (p->open && now->at > p->open_at)
         player_close(p);
     p->open_at = now->at;
+    player_contacts(p, now);
     for (int i = 0; p->sources_known && i < p->source_count; i++)
         if (p->sources[i].mode != p->before[i].mode)
             source_line(p, &p->sources[i], p->before[i].mode);

@@ -181,6 +181,7 @@ static bool arrays_make(player *p) {
     p->held_at = arena_new(m, (size_t)p->scenario->watch_count + 1, sizeof(double));
     p->last_reading = arena_new(m, parts, sizeof *p->last_reading);
     p->last_figure = arena_new(m, parts, sizeof(double));
+    p->contacts = arena_new(m, parts, 1);
     p->parts = arena_new(m, parts, sizeof *p->parts);
     p->sources = arena_new(m, parts, sizeof *p->sources);
     p->before = arena_new(m, parts, sizeof *p->before);

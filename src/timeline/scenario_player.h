@@ -68,6 +68,7 @@ typedef struct player {
     source_outcome *sources, *before;
     int source_count;
     bool sources_known;
+    uint8_t *contacts;  // per part: relay or contactor that was closed
 } player;
 
 // ---- scenario_changes.c: into p->asked
@@ -84,6 +85,8 @@ void player_line(player *p, const char *what, int part, int function, bool by_ha
 void player_event(void *ctx, const run_now *now, const run_event *e);
 void player_change_line(player *p, const scenario_change *c);
 void player_radio_line(player *p, const radio *r, bool mute, const run_now *now);
+void player_contacts(player *p, const run_now *now);
+bool player_contact_closed(const settled_state *s, int part);
 void player_sources(player *p, const run_now *now);
 // Closes the open entry with what is seen now. `always`: also when nothing has happened.
 void player_close(player *p);

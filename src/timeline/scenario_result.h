@@ -8,7 +8,7 @@
 // One thing that happened.
 typedef struct log_line {
     // "says", "asks", "phase", "set", "fails", "repaired"; "on", "weak", "off", "no-data"; "kept",
-    // "reduced", "lost"; "lit", "out"; "pulls-in", "lets-go"; of a source "source-off",
+    // "reduced", "lost"; "lit", "out"; "closes", "opens", "restarts"; of a source "source-off",
     // "no-field", "over-volts", "idle", "regulating", "limited"; of a radio "mute", "transmits";
     // "trips", "exhausted", "chatters"; "start", "end"
     const char *what;

@@ -4,6 +4,7 @@
 #include "timeline/scenario_player.h"
 
 enum { TENTHS = 10 };
+#define FIRST_SHARE 0.01  // of the way: contacts at its ends open as soon as it moves
 
 void player_find_movers(player *p) {
     const aircraft *a = p->aircraft;
@@ -33,6 +34,16 @@ static double target(const player *p, const state *s, const mover *m) {
     return list->figures[(int)s->setting[m->selector]];
 }
 
+static bool at_a_place(const player *p, const state *s, const mover *m) {
+    const positions *list = part_positions(&p->aircraft->parts[m->selector]);
+    for (int i = 0; i < list->count; i++) {
+        double away = s->setting[m->part] - list->figures[i];
+        if (away < 1e-9 && away > -1e-9)
+            return true;
+    }
+    return false;
+}
+
 double player_travel_in(const player *p, const run_now *now) {
     double least = NOT_YET;
     for (int i = 0; i < p->mover_count; i++) {
@@ -41,7 +52,8 @@ double player_travel_in(const player *p, const run_now *now) {
             continue;
         double way = target(p, now->settled->asked, m) - now->settled->asked->setting[m->part];
         double share = way < 0 ? -way : way;
-        share = share > 1.0 / TENTHS ? 1.0 / TENTHS : share;
+        double most = at_a_place(p, now->settled->asked, m) ? FIRST_SHARE : 1.0 / TENTHS;
+        share = share > most ? most : share;
         if (least < 0 || share * m->seconds < least)
             least = share * m->seconds;
     }

@@ -12,7 +12,7 @@ static bool compare(const scenario_watch *w, double x) {
     return w->below ? x < w->value : x > w->value;
 }
 
-static bool contact_closed(const settled_state *s, int part) {
+bool player_contact_closed(const settled_state *s, int part) {
     const part_map *m = &s->made->maps[part];
     if (m->path >= 0 && element_siemens(s, m->path) > 0)
         return true;
@@ -38,8 +38,8 @@ static bool holds(const scenario_watch *w, const run_probe *at) {
         int breaker = s->made->maps[w->part].breaker;
         return breaker >= 0 && at->tripped[breaker];
     }
-    case WATCH_OPEN: return !contact_closed(s, w->part);
-    case WATCH_CLOSED: return contact_closed(s, w->part);
+    case WATCH_OPEN: return !player_contact_closed(s, w->part);
+    case WATCH_CLOSED: return player_contact_closed(s, w->part);
     case WATCH_VOLTS: return compare(w, part_volts(s, w->part));
     case WATCH_AMPS: return compare(w, part_amps(s, w->part));
     case WATCH_CHARGE:

@@ -140,10 +140,68 @@ static void pushed_in_it_trips_again(void **x) {
     subject_close(&k.s);
 }
 
+static bool bus_below_25(const seen *k, const settled_state *s) {
+    return s->solution->volts[k->s.solver->made->maps[k->bus].own] < 25.0;
+}
+
+typedef struct delayed {
+    seen k;
+    double below_at, lit_at;
+    int light;
+} delayed;
+
+static bool watch_bus(void *ctx, const run_now *now) {
+    delayed *d = ctx;
+    if (d->below_at < 0 && bus_below_25(&d->k, now->settled))
+        d->below_at = now->at;
+    return true;
+}
+
+static void watch_light(void *ctx, const run_now *now, const run_event *e) {
+    (void)now;
+    delayed *d = ctx;
+    if (e->kind == RUN_LIT && e->part == d->light && e->to == 1 && d->lit_at < 0)
+        d->lit_at = e->at;
+}
+
+// `for 2 s`: the light comes two seconds after the volts have fallen, and not if they come back
+// before.
+static void a_delay_is_waited_for(void **x) {
+    (void)x;
+    delayed d = {.below_at = -1, .lit_at = -1};
+    run *r;
+    arena m;
+    state s = {0};
+    begin(&d.k, &r, &s, &m, 600);
+    d.light = aircraft_part(d.k.s.aircraft, "low-volts");
+    int alternator = aircraft_part(d.k.s.aircraft, "alternator");
+    run_hooks h = {.ctx = &d, .step = watch_bus, .event = watch_light};
+    advance_to(r, &h, 10.0);
+    s.faults[s.fault_count++] = (fault){alternator, FAULT_DEAD};
+    s.setting[d.k.s.aircraft->parts[aircraft_part(d.k.s.aircraft, "landing-light")].row_switch] = 1;
+    run_change(r, &h, &s);
+    advance_to(r, &h, 11.5);
+    s.fault_count = 0;
+    run_change(r, &h, &s);
+    assert_true(d.below_at >= 10.0);
+    advance_to(r, &h, 60.0);
+    assert_true(d.lit_at < 0);
+    d.below_at = -1;
+    s.faults[s.fault_count++] = (fault){alternator, FAULT_DEAD};
+    run_change(r, &h, &s);
+    advance_to(r, &h, 120.0);
+    assert_true(d.below_at >= 60.0);
+    assert_true(fabs(d.lit_at - d.below_at - 2.0) < 1e-6);
+    run_free(r);
+    arena_free(&m);
+    subject_close(&d.k.s);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_watch_is_placed),
         cmocka_unit_test(pushed_in_it_trips_again),
+        cmocka_unit_test(a_delay_is_waited_for),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
