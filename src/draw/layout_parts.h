@@ -110,8 +110,8 @@ double layout_chain_flow(const layout *l);
 int layout_tie_tenths(const layout *l, int which_main);
 
 // What flows off a main bus, in tenths of an amp, as the picture shows it; `words`: the sum in
-// words.
-int layout_main_sum(layout *l, int which_main, const char **words);
+// words, "" of one term; `longest`: the most that it can say in any state, to keep room for.
+int layout_main_sum(layout *l, int which_main, const char **words, const char **longest);
 // What a feeder's foot shows: the sum of its bus where that is the same but for rounding.
 int layout_run_tenths(const layout *l, const run *r);
 

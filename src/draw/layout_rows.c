@@ -346,6 +346,22 @@ static const char *also_fed(const layout *l, int which) {
     return words_keep(l->memory, &t);
 }
 
+// The sum of a main bus; returns the lines of its longest form, so that nothing below it jumps when
+// a term comes or goes.
+static int main_sum_lines(layout *l, const place *s, int which, int y, bool shown) {
+    double width = s->width - 18;
+    for (int i = 0; i < l->t->main_count; i++) {
+        if (l->t->mains[i] != which)
+            continue;
+        const char *sum, *longest;
+        layout_main_sum(l, i, &sum, &longest);
+        if (*sum && shown && l->b->strips[which].power != POWER_DEAD)
+            layout_lines(l, s, 18, y, width, style_note(l, TONE_INK), sum);
+        return *longest ? picture_line_count(longest, width, l->m.note, false) : 0;
+    }
+    return 0;
+}
+
 int layout_strip_head(layout *l, const place *s, int which, int y) {
     const strip_view *v = &l->b->strips[which];
     double volts = *v->volts ? text_width(v->volts, l->m.head, true) + 14 : 0;
@@ -360,13 +376,7 @@ int layout_strip_head(layout *l, const place *s, int which, int y) {
         y += l->m.line *
              layout_lines(l, s, 18, y + l->m.line, s->width - 18, style_note(l, TONE_WARN),
                           wrong == FAULT_SHORT ? "shorted to the airframe" : fault_word(wrong));
-    const char *sum = "";
-    for (int i = 0; i < l->t->main_count; i++)
-        if (l->t->mains[i] == which && v->power != POWER_DEAD && wrong == FAULT_NONE)
-            layout_main_sum(l, i, &sum);
-    if (*sum)
-        y += l->m.line *
-             layout_lines(l, s, 18, y + l->m.line, s->width - 18, style_note(l, TONE_INK), sum);
+    y += l->m.line * main_sum_lines(l, s, which, y + l->m.line, wrong == FAULT_NONE);
     const char *also = also_fed(l, which);
     if (*also)
         y += l->m.line *

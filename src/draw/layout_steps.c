@@ -18,8 +18,9 @@ static const source_outcome *source_of(const layout *l, int which) {
 static int inflow_tenths(layout *l, int which_main, int source, double amps) {
     double values[LANDINGS_MOST];
     int tenths[LANDINGS_MOST], count = 0, found = -1;
-    const char *words;
-    int bus = l->t->mains[which_main], sum = layout_main_sum(l, which_main, &words), plain = 0;
+    const char *words, *longest;
+    int bus = l->t->mains[which_main], plain = 0;
+    int sum = layout_main_sum(l, which_main, &words, &longest);
     for (int i = 0; i < l->t->source_count && count < LANDINGS_MOST - 1; i++) {
         const run *r = &l->t->sources[i];
         if (r->strips[r->count] != bus || of(l, r->part)->amps <= 0)

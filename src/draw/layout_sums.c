@@ -1,15 +1,24 @@
 // Sums that stand on the picture: what a main bus hands on.
 #include "draw/layout_parts.h"
 
-static void add_term(layout *l, text *t, int tenths, const char *where) {
-    text_all(t, t->length ? " + " : "", words_tenths(l->memory, tenths), where, NULL);
+// A sum in words as it is now, and the longest that it can become.
+typedef struct summed {
+    text now, longest;
+    int tenths, terms, possible;
+} summed;
+
+static void add_term(layout *l, summed *s, int tenths, const char *where) {
+    text_all(&s->longest, s->possible++ ? " + " : "", "88.8", where, NULL);
+    if (tenths <= 0 && s->terms > 0)
+        return;
+    text_all(&s->now, s->now.length ? " + " : "", words_tenths(l->memory, tenths), where, NULL);
+    s->tenths += tenths;
+    s->terms++;
 }
 
-// Amps into the chain at a main bus: the battery is being charged.
-static int charging(const layout *l, int which) {
+static bool chain_ends_at(const layout *l, int which) {
     const run *r = &l->t->chain;
-    bool here = l->t->has_chain && r->count && r->strips[r->count] == which;
-    return here && l->b->charge > 0 ? l->b->charge : 0;
+    return l->t->has_chain && r->count && r->strips[r->count] == which;
 }
 
 double layout_chain_flow(const layout *l) {
@@ -35,40 +44,31 @@ int layout_tie_tenths(const layout *l, int which_main) {
     return out < 0 ? -out : 0;
 }
 
-int layout_main_sum(layout *l, int which_main, const char **words) {
-    int which = l->t->mains[which_main], sum = l->b->strips[which].total, terms = 1;
-    text t = text_make(l->memory->memory);
-    add_term(l, &t, sum, " in its rows");
+static void add_feeders(layout *l, int which, summed *s) {
     for (int i = 0; i < l->t->group_count; i++) {
         const feed_group *g = &l->t->groups[i];
         for (int m = 0; g->main == which && m < g->count; m++) {
-            int tenths = layout_run_tenths(l, &g->members[m]);
-            const char *name[2] = {" to ",
-                                   l->b->strips[g->members[m].strips[g->members[m].count]].name};
-            if (tenths <= 0)
-                continue;
-            terms++;
-            sum += tenths;
-            add_term(l, &t, tenths, words_join(l->memory, name, 2));
+            const run *r = &g->members[m];
+            const char *name[2] = {" to ", l->b->strips[r->strips[r->count]].name};
+            add_term(l, s, layout_run_tenths(l, r), words_join(l->memory, name, 2));
         }
     }
-    int over = tie_out(l, which_main);
-    if (over > 0) {
-        sum += over;
-        terms++;
-        add_term(l, &t, over, " over the tie");
-    }
-    int up = charging(l, which);
-    if (up) {
-        sum += up;
-        terms++;
-        add_term(l, &t, up, " to the battery's side");
-    }
-    const char *list = words_keep(l->memory, &t);
-    const char *all[3] = {words_tenths(l->memory, sum),
-                          "\xC2\xA0"
-                          "A = ",
-                          list};
-    *words = terms > 1 ? words_join(l->memory, all, 3) : "";
-    return sum;
+}
+
+int layout_main_sum(layout *l, int which_main, const char **words, const char **longest) {
+    int which = l->t->mains[which_main];
+    summed s = {.now = text_make(l->memory->memory), .longest = text_make(l->memory->memory)};
+    add_term(l, &s, l->b->strips[which].total, " in its rows");
+    add_feeders(l, which, &s);
+    if (l->t->has_tie)
+        add_term(l, &s, tie_out(l, which_main), " over the tie");
+    if (chain_ends_at(l, which))
+        add_term(l, &s, l->b->charge, " to the battery's side");
+    const char *equal = "\xC2\xA0"
+                        "A = ";
+    const char *all[3] = {words_tenths(l->memory, s.tenths), equal, words_keep(l->memory, &s.now)};
+    const char *most[3] = {"88.8", equal, words_keep(l->memory, &s.longest)};
+    *words = s.terms > 1 ? words_join(l->memory, all, 3) : "";
+    *longest = s.possible > 1 ? words_join(l->memory, most, 3) : "";
+    return s.tenths;
 }

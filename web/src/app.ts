@@ -257,14 +257,19 @@ export class App implements ControlsHost {
   }
 
   private changed(): void {
+    this.asked = null;
+    this.paint();
+    // The address can wait until the picture stands.
+    setTimeout(() => this.writeAddress());
+  }
+
+  private writeAddress(): void {
     const drill = this.drill ? `&drill=${this.drill.address}` : "";
     try {
       history.replaceState(null, "", toAddress(this.session.now) + drill);
     } catch {
       // Some readers of local files don't let a page change its address; all else works.
     }
-    this.asked = null;
-    this.paint();
   }
 
   private readAddress(): void {

@@ -4,7 +4,7 @@ import type { State } from "./answers.ts";
 import type { BenchState } from "./bench_state.ts";
 import { Diagram, type Marks } from "./diagram.ts";
 import { button, el, refresh } from "./dom.ts";
-import { inspector } from "./inspector.ts";
+import { Inspector } from "./inspector.ts";
 import { lists } from "./lists.ts";
 import {
   elseLost,
@@ -48,6 +48,7 @@ export class BenchView {
   private readonly seatSlot = el("div");
   private seat: Seat | null = null;
   private readonly partSlot = el("div");
+  private inspector: Inspector | null = null;
   private readonly normalSlot = el("div");
   private readonly askSlot = el("div");
   private readonly rail = el("aside", { class: "rail" });
@@ -147,10 +148,11 @@ export class BenchView {
       return [this.seat.box];
     });
     this.seat?.update(now);
-    const part = [chosen, session.now.fail, now.settings[chosen]];
-    refresh(this.partSlot, this.key("part", part), () => [
-      inspector(this.inspectorHost(), session.now, now, chosen),
-    ]);
+    refresh(this.partSlot, this.key("part", ""), () => {
+      this.inspector = new Inspector(this.inspectorHost());
+      return [this.inspector.box];
+    });
+    this.inspector?.update(session.now, now, chosen);
     refresh(this.normalSlot, this.key("normal", session.now.phase), () => [
       normalTable(show, session.normals(), session.now.phase),
     ]);

@@ -45,7 +45,7 @@ export class Drawing {
   show(text: string): Element[] {
     const now = split(text);
     if (!now) return [];
-    if (!this.art?.isConnected || now.open !== this.open) return this.start(text, now);
+    if (!this.art?.isConnected || !this.open) return this.start(text, now);
     const kept = new Map<string, Element[]>();
     this.lines.forEach((line, i) => {
       const node = this.nodes[i];
@@ -59,6 +59,7 @@ export class Drawing {
     const fresh = this.parse(missing);
     if (fresh.length !== missing.length) return this.start(text, now);
     for (const rest of kept.values()) for (const node of rest) node.remove();
+    this.resize(this.art, now.open);
     let next = 0;
     const nodes = wanted.map((node) => node ?? (fresh[next++] as Element));
     this.order(this.art, nodes);
@@ -77,6 +78,15 @@ export class Drawing {
     if (this.nodes.length !== this.lines.length) this.open = ""; // parsed whole next time, too
     this.box.replaceChildren(this.art);
     return this.nodes;
+  }
+
+  /** The same drawing may have become taller. */
+  private resize(art: SVGSVGElement, open: string): void {
+    if (open === this.open) return;
+    const root = new DOMParser().parseFromString(`${open}</svg>`, "image/svg+xml").documentElement;
+    for (const name of ["width", "height", "viewBox"])
+      art.setAttribute(name, root.getAttribute(name) ?? "");
+    this.open = open;
   }
 
   private parse(lines: string[]): Element[] {

@@ -2,7 +2,7 @@
 import type { Show, State } from "./answers.ts";
 import type { BenchState } from "./bench_state.ts";
 import { canFail } from "./bench_state.ts";
-import { button, el, words } from "./dom.ts";
+import { button, el, refresh, words } from "./dom.ts";
 
 export interface InspectorHost {
   show: Show;
@@ -21,7 +21,7 @@ function placeWords(show: Show, id: string): string {
 }
 
 /** A choice of all parts that can fail, those on the panel first. */
-function picker(host: InspectorHost, chosen: string): HTMLElement {
+function picker(host: InspectorHost): HTMLSelectElement {
   const list = el("select", { id: "part-choice", change: () => host.select(list.value) });
   list.append(el("option", { value: "" }, "Choose a part"));
   const kinds = new Map<string, string[]>();
@@ -34,21 +34,10 @@ function picker(host: InspectorHost, chosen: string): HTMLElement {
   for (const [kind, ids] of [...kinds].sort(([a], [b]) => a.localeCompare(b))) {
     const group = el("optgroup", { label: words(kind) });
     for (const id of ids)
-      group.append(
-        el(
-          "option",
-          id === chosen ? { value: id, selected: true } : { value: id },
-          host.show.parts[id]?.name ?? id,
-        ),
-      );
+      group.append(el("option", { value: id }, host.show.parts[id]?.name ?? id));
     list.append(group);
   }
-  return el(
-    "div",
-    { class: "field" },
-    el("label", { for: "part-choice" }, "A part, and what fails"),
-    list,
-  );
+  return list;
 }
 
 function choices(
@@ -65,52 +54,75 @@ function choices(
   return row;
 }
 
-export function inspector(
+/** Stays from one state to the next: hundreds of choices are made and laid out once. */
+export class Inspector {
+  readonly box: HTMLElement;
+  private readonly picker: HTMLSelectElement;
+  private readonly part = el("div");
+
+  constructor(private readonly host: InspectorHost) {
+    this.picker = picker(host);
+    this.box = el(
+      "section",
+      { class: "inspector", "aria-label": "Part" },
+      el("h2", {}, "Move or break"),
+      el(
+        "div",
+        { class: "field" },
+        el("label", { for: "part-choice" }, "A part, and what fails"),
+        this.picker,
+      ),
+      this.part,
+    );
+  }
+
+  update(state: BenchState, now: State, chosen: string): void {
+    this.picker.value = chosen;
+    if (this.picker.selectedIndex < 0) this.picker.value = "";
+    refresh(this.part, JSON.stringify([chosen, state.fail, now.settings[chosen]]), () => [
+      ...details(this.host, state, now, chosen),
+      list(this.host, state),
+    ]);
+  }
+}
+
+function details(
   host: InspectorHost,
   state: BenchState,
   now: State,
   chosen: string,
-): HTMLElement {
-  const box = el(
-    "section",
-    { class: "inspector", "aria-label": "Part" },
-    el("h2", {}, "Move or break"),
-    picker(host, chosen),
-  );
+): HTMLElement[] {
   const part = host.show.parts[chosen];
-  if (part) {
-    const at = now.settings[chosen] ?? "";
-    box.append(
-      el("h3", {}, part.name),
-      el(
-        "p",
-        { class: "quiet" },
-        [words(part.kind), placeWords(host.show, chosen)].filter(Boolean).join(", "),
+  if (!part) return [];
+  const at = now.settings[chosen] ?? "";
+  const out: HTMLElement[] = [
+    el("h3", {}, part.name),
+    el(
+      "p",
+      { class: "quiet" },
+      [words(part.kind), placeWords(host.show, chosen)].filter(Boolean).join(", "),
+    ),
+  ];
+  if (part.positions)
+    out.push(
+      choices(
+        "Position",
+        part.positions,
+        (w) => w === at,
+        (w) => host.place(chosen, w),
       ),
     );
-    if (part.positions)
-      box.append(
-        choices(
-          "Position",
-          part.positions,
-          (w) => w === at,
-          (w) => host.place(chosen, w),
-        ),
-      );
-    if (part.faults.length) {
-      const failed = (kind: string) => state.fail.includes(`${chosen}=${kind}`);
-      const kinds = [...part.faults].sort(
-        (a, b) => Number(DEFAULT_KINDS.test(b)) - Number(DEFAULT_KINDS.test(a)),
-      );
-      box.append(
-        el("h4", {}, "Fails"),
-        choices("Fails", kinds, failed, (kind) => host.fail(chosen, kind)),
-      );
-      if (!canFail(state)) box.append(el("p", { class: "quiet" }, "At most 8 faults at a time."));
-    }
-  }
-  box.append(list(host, state));
-  return box;
+  if (!part.faults.length) return out;
+  const failed = (kind: string) => state.fail.includes(`${chosen}=${kind}`);
+  const kinds = [...part.faults].sort(
+    (a, b) => Number(DEFAULT_KINDS.test(b)) - Number(DEFAULT_KINDS.test(a)),
+  );
+  out.push(
+    el("h4", {}, "Fails"),
+    choices("Fails", kinds, failed, (kind) => host.fail(chosen, kind)),
+  );
+  if (!canFail(state)) out.push(el("p", { class: "quiet" }, "At most 8 faults at a time."));
+  return out;
 }
 
 /** What fails now, each to be mended. */

@@ -20,7 +20,7 @@ export class Session {
   readonly show: Show;
   readonly history: History;
   private readonly base = new Map<string, State>();
-  private solved: { key: string; state: State } | null = null;
+  private solved: { key: string; answer: Answer<State> } | null = null;
 
   constructor(
     readonly plane: Plane,
@@ -67,11 +67,15 @@ export class Session {
   }
 
   solve(s: BenchState): State {
+    return must(this.answer(s));
+  }
+
+  /** The last answer is remembered: a step asks for it more than once. */
+  private answer(s: BenchState): Answer<State> {
     const question = this.question(s);
     const key = JSON.stringify(question);
-    if (this.solved?.key !== key)
-      this.solved = { key, state: must(this.plane.ask<State>(question)) };
-    return this.solved.state;
+    if (this.solved?.key !== key) this.solved = { key, answer: this.plane.ask<State>(question) };
+    return this.solved.answer;
   }
 
   /** Asks without disturbing what is remembered. */
@@ -111,7 +115,7 @@ export class Session {
   /** A rocker's other half may refuse what was set before: the last hand on it wins. */
   private settle(next: BenchState, moved: string): BenchState {
     for (let i = 0; i < 8; i++) {
-      const answer = this.plane.ask<State>(this.question(next));
+      const answer = this.answer(next);
       if (answer.answer) return next;
       const clash = answer.findings.find((f) => f.code === "positions-conflict");
       if (!clash) return next;
