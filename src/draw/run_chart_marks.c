@@ -12,11 +12,11 @@ static int weight(const log_line *l) {
     static const struct {
         const char *what;
         int weight;
-    } WEIGHTS[] = {{"fails", 1},    {"repaired", 1},  {"trips", 2}, {"set", 3},
-                   {"phase", 3},    {"exhausted", 4}, {"opens", 4}, {"over-volts", 4},
-                   {"limited", 5},  {"lit", 5},       {"out", 5},   {"closes", 6},
-                   {"mute", 6},     {"lost", 7},      {"off", 8},   {"chatters", 8},
-                   {"reduced", 10}, {"says", 11}};
+    } WEIGHTS[] = {{"fails", 1},      {"repaired", 1}, {"trips", 2},     {"hot", 2},
+                   {"set", 3},        {"phase", 3},    {"exhausted", 4}, {"opens", 4},
+                   {"over-volts", 4}, {"limited", 5},  {"lit", 5},       {"out", 5},
+                   {"closes", 6},     {"mute", 6},     {"lost", 7},      {"off", 8},
+                   {"chatters", 8},   {"reduced", 10}, {"says", 11}};
     for (size_t i = 0; i < sizeof WEIGHTS / sizeof WEIGHTS[0]; i++)
         if (text_equal(l->what, WEIGHTS[i].what))
             return WEIGHTS[i].weight;

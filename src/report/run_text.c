@@ -298,6 +298,8 @@ void run_text(const scenario_log *log, const char *caution, text *out) {
                "well. Nobody should plan on them.");
     if (any(log, "trips"))
         wrap_words(out, out->length, 0, caution_reset);
+    if (any(log, "hot"))
+        wrap_words(out, out->length, 0, caution_heat);
     if (any(log, "fails"))
         wrap_words(out, out->length, 0, caution_smoke);
     out->failed = out->failed || w.words.failed;

@@ -103,8 +103,8 @@ static void status_line(player *p, const run_now *now, const run_event *e) {
         (e->from != ITEM_OFF && e->from != ITEM_WEAK && e->from != ITEM_NO_DATA &&
          e->to == ITEM_ON))
         return;
-    static const char *const WORDS[] = {"",        " works",       " is weak",
-                                        " is off", " has no data", " is switched off"};
+    static const char *const WORDS[] = {"",      ": works",   ": weak",
+                                        ": off", ": no data", ": switched off"};
     static const char *const WHAT[] = {"", "on", "weak", "off", "no-data", "unused"};
     bool volts = part->electric && (e->to == ITEM_WEAK || e->to == ITEM_OFF);
     player_line(p, WHAT[e->to], e->part, -1, e->to == ITEM_UNUSED, named(p, e->part), WORDS[e->to],
@@ -127,6 +127,31 @@ static void function_line(player *p, const run_event *e) {
     player_line(p, word, -1, e->part, false, keep(p, &t), ": ", word, ".", NULL);
 }
 
+void player_wire_line(player *p, int part, double celsius, double limit) {
+    text t = text_make(p->memory->memory);
+    text_put(&t, " is at ");
+    words_figure(&t, celsius, 0, "C");
+    if (limit > 0) {
+        text_put(&t, ", above the limit of ");
+        words_figure(&t, limit, 0, "C");
+        text_put(&t, " insulation");
+    }
+    const run_now *now = run_where(p->run);
+    if (p->open && now->at > p->open_at)
+        player_close(p);
+    p->open_at = now->at;
+    player_line(p, "hot", part, -1, false, named(p, part), keep(p, &t), ".", NULL);
+}
+
+static void trip_line(player *p, const run_event *e) {
+    if (!e->to)
+        return;
+    player_line(p, "trips", e->part, -1, false, named(p, e->part), " opens by itself.", NULL);
+    int wire = player_warmest_wire(p);
+    if (wire >= 0)
+        player_wire_line(p, p->wires[wire].part, p->wires[wire].celsius, 0.0);
+}
+
 void player_event(void *ctx, const run_now *now, const run_event *e) {
     player *p = ctx;
     if (p->open && e->at > p->open_at)
@@ -139,11 +164,7 @@ void player_event(void *ctx, const run_now *now, const run_event *e) {
         player_line(p, e->to ? "lit" : "out", e->part, -1, false, named(p, e->part),
                     e->to ? " comes on." : " goes out.", NULL);
         return;
-    case RUN_TRIPS:
-        if (e->to)
-            player_line(p, "trips", e->part, -1, false, named(p, e->part), " opens by itself.",
-                        NULL);
-        return;
+    case RUN_TRIPS: trip_line(p, e); return;
     case RUN_EXHAUSTED:
         if (e->to)
             player_line(p, "exhausted", e->part, -1, false, named(p, e->part), " is exhausted.",

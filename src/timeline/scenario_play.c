@@ -64,6 +64,7 @@ static void note_watches(player *p, const run_now *now) {
 
 static bool see_step(void *ctx, const run_now *now) {
     player *p = ctx;
+    player_warm_wires(p, now);
     player_sources(p, now);
     keep_row(p, now);
     note_watches(p, now);
@@ -193,6 +194,7 @@ static bool arrays_make(player *p) {
         p->held_at[i] = NOT_YET;
     player_find_movers(p);
     player_find_radios(p);
+    player_find_wires(p);
     return !p->memory->failed;
 }
 
@@ -202,6 +204,7 @@ static void start_state(player *p) {
     p->asked.charge = sc->charge;
     if (sc->has_temperature)
         p->asked.temperature = sc->temperature;
+    player_cool_wires(p, p->asked.temperature);
     player_line(p, "start", -1, -1, true, "Phase: ", p->aircraft->phases[sc->phase].name, ".",
                 NULL);
     for (int i = 0; i < sc->start_count; i++)

@@ -23,6 +23,13 @@ typedef struct radio {
     bool mute;
 } radio;
 
+// A wire whose gauge the file gives.
+typedef struct warm_wire {
+    int part;
+    int level;  // of the limits of insulation, how many it has passed
+    double area_mm2, celsius, amps;
+} warm_wire;
+
 // A question that waits for its answer.
 typedef struct waiting {
     int answer;    // index into the log's
@@ -47,6 +54,9 @@ typedef struct player {
     int wait_count;
     radio *radios;
     int radio_count;
+    warm_wire *wires;
+    int wire_count;
+    double air, warmed_at;  // celsius; seconds
     mover *movers;
     int mover_count;
     bool stopped;
@@ -85,12 +95,20 @@ void player_line(player *p, const char *what, int part, int function, bool by_ha
 void player_event(void *ctx, const run_now *now, const run_event *e);
 void player_change_line(player *p, const scenario_change *c);
 void player_radio_line(player *p, const radio *r, bool mute, const run_now *now);
+// `limit`: of an insulation class, just passed; 0: only told how warm it is.
+void player_wire_line(player *p, int part, double celsius, double limit);
 void player_contacts(player *p, const run_now *now);
 bool player_contact_closed(const settled_state *s, int part);
 void player_sources(player *p, const run_now *now);
 // Closes the open entry with what is seen now. `always`: also when nothing has happened.
 void player_close(player *p);
 void player_answer_now(player *p, log_answer *a);
+
+// ---- scenario_wires.c
+void player_find_wires(player *p);
+void player_cool_wires(player *p, double celsius);  // all of them at this temperature
+void player_warm_wires(player *p, const run_now *now);
+int player_warmest_wire(const player *p);  // worth a word; -1: none
 
 // ---- scenario_travel.c
 void player_find_movers(player *p);

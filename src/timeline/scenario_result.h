@@ -7,10 +7,11 @@
 
 // One thing that happened.
 typedef struct log_line {
-    // "says", "asks", "phase", "set", "fails", "repaired"; "on", "weak", "off", "no-data"; "kept",
-    // "reduced", "lost"; "lit", "out"; "closes", "opens", "restarts"; of a source "source-off",
-    // "no-field", "over-volts", "idle", "regulating", "limited"; of a radio "mute", "transmits";
-    // "trips", "exhausted", "chatters"; "start", "end"
+    // "start", "end", "says", "asks", "phase", "set", "fails", "repaired"; of items "on", "weak",
+    // "off", "no-data", "unused", "restarts"; of functions "kept", "reduced", "lost"; of lights
+    // "lit", "out"; of relays "closes", "opens"; of sources "source-off", "no-field",
+    // "over-volts", "idle", "regulating", "limited"; of radios "mute", "transmits"; of wires
+    // "hot"; "trips", "exhausted", "chatters"
     const char *what;
     int part, function;  // -1: none
     const char *words;   // a sentence
