@@ -79,6 +79,8 @@ struct work {
     void *ctx;
 
     static_part fixed;
+    bool same_params;  // the jobs' parameters are as they were when `fixed` was made for them
+    int lanes_before;  // width of the last run, whose lanes still hold their jobs
     lane lanes[LANES_MOST];
     long bad_pivots;  // settled answers with a pivot that isn't positive: none, ever
     long iterations;  // of all lanes together

@@ -238,3 +238,9 @@ void solve_one(work *w, const job *j, solution *result) {
     receiver r = {w->c, result};
     solve_many(w, 1, j, 1, receive, &r);
 }
+
+void solve_again(work *w, const job *j, solution *result) {
+    w->same_params = true;
+    solve_one(w, j, result);
+    w->same_params = false;
+}

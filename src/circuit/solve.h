@@ -54,6 +54,9 @@ void work_free(work *w);
 
 // Lane width: 1, 2, 4, 8; 0 = the best this processor has. Every width gives the same bits.
 void solve_one(work *w, const job *j, solution *result);
+// The same where j->params hold what they held in the last settling with this work, if that had the
+// same params: a step of a run, in which only the patches differ.
+void solve_again(work *w, const job *j, solution *result);
 // Settles `count` jobs; `done(ctx, index, solution)` is called once for each, in any order, with a
 // solution that stays valid until SOLUTIONS_KEPT more are handed out or the next settling starts.
 // No allocation.

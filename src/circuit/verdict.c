@@ -142,7 +142,7 @@ status verdict_make(arena *memory, const compiled *c, verdict *v) {
     return verdict_routes_make(memory, c, rules, v) ? STATUS_OK : STATUS_NO_MEMORY;
 }
 
-static int node_of_feed(const verdict *v, const item_rule *r, const uint8_t *signals, int feed) {
+int verdict_feed_node(const verdict *v, const item_rule *r, const uint8_t *signals, int feed) {
     int node = r->inner;
     for (int i = 0; i < r->link_count; i++) {
         const branch_link *k = &v->links[r->first_link + i];
@@ -153,9 +153,9 @@ static int node_of_feed(const verdict *v, const item_rule *r, const uint8_t *sig
 }
 
 int verdict_node(const verdict *v, const item_rule *r, const uint8_t *signals) {
-    int first = node_of_feed(v, r, signals, 0);
+    int first = verdict_feed_node(v, r, signals, 0);
     for (int feed = 1; feed < r->feed_count; feed++)
-        if (node_of_feed(v, r, signals, feed) == r->inner)
+        if (verdict_feed_node(v, r, signals, feed) == r->inner)
             return r->inner;
     return first;
 }

@@ -66,5 +66,7 @@ status verdict_make(arena *memory, const compiled *c, verdict *v);
 // is off or that no condition closes now. Of several branches: its inside while one of them is
 // switched on. NOWHERE if it isn't electric.
 int verdict_node(const verdict *v, const item_rule *r, const uint8_t *signals);
+// The same of one of its feeds alone.
+int verdict_feed_node(const verdict *v, const item_rule *r, const uint8_t *signals, int feed);
 
 #endif

@@ -15,8 +15,10 @@ trip_law trip_law_of(part_kind kind) { return kind == KIND_FUSE ? FUSE : BREAKER
 
 double trip_steady(double ratio) { return ratio * ratio; }
 
+double trip_left(const trip_law *law, double seconds) { return exp_of(-seconds / law->seconds); }
+
 double trip_after(const trip_law *law, double heat, double mean_square, double seconds) {
-    double r = exp_of(-seconds / law->seconds);
+    double r = trip_left(law, seconds);
     return heat * r + mean_square * (1.0 - r);
 }
 

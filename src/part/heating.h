@@ -15,6 +15,8 @@ typedef struct trip_law {
 trip_law trip_law_of(part_kind kind);
 
 double trip_steady(double ratio);  // heat after a long time at ratio x rating
+// Share of its heat that is left after `seconds` without current.
+double trip_left(const trip_law *law, double seconds);
 // After `seconds` with a mean square of current over rating.
 double trip_after(const trip_law *law, double heat, double mean_square, double seconds);
 // Seconds until it opens at a constant ratio x rating; negative: never.

@@ -10,6 +10,10 @@
 // fault, could move (choice).
 #define AT_ONCE_SECONDS 0.05
 
+// An event is looked for in a step whose error is up to so many times what it may be: the part
+// before the event is shorter and errs by less, and the jump at the event counts as an error, too.
+#define FAR_OFF 8.0
+
 enum { SETTLINGS_MOST = 16 };
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
@@ -45,7 +49,11 @@ static bool end_make(run *r, run_end *e) {
     size_t batteries = (size_t)r->battery_count + 1;
     e->charge = arena_new(m, batteries, sizeof *e->charge);
     e->law = arena_new(m, batteries, sizeof *e->law);
+    e->shown = arena_new(m, batteries, sizeof *e->shown);
     e->amps = arena_new(m, batteries, sizeof *e->amps);
+    size_t patches =
+        BATTERY_PARAMS * batteries + (size_t)r->condition_count + (size_t)r->timer_count + 1;
+    e->patches = arena_new(m, patches, sizeof *e->patches);
     e->heat = arena_new(m, (size_t)circuit_of(r)->breaker_count + 1, sizeof *e->heat);
     e->marks = arena_new(m, (size_t)r->mark_count + 1, 1);
     return view_make(&e->view, r->solver->made, m) && !m->failed;
@@ -75,12 +83,29 @@ static bool arrays_make(run *r, const state *from) {
     r->trip_laws = arena_new(m, breakers, sizeof *r->trip_laws);
     r->tripped = arena_new(m, breakers, 1);
     r->ramp = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ramp);
+    r->ahead = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ahead);
+    r->devices = arena_new(m, marks, 1);
     r->lit = arena_new(m, (size_t)r->solver->made->verdict->rule_count + 1, 1);
     void *before = arena_new(m, 1, solution_size(circuit_of(r)));
+    void *over = arena_new(m, 1, solution_size(circuit_of(r)));
     r->block = verdict_block_make(m, r->solver->made);
+    r->bound = arena_new(m, (size_t)circuit_of(r)->param_count, sizeof *r->bound);
+    r->thresholds = arena_new(m, (size_t)run_count_thresholds(r) + 1, sizeof *r->thresholds);
     if (m->failed || !end_make(r, &r->now) || !end_make(r, &r->trial))
         return false;
+    // One reading serves both ends: between events what is live stays so.
+    settled_state *now = &r->now.view.settled, *trial = &r->trial.view.settled;
+    trial->signals = now->signals;
+    trial->live = now->live;
+    trial->fed = now->fed;
+    trial->reached = now->reached;
+    run_point *const points[] = {&r->oldest, &r->older, &r->newer, &r->beyond};
+    for (int i = 0; i < 4; i++)
+        points[i]->volts = arena_new(m, (size_t)circuit_of(r)->node_count, sizeof(double));
+    if (m->failed)
+        return false;
     r->before = solution_carve(circuit_of(r), before);
+    r->over = solution_carve(circuit_of(r), over);
     return true;
 }
 
@@ -121,6 +146,7 @@ status run_make(solver *s, const state *from, const run_options *o, const happen
                .solver = s,
                .options = *o,
                .pause = o->lasts,
+               .finest = o->resolution > SHORTEST_STEP ? o->resolution : SHORTEST_STEP,
                .list = list,
                .list_count = count};
     if (!arrays_make(r, from)) {
@@ -143,7 +169,11 @@ void run_free(run *r) {
 // ---- one instant --------------------------------------------------------------------------------
 static void look(run *r) {
     run_end *e = &r->now;
-    settled_read(&e->view.settled);
+    if (r->judged != JUDGED_NOW)
+        run_judge(r, e, e->marks);
+    if (!r->read)
+        settled_read(&e->view.settled);
+    r->read = true;
     run_look_timers(r);
     for (int i = 0; i < r->battery_count; i++) {
         run_battery *b = &r->batteries[i];
@@ -153,13 +183,10 @@ static void look(run *r) {
         b->amps = e->amps[i];
         b->volts = across(&e->view.settled, m->to, m->from);
     }
-    verdict_block_begin(r->block, e->view.settled.job.params);
-    int slot = verdict_block_add(r->block, &e->view.settled.job, &e->view.solution);
-    verdict_block_judge(r->block);
     r->told.at = r->at;
     r->told.settled = &e->view.settled;
-    r->told.items = verdict_block_items(r->block, slot);
-    r->told.functions = verdict_block_functions(r->block, slot);
+    r->told.items = r->items;
+    r->told.functions = r->functions;
     r->told.heat = e->heat;
     r->told.watches = e->marks + r->first_watch_mark;
     r->told.steps = r->steps;
@@ -228,6 +255,7 @@ static void settle_events(run *r, const run_hooks *h) {
     }
     for (int i = 0; i < r->battery_count; i++)
         r->ramp[i] = 0.0;
+    run_forget_points(r);
     r->length = 0.5 * r->length < FIRST_STEP ? 0.5 * r->length : FIRST_STEP;
     r->length = r->length > SHORTEST_STEP ? r->length : SHORTEST_STEP;
 }
@@ -317,39 +345,50 @@ static double room(const run *r) {
     return left;
 }
 
+static double shorter_step(const run *r, double seconds, double error) {
+    double share = 0.9 * sqrt(r->options.tolerance / error);
+    seconds *= share < 0.2 ? 0.2 : share > 0.9 ? 0.9 : share;
+    return seconds > SHORTEST_STEP ? seconds : SHORTEST_STEP;
+}
+
+// Up to just before the event that a step of `high` seconds goes over, then over it: the jump
+// belongs to the short step alone. False: what comes before the event needs a shorter step first,
+// *seconds of it.
+static bool step_over(run *r, double high, double *seconds) {
+    double low = run_find_event(r, &high);
+    if (low > 0) {
+        double error = run_try(r, low);
+        if (error > r->options.tolerance && low > SHORTEST_STEP) {
+            *seconds = shorter_step(r, low, error);
+            return false;
+        }
+        run_accept(r, low);
+    }
+    run_try(r, high - low);
+    *seconds = high - low;
+    return true;
+}
+
 // A step that is neither too long for its error nor over an event; true if it ends at one.
 static bool step(run *r) {
     double left = room(r), timer = run_next_timer(r);
     left = timer >= 0 && timer < left ? timer : left;
     double h = r->length < left ? r->length : left, error = run_try(r, h);
-    while (error > r->options.tolerance && h > SHORTEST_STEP) {
-        double shorter = 0.9 * sqrt(r->options.tolerance / error);
-        h *= shorter < 0.2 ? 0.2 : shorter > 0.9 ? 0.9 : shorter;
-        h = h > SHORTEST_STEP ? h : SHORTEST_STEP;
-        error = run_try(r, h);
-    }
-    bool differs = run_differs(r);
-    double finest = r->options.resolution > SHORTEST_STEP ? r->options.resolution : SHORTEST_STEP;
-    if (differs && h > finest) {
-        double low = 0.0, high = h;
-        while (high - low > finest) {
-            double middle = 0.5 * (low + high);
-            run_try(r, middle);
-            if (run_differs(r))
-                high = middle;
-            else
-                low = middle;
+    for (;;) {
+        if (r->trial_differs && h > r->finest && error < FAR_OFF * r->options.tolerance) {
+            if (step_over(r, h, &h)) {
+                error = 0.0;
+                break;
+            }
+            error = run_try(r, h);
+        } else if (error > r->options.tolerance && h > SHORTEST_STEP) {
+            h = shorter_step(r, h, error);
+            error = run_try(r, h);
+        } else {
+            break;
         }
-        // up to just before it, then over it: the jump belongs to the short step alone
-        if (low > 0) {
-            run_try(r, low);
-            run_accept(r, low);
-        }
-        h = high - low;
-        run_try(r, h);
-        differs = run_differs(r);
-        error = 0.0;
     }
+    bool differs = r->trial_differs;
     run_accept(r, h);
     double longer = error > 0 ? 0.9 * sqrt(r->options.tolerance / error) : 3.0;
     longer = longer < 0.2 ? 0.2 : longer > 3.0 ? 3.0 : longer;

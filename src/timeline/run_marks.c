@@ -34,6 +34,7 @@ void run_name_marks(run *r) {
         r->owners[at++] = (mark_owner){RUN_EXHAUSTED, r->batteries[i].part};
     r->first_trip_mark = at;
     at = name(r, at, RUN_TRIPS, c->breaker_count, made->breaker_owner);
+    r->first_status_mark = at;
     for (int i = 0; i < made->verdict->rule_count; i++) {
         int part = made->verdict->rules[i].part;
         r->owners[at + 2 * i] = (mark_owner){RUN_STATUS, part};
@@ -47,38 +48,7 @@ void run_name_marks(run *r) {
         r->owners[at++] = (mark_owner){RUN_WATCHED, i};
 }
 
-static bool lit(const run *r, const settled_state *s, const item_rule *rule) {
-    const struct part *p = &r->solver->aircraft->parts[rule->part];
-    if (p->kind != KIND_LIGHT && p->kind != KIND_SOUNDER)
-        return false;
-    bool powered = rule->inner < 0 || across(s, rule->inner, rule->to) >= rule->off;
-    return powered && signal_at(s, rule->whole) && signal_at(s, rule->needs) &&
-           signal_at(s, r->solver->made->maps[rule->part].runs);
-}
-
-static void judged(run *r, run_end *e, uint8_t *m) {
-    const verdict *v = verdict_of(r);
-    settled_state *s = &e->view.settled;
-    solution_signals(circuit_of(r), &s->job, s->solution, s->signals);
-    verdict_block_begin(r->block, s->job.params);
-    int slot = verdict_block_add(r->block, &s->job, s->solution);
-    verdict_block_judge(r->block);
-    const item_verdict *items = verdict_block_items(r->block, slot);
-    for (int i = 0; i < v->rule_count; i++) {
-        *m++ = items[i].status;
-        *m++ = r->lit[i] = lit(r, s, &v->rules[i]) ? 1 : 0;
-    }
-    int functions = r->solver->aircraft->function_count;
-    const uint8_t *values = verdict_block_functions(r->block, slot);
-    for (int i = 0; i < functions; i++)
-        *m++ = values[i];
-    run_probe probe = {s,      items,     values, r->batteries, e->charge, r->battery_count,
-                       r->lit, r->tripped};
-    if (r->options.watch_count > 0)
-        r->options.watch(r->options.watch_ctx, &probe, m);
-}
-
-void run_mark(run *r, run_end *e) {
+void run_mark_devices(run *r, run_end *e) {
     const circuit *c = circuit_of(r);
     const solution *s = &e->view.solution;
     uint8_t *m = e->marks;
@@ -94,7 +64,35 @@ void run_mark(run *r, run_end *e) {
         *m++ = battery_exhausted(&r->batteries[i].model, e->charge[i]);
     for (int i = 0; i < c->breaker_count; i++)
         *m++ = r->tripped[i] || e->heat[i] >= r->trip_laws[i].trips_at;
-    judged(r, e, m);
+}
+
+// Of `now`, settled anew.
+void run_mark(run *r, run_end *e) {
+    size_t devices = (size_t)r->first_status_mark;
+    run_mark_devices(r, e);
+    bool same = r->judged == JUDGED_NOW && r->options.watch_count == 0 &&
+                memcmp(r->devices, e->marks, devices) == 0 && run_verdict_holds(r, e);
+    if (!same)
+        run_judge(r, e, e->marks);
+}
+
+// Without a verdict of its own, if the devices are as they were and nothing that the verdict rests
+// on has changed. What watches look at may change by itself, and what is passed over is no
+// difference: then the trial is judged.
+void run_compare(run *r) {
+    const run_end *now = &r->now;
+    run_end *trial = &r->trial;
+    size_t devices = (size_t)r->first_status_mark;
+    bool same = r->judged == JUDGED_NOW && memcmp(now->marks, trial->marks, devices) == 0 &&
+                run_verdict_holds(r, trial);
+    bool whole = r->judged != JUDGED_NOW || r->options.watch_count > 0 || (r->ignores && !same);
+    if (whole) {
+        run_judge(r, trial, trial->marks);
+        r->trial_differs = run_differs(r);
+        return;
+    }
+    r->trial_differs = !same;
+    memcpy(trial->marks + devices, now->marks + devices, (size_t)r->mark_count - devices);
 }
 
 bool run_differs(const run *r) {
@@ -107,6 +105,7 @@ bool run_differs(const run *r) {
 void run_forget_chatter(run *r) {
     memset(r->changes, 0, (size_t)r->mark_count);
     memset(r->ignored, 0, (size_t)r->mark_count);
+    r->ignores = false;
 }
 
 void run_tell(run *r, const run_hooks *h, run_event e) {
@@ -135,7 +134,7 @@ void run_tell_marks(run *r, const run_hooks *h) {
         const mark_owner *o = &r->owners[i];
         bool worn = chatters(r, i);
         if (worn)
-            r->ignored[i] = held = true;
+            r->ignored[i] = r->ignores = held = true;
         if (o->part >= 0)
             run_tell(r, h, (run_event){r->at, worn ? RUN_CHATTERS : o->kind, o->part, from, to});
     }

@@ -27,15 +27,44 @@ typedef struct run_timer {
     bool over;
 } run_timer;
 
+// A comparison of volts that the verdict rests on: while all of them and all devices stay as they
+// are, so does the verdict.
+typedef struct threshold {
+    int a, b;      // nodes
+    double limit;  // volts[a] - volts[b] against this
+    bool strict;   // above, not at or above
+    bool holds;
+} threshold;
+
 // One end of a step: a settled circuit and all that goes with it.
 typedef struct run_end {
-    view view;
-    battery_charge *charge;  // battery_count
-    battery_law *law;
+    view view;  // its job has whole parameters, for whoever reads
+    job job;    // what is settled: the bound parameters, patched
+    patch *patches;
+    battery_charge *charge;    // battery_count
+    battery_law *law, *shown;  // as it is; as the circuit was shown it
     double *amps;
     double *heat;    // breaker_count
-    uint8_t *marks;  // mark_count
+    uint8_t *marks;  // mark_count; the verdict's from first_status_mark on
 } run_end;
+
+// A battery at the end of a step, if its current goes straight to `amps`, and what an amp more or
+// less at that end makes of it.
+typedef struct outlook {
+    battery_law law;
+    double amps;
+    double emf_slope, ohms_slope, accepts_slope;
+} outlook;
+
+// Which end the verdict in place is of.
+typedef enum judged_end { JUDGED_NEITHER, JUDGED_NOW, JUDGED_TRIAL } judged_end;
+
+// Volts at a time about an event, for telling when it comes.
+typedef struct run_point {
+    bool known;
+    double at;      // seconds from now
+    double *volts;  // node_count
+} run_point;
 
 struct run {
     allocator allocator;
@@ -54,18 +83,31 @@ struct run {
     trip_law *trip_laws;  // breaker_count
     uint8_t *tripped;
     mark_owner *owners;
-    int mark_count, first_trip_mark, first_drop_mark, first_watch_mark;
+    int mark_count, first_trip_mark, first_drop_mark, first_status_mark, first_watch_mark;
     // per mark: changes within a second from `since`, and whether it is passed over
     uint8_t *changes, *ignored;
     double *since;
-    uint8_t *seen;  // marks that the events told so far lead to
-    solution before;
+    uint8_t *seen;          // marks that the events told so far lead to
+    solution before, over;  // over: the last trial that an event was in
+    double *bound;          // parameters by the positions and faults alone
+    bool same_bound;        // they have been settled with
     verdict_block *block;
-    item_verdict *items;
-    uint8_t *functions;
-    double *ramp;  // amps per second of each battery in the last step
-    uint8_t *lit;  // scratch of the watches
-    double at, length, bound_top, pause;
+    bool block_begun;  // with them
+    judged_end judged;
+    bool read;     // `now` has been read since it was judged
+    bool ignores;  // some of `ignored` is set
+    bool trial_differs;
+    const item_verdict *items;
+    const uint8_t *functions;
+    uint8_t *devices;  // marks of the devices that it was made of
+    threshold *thresholds;
+    int threshold_count;
+    outlook *ahead;  // of each battery in the last trial
+    double *ramp;    // amps per second of each battery in the last step
+    uint8_t *lit;    // scratch of the watches
+    double at, length, bound_top, pause, finest;
+    // The last three before the event, and, where no device differs there, the first beyond it.
+    run_point oldest, older, newer, beyond;
     int steps, solves;
     bool started, ended;
     run_now told;
@@ -96,10 +138,24 @@ double run_ratio(const run *r, const run_end *e, int breaker);  // amps over rat
 // run_marks.c
 int run_count_marks(const run *r);
 void run_name_marks(run *r);
-void run_mark(run *r, run_end *e);                // fills e->marks
-bool run_differs(const run *r);                   // trial from now
+void run_mark(run *r, run_end *e);          // fills e->marks, with a new verdict if that is needed
+void run_mark_devices(run *r, run_end *e);  // those that need no verdict
+void run_compare(run *r);                   // the trial with now: sets trial_differs
+bool run_differs(const run *r);             // trial's marks from now's
 void run_tell_marks(run *r, const run_hooks *h);  // events between r->seen and now
 void run_tell(run *r, const run_hooks *h, run_event e);
 void run_forget_chatter(run *r);
+
+// run_event.c: the latest time known to be before the event that a step of *high seconds goes over,
+// with *high just after it, not farther off than `finest`.
+double run_find_event(run *r, double *high);
+void run_forget_points(run *r);                // a jump lies between them and what follows
+void run_pass_points(run *r, double seconds);  // before a step of `seconds` becomes now
+
+// run_verdict.c: the verdict in place, and what it rests on
+int run_count_thresholds(const run *r);
+bool run_passed(const threshold *t, const double *volts);
+void run_judge(run *r, run_end *e, uint8_t *marks);  // of e, from the first status mark on
+bool run_verdict_holds(const run *r, const run_end *e);
 
 #endif

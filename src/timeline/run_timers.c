@@ -23,8 +23,6 @@ void run_start_timers(run *r) {
         t->over = signal_at(&r->now.view.settled, t->signal);
         t->since = t->over ? 0.0 : -1.0;
     }
-    run_bind_timers(r, r->now.view.params);
-    run_bind_timers(r, r->trial.view.params);
 }
 
 void run_bind_timers(const run *r, double *params) {
@@ -43,7 +41,6 @@ void run_look_timers(run *r) {
         // What it waits for has ended, so the condition is false whatever this says.
         t->since = -1.0;
         t->over = false;
-        r->now.view.params[t->input] = r->trial.view.params[t->input] = 0.0;
     }
 }
 

@@ -22,44 +22,72 @@ void run_bind(run *r) {
             v->params[c->circuit.powers[i].slot] = 0.0;  // it chatters: held off
     for (int i = 0; i < r->battery_count; i++)
         r->batteries[i].cut = v->params[battery_slot(r, i) + BATTERY_PIECES - 1] <= 0;
+    memcpy(r->bound, v->params, (size_t)c->circuit.param_count * sizeof(double));
+    r->same_bound = r->block_begun = false;
+    r->judged = JUDGED_NEITHER;
     view *t = &r->trial.view;
     state_copy(c->aircraft, &v->asked, &t->asked);
     memcpy(t->params, v->params, (size_t)c->circuit.param_count * sizeof(double));
     memcpy(t->faults, v->faults, (size_t)c->aircraft->part_count * sizeof(uint32_t));
 }
 
-// The batteries' laws and what depends on their charge.
+static void write(run_end *e, int slot, double value) {
+    e->view.params[slot] = value;
+    e->patches[e->job.patch_count++] = (patch){slot, value};
+}
+
+// The batteries as the circuit is shown them, and what depends on their charge.
 static void write_charges(const run *r, run_end *e) {
     double *params = e->view.params;
     double top = r->bound_top;
+    e->job = (job){.params = r->bound, .patches = e->patches, .keep_breakers = true};
     for (int i = 0; i < r->battery_count; i++) {
-        const run_battery *b = &r->batteries[i];
-        e->law[i] = battery_law_now(&b->model, e->charge[i], e->view.faults[b->part]);
-        if (b->cut)
+        if (r->batteries[i].cut)
             continue;
-        battery_pieces(&e->law[i], params + battery_slot(r, i));
-        top = e->law[i].emf > top ? e->law[i].emf : top;
+        int slot = battery_slot(r, i);
+        battery_pieces(&e->shown[i], params + slot);
+        for (int k = 0; k < BATTERY_PARAMS; k++)
+            write(e, slot + k, params[slot + k]);
+        top = e->shown[i].emf > top ? e->shown[i].emf : top;
     }
-    params[circuit_of(r)->slot_top] = top;
+    write(e, circuit_of(r)->slot_top, top);
     for (int i = 0; i < r->condition_count; i++) {
         const charge_condition *k = &r->conditions[i];
         const condition *c = &r->solver->aircraft->conditions[k->condition];
         double x = battery_fraction(&r->batteries[k->battery].model, e->charge[k->battery]);
-        params[k->input] = (c->below ? x < c->value : x > c->value) ? 1.0 : 0.0;
+        write(e, k->input, (c->below ? x < c->value : x > c->value) ? 1.0 : 0.0);
     }
+    for (int i = 0; i < r->timer_count; i++)
+        write(e, r->timers[i].input, r->timers[i].over ? 1.0 : 0.0);
 }
 
-void run_settle(run *r, run_end *e, const solution *start) {
+static void settle(run *r, run_end *e, const solution *start) {
     settled_state *s = &e->view.settled;
     write_charges(r, e);
     s->asked = &e->view.asked;
     s->faults = e->view.faults;
+    e->job.start = start;
+    if (r->same_bound)
+        solve_again(r->solver->work, &e->job, &e->view.solution);
+    else
+        solve_one(r->solver->work, &e->job, &e->view.solution);
+    r->same_bound = true;
     s->job = (job){.params = e->view.params, .start = start, .keep_breakers = true};
-    solve_one(r->solver->work, &s->job, &e->view.solution);
     s->solution = &e->view.solution;
     for (int i = 0; i < r->battery_count; i++)
         e->amps[i] = part_amps(s, r->batteries[i].part);
     r->solves++;
+}
+
+static battery_law law_of(const run *r, const run_end *e, int i) {
+    const run_battery *b = &r->batteries[i];
+    return battery_law_now(&b->model, e->charge[i], e->view.faults[b->part]);
+}
+
+void run_settle(run *r, run_end *e, const solution *start) {
+    for (int i = 0; i < r->battery_count; i++)
+        e->shown[i] = e->law[i] = law_of(r, e, i);
+    settle(r, e, start);
 }
 
 double run_ratio(const run *r, const run_end *e, int breaker) {
@@ -70,11 +98,61 @@ double run_ratio(const run *r, const run_end *e, int breaker) {
 }
 
 static void heat_up(run *r, double seconds) {
+    const trip_law *law = NULL;
+    double left = 1.0;
     for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
         double first = run_ratio(r, &r->now, i), last = run_ratio(r, &r->trial, i);
         double mean = 0.5 * (first * first + last * last);
-        r->trial.heat[i] = trip_after(&r->trip_laws[i], r->now.heat[i], mean, seconds);
+        if (law == NULL || law->seconds != r->trip_laws[i].seconds) {
+            law = &r->trip_laws[i];
+            left = trip_left(law, seconds);
+        }
+        r->trial.heat[i] = r->now.heat[i] * left + mean * (1.0 - left);
     }
+}
+
+static outlook look_ahead(const run *r, int i, double seconds) {
+    const run_battery *b = &r->batteries[i];
+    uint32_t faults = r->now.view.faults[b->part];
+    double first = r->now.amps[i], more = 0.01 * b->model.one_hour_amps;
+    outlook o = {.amps = first + r->ramp[i] * seconds};
+    battery_charge q = battery_after(&b->model, r->now.charge[i], first, o.amps, seconds);
+    o.law = battery_law_now(&b->model, q, faults);
+    q = battery_after(&b->model, r->now.charge[i], first, o.amps + more, seconds);
+    battery_law other = battery_law_now(&b->model, q, faults);
+    o.emf_slope = (other.emf - o.law.emf) / more;
+    o.ohms_slope = (other.ohms - o.law.ohms) / more;
+    o.accepts_slope = (other.accepts - o.law.accepts) / more;
+    return o;
+}
+
+// The same as one straight law: an end current that differs from what was expected has moved the
+// EMF by the end of the step, so it looks like a resistance. Without it an empty battery, whose EMF
+// hangs on its last drops, would ask for steps of seconds.
+static battery_law straight(const outlook *o) {
+    battery_law law = o->law;
+    double slope = o->ohms_slope * o->amps - o->emf_slope;
+    if (law.ohms < 0)
+        return law;
+    if (slope > 0) {
+        law.emf += slope * o->amps;
+        law.ohms += slope;
+    }
+    double accepts = law.accepts - o->accepts_slope * o->amps;
+    if (o->accepts_slope > 0 && accepts > 0)
+        law.accepts = accepts / (1.0 + o->accepts_slope);
+    return law;
+}
+
+// How far off the law is that was shown, at the current it has led to; and a share of what the
+// EMF's change owes to a current that didn't go straight (a trapezoid's error is less than that).
+#define BENT    0.3
+#define LIMITED 1e-6  // a battery that takes all but this share of the most is held by that
+static double volts_off(const outlook *o, const battery_law *found, double amps) {
+    double apart = amps - o->amps;
+    double off = fabs(found->emf - (o->law.emf + o->emf_slope * apart));
+    off += fabs(found->ohms - (o->law.ohms + o->ohms_slope * apart)) * fabs(amps);
+    return off + BENT * fabs(o->emf_slope * apart);
 }
 
 // The current goes straight on as in the last step; settled so; then the charges of a straight line
@@ -82,26 +160,30 @@ static void heat_up(run *r, double seconds) {
 double run_try(run *r, double seconds) {
     run_end *from = &r->now, *to = &r->trial;
     double error = 0.0;
-    for (int i = 0; i < r->battery_count; i++)
-        to->charge[i] = battery_after(&r->batteries[i].model, from->charge[i], from->amps[i],
-                                      from->amps[i] + r->ramp[i] * seconds, seconds);
-    run_settle(r, to, &from->view.solution);
     for (int i = 0; i < r->battery_count; i++) {
-        const battery_model *m = &r->batteries[i].model;
-        to->charge[i] = battery_after(m, from->charge[i], from->amps[i], to->amps[i], seconds);
-        battery_law law = battery_law_now(m, to->charge[i], to->view.faults[r->batteries[i].part]);
-        double off = fabs(law.emf - to->law[i].emf);
-        off += fabs(law.ohms - to->law[i].ohms) * fabs(to->amps[i]);
-        if (to->amps[i] < 0)
-            off += fabs(law.accepts - to->law[i].accepts) * law.ohms;
+        r->ahead[i] = look_ahead(r, i, seconds);
+        to->shown[i] = straight(&r->ahead[i]);
+        to->charge[i] = battery_after(&r->batteries[i].model, from->charge[i], from->amps[i],
+                                      r->ahead[i].amps, seconds);
+    }
+    settle(r, to, &from->view.solution);
+    for (int i = 0; i < r->battery_count; i++) {
+        to->charge[i] = battery_after(&r->batteries[i].model, from->charge[i], from->amps[i],
+                                      to->amps[i], seconds);
+        to->law[i] = law_of(r, to, i);
+        double off = volts_off(&r->ahead[i], &to->law[i], to->amps[i]);
+        if (-to->amps[i] >= (1.0 - LIMITED) * to->shown[i].accepts)
+            off += fabs(to->law[i].accepts - to->shown[i].accepts) * to->law[i].ohms;
         error = off > error ? off : error;
     }
     heat_up(r, seconds);
-    run_mark(r, to);
+    run_mark_devices(r, to);
+    run_compare(r);
     return error;
 }
 
 void run_accept(run *r, double seconds) {
+    run_pass_points(r, seconds);
     for (int i = 0; i < r->battery_count; i++) {
         run_battery *b = &r->batteries[i];
         b->given += 0.5 * seconds * (r->now.amps[i] + r->trial.amps[i]);
@@ -118,4 +200,8 @@ void run_accept(run *r, double seconds) {
     r->trial.view.settled.solution = &r->trial.view.solution;
     r->at += seconds;
     r->steps++;
+    if (r->judged == JUDGED_TRIAL)
+        r->judged = JUDGED_NOW;
+    else if (r->trial_differs)
+        run_judge(r, &r->now, r->now.marks);
 }

@@ -1,0 +1,115 @@
+// The verdict in place, and what it rests on: between events nearly every step leaves it as it is,
+// and comparing some volts is much less work than judging anew.
+#include <string.h>
+
+#include "timeline/run_state.h"
+
+static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
+static const verdict *verdict_of(const run *r) { return r->solver->made->verdict; }
+
+static bool is_lamp(const run *r, const item_rule *rule) {
+    part_kind kind = r->solver->aircraft->parts[rule->part].kind;
+    return kind == KIND_LIGHT || kind == KIND_SOUNDER;
+}
+
+static bool lit(const run *r, const settled_state *s, const item_rule *rule) {
+    if (!is_lamp(r, rule))
+        return false;
+    bool powered = rule->inner < 0 || across(s, rule->inner, rule->to) >= rule->off;
+    return powered && signal_at(s, rule->whole) && signal_at(s, rule->needs) &&
+           signal_at(s, r->solver->made->maps[rule->part].runs);
+}
+
+// ---- what it rests on --------------------------------------------------------------------------
+int run_count_thresholds(const run *r) {
+    int count = 0;
+    for (int i = 0; i < verdict_of(r)->rule_count; i++) {
+        int feeds = verdict_of(r)->rules[i].feed_count;
+        count += 4 + 2 * feeds + feeds * feeds;
+    }
+    return count;
+}
+
+bool run_passed(const threshold *t, const double *volts) {
+    double v = volts[t->a] - volts[t->b];
+    return t->strict ? v > t->limit : v >= t->limit;
+}
+
+static bool rests_on(run *r, const double *volts, threshold t) {
+    t.holds = run_passed(&t, volts);
+    r->thresholds[r->threshold_count++] = t;
+    return t.holds;
+}
+
+// Where the item doesn't simply have its volts, each of its feeds is looked at, where a switch that
+// is off ends it.
+static void rest_on_feeds(run *r, const settled_state *s, const item_rule *rule) {
+    const verdict *v = verdict_of(r);
+    const double *volts = s->solution->volts;
+    for (int i = 0; i < rule->feed_count; i++) {
+        int node = verdict_feed_node(v, rule, s->signals, i);
+        rests_on(r, volts, (threshold){.a = node, .b = rule->to, .limit = rule->works});
+        rests_on(r, volts, (threshold){.a = node, .b = rule->to, .limit = rule->off});
+        for (int k = 0; k < i; k++) {
+            int other = verdict_feed_node(v, rule, s->signals, k);
+            rests_on(r, volts, (threshold){.a = node, .b = other, .strict = true});
+            rests_on(r, volts, (threshold){.a = other, .b = node, .strict = true});
+        }
+    }
+}
+
+static void rest_on(run *r, const settled_state *s) {
+    const verdict *v = verdict_of(r);
+    const double *volts = s->solution->volts;
+    r->threshold_count = 0;
+    for (int i = 0; i < v->rule_count; i++) {
+        const item_rule *rule = &v->rules[i];
+        if (rule->inner < 0)
+            continue;
+        threshold t = {.a = rule->inner, .b = rule->to, .limit = rule->works};
+        bool has = rests_on(r, volts, t);
+        if (rule->own_battery || !has || (rule->power >= 0 && s->solution->dropped[rule->power]))
+            rest_on_feeds(r, s, rule);
+        t.limit = rule->off;
+        rests_on(r, volts, t);
+    }
+}
+
+bool run_verdict_holds(const run *r, const run_end *e) {
+    const double *volts = e->view.solution.volts;
+    for (int i = 0; i < r->threshold_count; i++)
+        if (run_passed(&r->thresholds[i], volts) != r->thresholds[i].holds)
+            return false;
+    return true;
+}
+
+// ---- the verdict -------------------------------------------------------------------------------
+void run_judge(run *r, run_end *e, uint8_t *marks) {
+    const verdict *v = verdict_of(r);
+    settled_state *s = &e->view.settled;
+    uint8_t *m = marks + r->first_status_mark;
+    solution_signals(circuit_of(r), &s->job, s->solution, s->signals);
+    if (!r->block_begun)
+        verdict_block_begin(r->block, r->bound);
+    else
+        verdict_block_clear(r->block);
+    r->block_begun = true;
+    r->read = false;
+    r->judged = e == &r->now ? JUDGED_NOW : JUDGED_TRIAL;
+    int slot = verdict_block_add(r->block, &e->job, s->solution);
+    verdict_block_judge(r->block);
+    r->items = verdict_block_items(r->block, slot);
+    r->functions = verdict_block_functions(r->block, slot);
+    rest_on(r, s);
+    memcpy(r->devices, marks, (size_t)r->first_status_mark);
+    for (int i = 0; i < v->rule_count; i++) {
+        *m++ = r->items[i].status;
+        *m++ = r->lit[i] = lit(r, s, &v->rules[i]) ? 1 : 0;
+    }
+    int functions = r->solver->aircraft->function_count;
+    memcpy(m, r->functions, (size_t)functions);
+    run_probe probe = {s,         r->items,         r->functions, r->batteries,
+                       e->charge, r->battery_count, r->lit,       r->tripped};
+    if (r->options.watch_count > 0)
+        r->options.watch(r->options.watch_ctx, &probe, m + functions);
+}
