@@ -40,6 +40,12 @@ export interface Pending {
   committed: boolean;
 }
 
+/** When the reader has nothing better to do; not all of them can tell. */
+function pause(act: () => void): void {
+  if ("requestIdleCallback" in window) requestIdleCallback(act, { timeout: 500 });
+  else setTimeout(act, 50);
+}
+
 export class BenchView {
   pending: Pending | null = null;
   private readonly diagram: Diagram;
@@ -49,6 +55,8 @@ export class BenchView {
   private seat: Seat | null = null;
   private readonly partSlot = el("div");
   private inspector: Inspector | null = null;
+  private awaited = 0;
+  private rested = 0; // the aeroplane whose lists beside the bench have been made
   private readonly normalSlot = el("div");
   private readonly askSlot = el("div");
   private readonly rail = el("aside", { class: "rail" });
@@ -148,6 +156,11 @@ export class BenchView {
       return [this.seat.box];
     });
     this.seat?.update(now);
+    this.put(this.seatSlot, this.partSlot, this.normalSlot);
+    if (this.rested !== session.serial) {
+      this.fillLater(session.serial);
+      return;
+    }
     refresh(this.partSlot, this.key("part", ""), () => {
       this.inspector = new Inspector(this.inspectorHost());
       return [this.inspector.box];
@@ -156,7 +169,16 @@ export class BenchView {
     refresh(this.normalSlot, this.key("normal", session.now.phase), () => [
       normalTable(show, session.normals(), session.now.phase),
     ]);
-    this.put(this.seatSlot, this.partSlot, this.normalSlot);
+  }
+
+  /** The bench can be operated already; the long lists beside it come in the next pause. */
+  private fillLater(serial: number): void {
+    if (this.awaited === serial) return;
+    this.awaited = serial;
+    pause(() => {
+      this.rested = serial;
+      this.host.paint();
+    });
   }
 
   private inspectorHost() {
