@@ -11,5 +11,8 @@ set(CMAKE_C_COMPILER_AR llvm-ar-14 CACHE FILEPATH "")
 set(CMAKE_C_COMPILER_RANLIB llvm-ranlib-14 CACHE FILEPATH "")
 set(CMAKE_TRY_COMPILE_TARGET_TYPE STATIC_LIBRARY)
 # Without -nostdlibinc clang would look into the headers of the machine it runs on.
-add_compile_options(-nostdlibinc -isystem /usr/include/wasm32-wasi -msimd128)
+# Vectors are for the kernels only (CMakeLists.txt): elsewhere they make long code of short copies.
+# Loops as they are written are shorter than what strength reduction makes of them.
+add_compile_options(-nostdlibinc -isystem /usr/include/wasm32-wasi -fno-vectorize
+    -fno-slp-vectorize "SHELL:-mllvm -disable-lsr")
 set(DEADBUS_WASM ON)

@@ -1,5 +1,7 @@
-# deadbus.wasm: a reactor module (no main) of the core and wasm/*.c. It exports what
-# wasm/exports.txt lists, one name a line, and imports nothing.
+# Two reactor modules (no main) of the core and wasm/*.c, which import nothing and export what
+# wasm/exports.txt lists, one name a line:
+#   deadbus.wasm       what every page carries: it answers what src/ask/answers_page.c lists
+#   deadbus_all.wasm   all commands in all forms, for tests: the same bytes as the program
 
 find_program(WASM_OPT wasm-opt REQUIRED)
 find_program(WASM_LD wasm-ld-14 REQUIRED)
@@ -10,18 +12,28 @@ set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS "${exports_file}"
 file(STRINGS "${exports_file}" export_names REGEX "^[a-zA-Z_]")
 list(TRANSFORM export_names PREPEND "LINKER:--export=" OUTPUT_VARIABLE export_options)
 
-if(core_sources AND wasm_sources)
-    add_executable(deadbus_module ${wasm_sources})
-    set_target_properties(deadbus_module PROPERTIES OUTPUT_NAME deadbus_linked SUFFIX .wasm)
-    target_link_libraries(deadbus_module PRIVATE deadbus deadbus_options)
-    # No optimisation at link time: clang would start a wasm-opt of its own choosing. The stack comes
-    # first in memory, so that running out of it traps instead of writing over data.
-    set_target_properties(deadbus_module PROPERTIES LINK_DEPENDS "${exports_file}")
-    target_link_options(deadbus_module PRIVATE -O0 -mexec-model=reactor ${export_options}
-        LINKER:-z,stack-size=1048576 LINKER:--stack-first LINKER:--gc-sections LINKER:--strip-all)
-    add_custom_command(OUTPUT "${PROJECT_BINARY_DIR}/deadbus.wasm"
-        COMMAND "${WASM_OPT}" -O3 --enable-simd --enable-bulk-memory $<TARGET_FILE:deadbus_module>
-            -o "${PROJECT_BINARY_DIR}/deadbus.wasm"
-        DEPENDS deadbus_module VERBATIM)
-    add_custom_target(deadbus_wasm ALL DEPENDS "${PROJECT_BINARY_DIR}/deadbus.wasm")
-endif()
+# The stack comes first in memory, so that running out of it traps instead of writing over data. It
+# ends below 1 MiB with the data after it: their addresses are a byte shorter, some thousand times.
+set(wasm_stack LINKER:-z,stack-size=851968 LINKER:--stack-first)
+
+function(add_wasm_module name)
+    add_executable(${name}_module ${wasm_sources} ${ARGN})
+    set_target_properties(${name}_module PROPERTIES OUTPUT_NAME ${name}_linked SUFFIX .wasm
+        LINK_DEPENDS "${exports_file}")
+    target_include_directories(${name}_module PRIVATE src)
+    target_link_libraries(${name}_module PRIVATE deadbus deadbus_options)
+    # Little optimization at link time: more of it unfolds code that was compiled to be small, and at
+    # any other -O clang would start a wasm-opt of its own choosing.
+    target_link_options(${name}_module PRIVATE -O0 LINKER:--lto-O1 LINKER:-mllvm,-disable-lsr
+        -mexec-model=reactor ${export_options}
+        ${wasm_stack} LINKER:--gc-sections LINKER:--strip-all)
+    set(module "${PROJECT_BINARY_DIR}/${name}.wasm")
+    add_custom_command(OUTPUT "${module}"
+        COMMAND "${WASM_OPT}" -Oz --enable-simd --enable-bulk-memory $<TARGET_FILE:${name}_module>
+            -o "${module}"
+        DEPENDS ${name}_module VERBATIM)
+    add_custom_target(${name}_wasm ALL DEPENDS "${module}")
+endfunction()
+
+add_wasm_module(deadbus "${page_answers}")
+add_wasm_module(deadbus_all)

@@ -10,7 +10,7 @@ function(add_wasm_program name)
     target_include_directories(${name} PRIVATE src test bench)
     target_compile_definitions(${name} PRIVATE _POSIX_C_SOURCE=200809L DEADBUS_SOURCE_DIR=".")
     target_link_libraries(${name} PRIVATE deadbus deadbus_options deadbus_yaml_header)
-    target_link_options(${name} PRIVATE -O0 LINKER:-z,stack-size=1048576 LINKER:--stack-first
+    target_link_options(${name} PRIVATE -O0 ${wasm_stack}
         LINKER:--gc-sections LINKER:--strip-all)
     set(program "${PROJECT_BINARY_DIR}/${name}.wasm")
     add_custom_command(OUTPUT "${program}"

@@ -1,6 +1,7 @@
 // One question in, one answer out: the only way into the library.
 #include <string.h>
 
+#include "ask/answers.h"
 #include "ask/ask_commands.h"
 #include "ask/command_help.h"
 #include "ask/command_table.h"
@@ -11,23 +12,6 @@
 const char caution_line[] = "For teaching only. The approved flight manual, the maintenance "
                             "manual, local rules and licensed "
                             "people come first.";
-
-typedef status (*answerer)(const aircraft *a, const ask_options *o, text *out, findings *f,
-                           deadbus_exit *exit);
-
-static const answerer answerers[COMMAND_COUNT] = {
-    [COMMAND_CHECK] = ask_check,
-    [COMMAND_SHOW] = ask_show,
-    [COMMAND_STATE] = ask_state,
-    [COMMAND_DRAW] = ask_draw,
-    [COMMAND_PAGE] = ask_page,
-    [COMMAND_SCHEMA] = ask_schema,
-#ifndef __wasm__
-    // The page's module doesn't carry what the page doesn't ask.
-    [COMMAND_ENDURANCE] = ask_endurance,
-    [COMMAND_RUN] = ask_run,
-#endif
-};
 
 static const span nowhere = {0};
 
@@ -100,8 +84,22 @@ static status aircraft_of_question(making *m, const deadbus_question *q, aircraf
     return s;
 }
 
+// NULL after complaining: this build doesn't answer that, or not in this form.
+static answerer answerer_of(making *m, const ask_options *o) {
+    const command_answers *here = &answers_here[o->command];
+    answerer answer = o->csv ? here->csv : o->json ? here->json : here->plain;
+    if (!answer)
+        findings_say(&m->asked, SEVERITY_ERROR, nowhere, "not-here", "Ask the program",
+                     "the page doesn't answer `", command_at(o->command)->name, "` in this form",
+                     NULL);
+    return answer;
+}
+
 static status answer_from_file(making *m, const deadbus_question *q, const ask_options *o) {
     const command_info *info = command_at(o->command);
+    answerer answer = answerer_of(m, o);
+    if (!answer)
+        return STATUS_BAD_REQUEST;
     aircraft *read = NULL;
     const aircraft *a = NULL;
     status s = STATUS_OK;
@@ -123,7 +121,7 @@ static status answer_from_file(making *m, const deadbus_question *q, const ask_o
     // `check` is about the file, so what it finds is told as the file's; it also answers for a file
     // with errors.
     if (s == STATUS_OK || ((s == STATUS_BAD_FILE || s == STATUS_LIMIT) && check))
-        s = answerers[o->command](a, o, &m->out, check ? &m->file : &m->asked, &m->exit);
+        s = answer(a, o, &m->out, check ? &m->file : &m->asked, &m->exit);
     aircraft_free(read);
     return s;
 }
@@ -139,12 +137,6 @@ int make_plain_answer(making *m, const deadbus_question *q, bool forced) {
     if (command == COMMAND_ASK) {
         findings_say(&m->asked, SEVERITY_ERROR, nowhere, "asked-in-a-circle",
                      "Name check, show, state or draw", "a question in JSON can't ask `ask`", NULL);
-        m->exit = DEADBUS_WRONG_USAGE;
-        return command;
-    }
-    if (!answerers[command]) {
-        findings_say(&m->asked, SEVERITY_ERROR, nowhere, "not-here", "Ask the program",
-                     "the page doesn't answer `", command_at((command_id)command)->name, "`", NULL);
         m->exit = DEADBUS_WRONG_USAGE;
         return command;
     }

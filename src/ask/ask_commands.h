@@ -1,6 +1,6 @@
-// One function a command. Each writes its answer to `out`; what is wrong with the question goes to
-// `f` and ends it with STATUS_BAD_REQUEST. `exit` comes as DEADBUS_DONE and becomes DEADBUS_NO
-// where the answer is "no".
+// One function a command, or one for each form of its answer (answers.h). Each writes its answer to
+// `out`; what is wrong with the question goes to `f` and ends it with STATUS_BAD_REQUEST. `exit`
+// comes as DEADBUS_DONE and becomes DEADBUS_NO where the answer is "no".
 #ifndef DEADBUS_ASK_ASK_COMMANDS_H
 #define DEADBUS_ASK_ASK_COMMANDS_H
 
@@ -19,12 +19,20 @@ extern const char caution_line[];
 theme_id theme_asked(ask_theme t);
 
 // `a` is NULL if the file has errors: then `f` holds them.
-status ask_check(const aircraft *a, const ask_options *o, text *out, findings *f,
-                 deadbus_exit *exit);
-status ask_show(const aircraft *a, const ask_options *o, text *out, findings *f,
-                deadbus_exit *exit);
-status ask_state(const aircraft *a, const ask_options *o, text *out, findings *f,
-                 deadbus_exit *exit);
+status check_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,
+                      deadbus_exit *exit);
+status check_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
+                     deadbus_exit *exit);
+status show_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,
+                     deadbus_exit *exit);
+status show_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
+                    deadbus_exit *exit);
+status show_in_csv(const aircraft *a, const ask_options *o, text *out, findings *f,
+                   deadbus_exit *exit);
+status state_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,
+                      deadbus_exit *exit);
+status state_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
+                     deadbus_exit *exit);
 status ask_endurance(const aircraft *a, const ask_options *o, text *out, findings *f,
                      deadbus_exit *exit);
 status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,

@@ -281,7 +281,9 @@ static void json_assumptions(const aircraft *a, const tally *t, text *out) {
     text_char(out, ']');
 }
 
-static void answer_json(const aircraft *a, const findings *f, const tally *t, text *out) {
+static void answer_json(const aircraft *a, const ask_options *o, const findings *f, const tally *t,
+                        text *out) {
+    (void)o;
     text_all(out, "{\"right\":", f->errors ? "false" : "true", NULL);
     json_count(out, ",", "errors", f->errors);
     json_count(out, ",", "warnings", f->warnings);
@@ -316,8 +318,11 @@ static status settle_bases(const aircraft *a, arena *memory, findings *f, weight
     return s;
 }
 
-status ask_check(const aircraft *a, const ask_options *o, text *out, findings *f,
-                 deadbus_exit *exit) {
+typedef void check_writer(const aircraft *a, const ask_options *o, const findings *f,
+                          const tally *t, text *out);
+
+static status answer(const aircraft *a, const ask_options *o, check_writer *write, text *out,
+                     findings *f, deadbus_exit *exit) {
     arena scratch = arena_make(o->memory.memory);
     tally t = {0};
     status s = STATUS_OK;
@@ -329,13 +334,20 @@ status ask_check(const aircraft *a, const ask_options *o, text *out, findings *f
         s = count_all(a, &scratch, &t);
     if (s == STATUS_OK) {
         findings_sort(f);
-        if (o->json)
-            answer_json(a, f, &t, out);
-        else
-            answer_text(a, o, f, &t, out);
+        write(a, o, f, &t, out);
         if (f->errors)
             *exit = DEADBUS_NO;
     }
     arena_free(&scratch);
     return s;
+}
+
+status check_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,
+                      deadbus_exit *exit) {
+    return answer(a, o, answer_text, out, f, exit);
+}
+
+status check_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
+                     deadbus_exit *exit) {
+    return answer(a, o, answer_json, out, f, exit);
 }

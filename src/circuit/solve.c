@@ -154,8 +154,8 @@ __attribute__((unused)) static int native_width(void) {
 }
 
 static int usable_width(void) {
-#if defined(__wasm_simd128__)
-    return 4;  // two vectors side by side; wider ones cost more room in a page than they save time
+#if defined(__wasm__)
+    return 2;  // one vector; wider ones cost more room in a page than they save time
 #elif defined(__clang__) && defined(__x86_64__)
     return has_avx2() ? 8 : native_width();
 #else
@@ -168,7 +168,7 @@ int solve_lanes_best(void) { return usable_width(); }
 const char *solve_isa(int lanes) {
     if (lanes <= 1)
         return "scalar";
-#if defined(__wasm_simd128__)
+#if defined(__wasm__)
     return "simd128";
 #elif defined(__x86_64__)
     if (lanes >= 8 && has_avx512())
@@ -180,12 +180,10 @@ const char *solve_isa(int lanes) {
 }
 
 #ifdef __wasm__
-// A page carries the module along: it holds one kernel for single states and one for many.
+// A page carries the module along: it holds one kernel. A single state leaves its other lane empty.
 static void run_width(work *w, int width) {
-    if (width >= 4)
-        kernel_4(w);
-    else
-        kernel_1(w);
+    (void)width;
+    kernel_2(w);
 }
 #else
 static void run_width(work *w, int width) {

@@ -290,12 +290,12 @@ static void no_memory_is_survived(void **unused) {
     static const char *const as_json[] = {"--fail", "main-bus=short", "--json"};
     static const char *const json[] = {"--json"}, *const csv[] = {"--csv"},
                              *const faults_too[] = {"--faults"};
-    no_memory(COMMAND_STATE, as_text, 4, ask_state);
-    no_memory(COMMAND_STATE, as_json, 3, ask_state);
-    no_memory(COMMAND_SHOW, NULL, 0, ask_show);
-    no_memory(COMMAND_SHOW, json, 1, ask_show);
-    no_memory(COMMAND_SHOW, csv, 1, ask_show);
-    no_memory(COMMAND_SHOW, faults_too, 1, ask_show);
+    no_memory(COMMAND_STATE, as_text, 4, state_in_words);
+    no_memory(COMMAND_STATE, as_json, 3, state_in_json);
+    no_memory(COMMAND_SHOW, NULL, 0, show_in_words);
+    no_memory(COMMAND_SHOW, json, 1, show_in_json);
+    no_memory(COMMAND_SHOW, csv, 1, show_in_csv);
+    no_memory(COMMAND_SHOW, faults_too, 1, show_in_words);
 }
 
 int main(void) {

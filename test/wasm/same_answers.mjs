@@ -1,9 +1,10 @@
-// The module and the program answer with the same bytes, on every demo aircraft.
+// The module of all commands and the program answer with the same bytes, on every demo aircraft:
+// what takes nothing but an aircraft file, in all forms.
 import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
 import { readFileSync, readdirSync } from "node:fs";
 
-const bytes = readFileSync(process.env.DEADBUS_WASM);
+const bytes = readFileSync(process.env.DEADBUS_WASM_ALL);
 const { exports: core } = new WebAssembly.Instance(new WebAssembly.Module(bytes), {});
 core._initialize();
 
@@ -40,11 +41,17 @@ const questions = [
   ["check", "--json"],
   ["show"],
   ["show", "--json"],
+  ["show", "--csv"],
+  ["show", "--faults"],
+  ["show", "--faults", "--json"],
   ["state"],
   ["state", "--json"],
   ["state", "--phase", "cruise", "--json"],
   ["state", "--fail", "battery=dead", "--json"],
+  ["endurance"],
+  ["endurance", "--json"],
   ["draw"],
+  ["draw", "--theme", "print"],
 ];
 
 const aircraft = readdirSync("aircraft").filter((name) => name.endsWith(".yaml"));

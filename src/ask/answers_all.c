@@ -1,0 +1,12 @@
+#include "ask/answers.h"
+
+const command_answers answers_here[COMMAND_COUNT] = {
+    [COMMAND_CHECK] = {.plain = check_in_words, .json = check_in_json},
+    [COMMAND_SHOW] = {.plain = show_in_words, .json = show_in_json, .csv = show_in_csv},
+    [COMMAND_STATE] = {.plain = state_in_words, .json = state_in_json},
+    [COMMAND_ENDURANCE] = {.plain = ask_endurance, .json = ask_endurance},
+    [COMMAND_DRAW] = {.plain = ask_draw},
+    [COMMAND_PAGE] = {.plain = ask_page},
+    [COMMAND_SCHEMA] = {.plain = ask_schema},
+    [COMMAND_RUN] = {.plain = ask_run, .json = ask_run, .csv = ask_run},
+};
