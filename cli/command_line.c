@@ -8,6 +8,7 @@
 #include "empty_page.h"
 #include "files.h"
 #include "terminal.h"
+#include "threads.h"
 
 enum {
     COULD_NOT = 3,  // read, write or get memory
@@ -128,6 +129,7 @@ static int ask(const char *command, const command_line *line, bytes file, bytes 
         .options = line->options,
         .option_count = line->option_count,
         .color = !line->output && terminal_color(),
+        .spread = threads_spread,
     };
     if (strcmp(command, "page") == 0)
         question.empty_page = empty_page(line->instructor, &question.empty_page_length);

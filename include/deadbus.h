@@ -51,6 +51,11 @@ typedef struct deadbus_question {
     int option_count;
     int color;               // nonzero: answers for a terminal may use color
     deadbus_opened *opened;  // asked about this aircraft instead of `file`; may be NULL
+    // `endurance --flights`: does the work on several threads. Calls work(arg, i) for each i below
+    // count, in any order, each at most once (what isn't done is left out of the answer); `memory`
+    // must bear that. NULL: one after the other.
+    void (*spread)(void *ctx, void (*work)(void *arg, int index), void *arg, int count);
+    void *spread_ctx;
     // `page`: the empty page, everything but the aircraft; NULL: there is none
     const char *empty_page;
     size_t empty_page_length;

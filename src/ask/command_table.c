@@ -70,7 +70,9 @@ static const command_info commands[COMMAND_COUNT] = {
                 "batteries run down: when does each item drop out, when is each function lost, "
                 "when does a contactor let go, how much charge is left. Three cases stand side by "
                 "side, the low one first; nobody can know in flight which it is. The linear method "
-                "of load analyses stands beside it.\n"
+                "of load analyses stands beside it. With --flights many flights are drawn instead "
+                "of three cases: the low one, worse in one of twenty, the median, and which "
+                "unknown matters most.\n"
                 "With --shed it is told what is switched once the loss is noticed. With --keep it "
                 "is told what must stay; without it communication, attitude, heading, airspeed, "
                 "altitude and power are taken, as far as the file has them.\n"
@@ -79,7 +81,7 @@ static const command_info commands[COMMAND_COUNT] = {
                          "endurance aircraft/bowline.yaml --phase cruise --charge 70% "
                          "--temperature -10C --keep communication",
                          "endurance aircraft/bowline.yaml --noticed 5min "
-                         "--shed landing-light.switch=off --json",
+                         "--shed strobes.switch=off --flights 1000",
                          NULL},
         },
     [COMMAND_DRAW] =
@@ -203,6 +205,15 @@ static const option_info options[OPTION_COUNT] = {
                        .value = "TIME",
                        .commands = ENDURANCE,
                        .help = "how far to look, such as 90min or 12h; without it 4h"},
+    [OPTION_FLIGHTS] = {.name = "--flights",
+                        .value = "NUMBER",
+                        .commands = ENDURANCE,
+                        .help = "draw so many flights, 100 to 100000, instead of three cases: "
+                                "age, cold, charge and every figure that isn't measured"},
+    [OPTION_SEED] = {.name = "--seed",
+                     .value = "NUMBER",
+                     .commands = ENDURANCE,
+                     .help = "draw other flights: a whole number; without it 1"},
     [OPTION_FAULTS] = {.name = "--faults",
                        .commands = SHOW,
                        .help = "list the faults that each part can have"},

@@ -31,6 +31,8 @@ typedef enum option_id {
     OPTION_SHED,
     OPTION_NOTICED,
     OPTION_WITHIN,
+    OPTION_FLIGHTS,
+    OPTION_SEED,
     OPTION_FAULTS,
     OPTION_WIDTH,
     OPTION_THEME,

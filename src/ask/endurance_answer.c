@@ -3,7 +3,7 @@
 #include "ask/opened.h"
 #include "ask/state_question.h"
 #include "report/endurance_report.h"
-#include "study/endurance.h"
+#include "study/flights.h"
 
 #define NOTICED_USUALLY 300.0    // seconds: common practice of load analyses, no source
 #define LOOKS_USUALLY   14400.0  // seconds
@@ -15,6 +15,15 @@ static status find_and_write(const aircraft *a, const ask_options *o, const endu
     status result = solver_borrow(o->opened, memory->memory, a, f, &s);
     if (result == STATUS_OK)
         result = endurance_find(s, q, memory, &found);
+    if (result == STATUS_OK && o->flights > 0) {
+        flights_question flights = {.about = *q,
+                                    .charge_given = o->charge >= 0,
+                                    .temperature_given = o->given[OPTION_TEMPERATURE],
+                                    .flights = o->flights,
+                                    .seed = (uint64_t)o->seed,
+                                    .spread = {o->question->spread, o->question->spread_ctx}};
+        result = flights_find(memory->memory, a, &flights, memory, &found);
+    }
     r->found = &found;
     if (result == STATUS_OK && o->json)
         endurance_json(r, out);

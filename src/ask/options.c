@@ -152,6 +152,18 @@ static void read_time(const reading_of *r, double least, double *seconds) {
         *seconds = number;
 }
 
+static void read_whole(const reading_of *r, double least, double most, int *number) {
+    static const char *const units[] = {"", NULL};
+    static const char expected[] = "Write a whole number, such as --flights 1000 or --seed 7";
+    double value;
+    if (number_with_unit(r, units, &value, expected) < 0)
+        return;
+    if (value < least || value > most || value != (double)(int)value)
+        complain(r, expected);
+    else
+        *number = (int)value;
+}
+
 static void read_keep(const reading_of *r) {
     arena *memory = &r->o->memory;
     const char *name = arena_text(memory, r->value, strlen(r->value));
@@ -180,6 +192,8 @@ static void read_value(const reading_of *r, option_id id) {
     case OPTION_SHED: read_pair(r, &o->sheds, &o->shed_count, true); break;
     case OPTION_NOTICED: read_time(r, 0, &o->noticed); break;
     case OPTION_WITHIN: read_time(r, 1, &o->within); break;
+    case OPTION_FLIGHTS: read_whole(r, 100, 100000, &o->flights); break;
+    case OPTION_SEED: read_whole(r, 0, 1e9, &o->seed); break;
     case OPTION_CHARGE: read_charge(r); break;
     case OPTION_TEMPERATURE: read_temperature(r); break;
     case OPTION_BEFORE_TRIP: o->before_trip = true; break;
@@ -285,7 +299,8 @@ status options_read(allocator memory, command_id command, const char *const *wor
                        .file_name = "",
                        .charge = -1,
                        .noticed = -1,
-                       .within = -1};
+                       .within = -1,
+                       .seed = 1};
     int errors = out->errors;
     for (int i = 0; i < count;)
         i += read_option(o, words + i, count - i, out);

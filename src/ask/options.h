@@ -34,7 +34,9 @@ typedef struct ask_options {
     int keep_count;
     double charge;           // 0..1; -1: not given
     double noticed, within;  // seconds; -1: not given
-    double temperature;      // celsius; meaningful if given[OPTION_TEMPERATURE]
+    int flights;             // 0: not given
+    int seed;
+    double temperature;  // celsius; meaningful if given[OPTION_TEMPERATURE]
     bool before_trip, faults, chart, scenario, json, csv, instructor, touch;
     int width;  // pixels; 0: not given
     ask_theme theme;

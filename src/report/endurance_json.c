@@ -124,6 +124,31 @@ static void put_switching(const endurance_report *r, text *out) {
     text_char(out, ']');
 }
 
+static void put_flights(const endurance_report *r, text *out) {
+    const endurance *e = r->found;
+    text_put(out, ",\n\"flights\":");
+    text_int(out, e->flights);
+    text_put(out, ",\"seed\":");
+    if (e->flights > 0)
+        text_int(out, (int64_t)e->seed);
+    else
+        text_put(out, "null");
+    text_put(out, ",\"unknowns\":[");
+    text name = text_make(out->memory);
+    for (int i = 0; i < e->unknown_count && e->flights > 0; i++) {
+        name.length = 0;
+        endurance_unknown_words(r->aircraft, &e->unknowns[i], &name);
+        text_put(out, i ? ",{\"what\":" : "{\"what\":");
+        json_string(out, text_get(&name));
+        text_put(out, ",\"share\":");
+        json_number(out, e->unknowns[i].share);
+        text_char(out, '}');
+    }
+    out->failed = out->failed || name.failed;
+    text_free(&name);
+    text_char(out, ']');
+}
+
 static void put_cases(text *out) {
     text_put(out, ",\n\"cases\":{");
     for (int i = 0; i < ENDURANCE_CASES; i++) {
@@ -209,7 +234,8 @@ void endurance_json(const endurance_report *r, text *out) {
     put_switching(r, out);
     put_linear(e, out);
     put_figure(r->aircraft, out);
-    text_put(out, ",\n\"flights\":0,\"seed\":null,\"unknowns\":[]");
-    put_cases(out);
+    put_flights(r, out);
+    if (e->flights == 0)
+        put_cases(out);
     put_foot(r, out);
 }

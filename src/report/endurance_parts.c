@@ -1,4 +1,19 @@
+#include "model/part_words.h"
 #include "report/endurance_report.h"
+
+void endurance_unknown_words(const aircraft *a, const endurance_unknown *u, text *t) {
+    switch (u->kind) {
+    case UNKNOWN_HEALTH: text_put(t, "capacity of the battery by its age"); return;
+    case UNKNOWN_COLD: text_put(t, "what cold takes of a battery"); return;
+    case UNKNOWN_CHARGE: text_put(t, "charge as the source is lost"); return;
+    case UNKNOWN_TEMPERATURE: text_put(t, "temperature"); return;
+    case UNKNOWN_LABEL: text_put(t, "rate of the label of "); break;
+    case UNKNOWN_RESISTANCE: text_put(t, "resistance of "); break;
+    case UNKNOWN_DRAW: text_put(t, "draw of "); break;
+    case UNKNOWN_VOLTS: text_put(t, "volts that are too few for "); break;
+    }
+    part_short_name(a, u->part, t);
+}
 
 static bool sooner(double a, double b) { return a >= 0 && (b < 0 || a < b); }
 

@@ -30,6 +30,8 @@ typedef struct endurance_row {
 // When the first of the functions that must stay and stood before is reduced or lost; `which`: its
 // index in the low case, -1: none there, or there is none to lose.
 endurance_row endurance_essential(const endurance_report *r, int *which);
+// "draw of com 1".
+void endurance_unknown_words(const aircraft *a, const endurance_unknown *u, text *t);
 // What rests on what, by basis, of all figures of the aircraft.
 void endurance_basis(const aircraft *a, int counts[BASIS_MEASURED + 1]);
 

@@ -11,7 +11,9 @@
 
 // Columns of the lists: three times, then what it is about.
 enum { TIME_AT = 2, TIME_WIDTH = 13, NAMES_AT = TIME_AT + 3 * TIME_WIDTH + 2 };
-#define HOURS_FROM 5400.0  // longer is said in hours and minutes
+enum { UNKNOWNS_SAID = 6 };
+#define LEAST_SHARE 0.03
+#define HOURS_FROM  5400.0  // longer is said in hours and minutes
 
 typedef struct page {
     const endurance_report *report;
@@ -57,7 +59,7 @@ static void say_time(const endurance *e, double seconds, text *t) {
     say_span(seconds < 0 ? e->lasts : seconds, t);
 }
 
-// ---- head ---------------------------------------------------------------------------------------
+// ---- head --------------------------------------------------------------------------------------
 static void say_deviations(page *p, const aircraft *a, const state *s) {
     outcome o = {.aircraft = a, .state = *s};
     size_t before = p->words.length;
@@ -107,6 +109,12 @@ static void head(page *p) {
     text_char(p->out, '\n');
 }
 
+static bool drawn(const page *p) { return p->found->flights > 0; }
+
+static const char *low_words(const page *p) {
+    return drawn(p) ? "Low case (worse in one flight of twenty): " : "Low case: ";
+}
+
 static void essential(page *p) {
     int which;
     endurance_row row = endurance_essential(p->report, &which);
@@ -118,17 +126,18 @@ static void essential(page *p) {
         text_put(t, "Nothing that must stay was working: name it with --keep, such as --keep "
                     "communication.");
     } else if (which < 0) {
-        text_put(t, "Low case: of what must stay nothing is reduced or lost for ");
+        text_all(t, low_words(p), "of what must stay nothing is reduced or lost for ", NULL);
         say_time(p->found, row.at[ENDURANCE_LOW], t);
         text_char(t, '.');
     } else {
-        text_put(t, "Low case: ");
+        text_put(t, low_words(p));
         words_of_id(p->aircraft->functions[which].name, t);
         text_put(t, " is the first of what must stay to be reduced or lost, after ");
         say_time(p->found, row.at[ENDURANCE_LOW], t);
-        text_put(t, ". In the middle case it takes ");
+        text_put(t, drawn(p) ? ". The first of them goes after " : ". In the middle case after ");
         say_time(p->found, row.at[ENDURANCE_MIDDLE], t);
-        text_put(t, ", with a new battery ");
+        text_put(t, drawn(p) ? " in the median flight, and in 5 % not before "
+                             : ", with a new battery after ");
         say_time(p->found, row.at[ENDURANCE_NEW], t);
         text_put(t, ". Nobody can know in flight which of them it is.");
     }
@@ -175,7 +184,7 @@ static void draws(page *p) {
         wrap_words(p->out, p->out->length, 0, p->report->notes[i]);
 }
 
-// ---- rows of three times and what they are about ------------------------------------------------
+// ---- rows of three times and what they are about -----------------------------------------------
 typedef struct row {
     endurance_row times;
     int what;
@@ -194,7 +203,9 @@ static int earlier(const void *a, const void *b, const void *ctx) {
 
 static void put_heading(page *p, const char *heading) {
     size_t line = p->out->length + 1;
-    static const char *const cases[] = {"low", "middle", "new battery"};
+    static const char *const by_case[] = {"low", "middle", "new battery"};
+    static const char *const by_flight[] = {"low 5 %", "median", "95 %"};
+    const char *const *cases = drawn(p) ? by_flight : by_case;
     text_char(p->out, '\n');
     for (int i = 0; i < ENDURANCE_CASES; i++)
         wrap_right(p->out, line, (size_t)(TIME_AT + i * TIME_WIDTH), TIME_WIDTH - 1, cases[i]);
@@ -345,7 +356,9 @@ static void say_charge(page *p, int battery, const char *when, bool noticed) {
     text *t = fresh(p);
     part_sentence_name(p->aircraft, battery, t);
     text_all(t, ", charge left ", when, ": ", NULL);
-    static const char *const join[] = {" low, ", " middle, ", " new."};
+    static const char *const by_case[] = {" low, ", " middle, ", " new."};
+    static const char *const by_flight[] = {" (5 %), ", " (median), ", " (95 %)."};
+    const char *const *join = drawn(p) ? by_flight : by_case;
     for (int i = 0; i < ENDURANCE_CASES; i++) {
         const endurance_times *times = &p->found->of[i];
         words_figure(t, 100 * (noticed ? times->charge_noticed : times->charge)[battery], 0, "%");
@@ -381,7 +394,7 @@ static void ends(page *p, row *rows) {
     }
 }
 
-// ---- beside it ----------------------------------------------------------------------------------
+// ---- beside it ---------------------------------------------------------------------------------
 static void linear_method(page *p) {
     const endurance *e = p->found;
     wrap_heading(p->out, "The linear method of load analyses, beside it");
@@ -440,6 +453,39 @@ static const char *paper_of(const page *p, const char *key) {
     return NULL;
 }
 
+static const char in_cases[] =
+    "The battery: low case 80 % of its capacity when new (at which it is rejected) and the colder "
+    "of the published figures for cold; middle case 90 %; new 100 %. All three are choices. ";
+static const char in_flights[] =
+    "Drawn for each flight, all choices: the battery's capacity, from 80 % of a new one (at which "
+    "it is rejected) to all of it; which of the published figures for cold holds; charge 15 % and "
+    "temperature 10 °C either way, where they weren't asked; whether a label without a rate means "
+    "one hour or twenty; what each item draws, within its band or by its basis from 2 % (measured) "
+    "to 35 % (assumed); the volts that are too few for it, 1 % to 6 %. ";
+
+// Which unknown would be worth knowing, the largest share first.
+static void unknowns(page *p) {
+    if (!drawn(p))
+        return;
+    text *t = fresh(p);
+    text_int(t, p->found->flights);
+    text_put(t, " flights, seed ");
+    text_int(t, (int64_t)p->found->seed);
+    text_put(t, ". What they differ by comes from: ");
+    int n = 0;
+    for (int i = 0; i < p->found->unknown_count && n < UNKNOWNS_SAID; i++) {
+        if (p->found->unknowns[i].share < LEAST_SHARE)
+            continue;
+        text_put(t, n++ ? ", " : "");
+        endurance_unknown_words(p->aircraft, &p->found->unknowns[i], t);
+        text_char(t, ' ');
+        words_figure(t, 100 * p->found->unknowns[i].share, 0, "%");
+    }
+    text_put(t, n ? "." : "nothing that stands out.");
+    wrap_heading(p->out, "Which unknown matters");
+    wrap_words(p->out, p->out->length, TIME_AT, text_get(t));
+}
+
 static void assumptions(page *p) {
     int counts[BASIS_MEASURED + 1], total = 0;
     static const char *const words[] = {" are assumed, ", " guessed, ",
@@ -460,9 +506,7 @@ static void assumptions(page *p) {
     put_words(p, TIME_AT);
     const char *test = paper_of(p, "capacity-test");
     t = fresh(p);
-    text_put(t, "The battery: low case 80 % of its capacity when new (at which it is rejected) and "
-                "the colder of the published figures for cold; middle case 90 %; new 100 %. "
-                "All three are choices. ");
+    text_put(t, drawn(p) ? in_flights : in_cases);
     text_all(t, test ? "Its last capacity test, by the file: " : "The file has no capacity test",
              test ? test : "", ". They hold only if it passed one.", NULL);
     put_words(p, TIME_AT);
@@ -493,6 +537,7 @@ void endurance_text(const endurance_report *r, text *out) {
         switched_off(&p);
         functions(&p, rows);
         ends(&p, rows);
+        unknowns(&p);
         linear_method(&p);
         figure_asked(&p);
         assumptions(&p);

@@ -112,22 +112,28 @@ static bool see_step(void *ctx, const run_now *now) {
     return false;
 }
 
-static bool times_make(const aircraft *a, arena *m, endurance_times *t) {
-    size_t parts = (size_t)a->part_count + 1, functions = (size_t)a->function_count + 1;
-    double **arrays[] = {&t->items,     &t->weak,      &t->lets_go,
-                         &t->exhausted, &t->functions, &t->reduced};
-    for (int i = 0; i < 6; i++) {
-        size_t count = i >= 4 ? functions : parts;
-        double *array = *arrays[i] = arena_new(m, count, sizeof(double));
-        for (size_t k = 0; array != NULL && k < count; k++)
-            array[k] = ENDURANCE_OUTLASTS;
-    }
-    t->charge = arena_new(m, parts, sizeof(double));
-    t->charge_noticed = arena_new(m, parts, sizeof(double));
-    return !m->failed;
+void endurance_clear(const aircraft *a, endurance_times *t) {
+    double *by_part[] = {t->items, t->weak, t->lets_go, t->exhausted};
+    for (int i = 0; i < 4; i++)
+        for (int k = 0; k < a->part_count; k++)
+            by_part[i][k] = ENDURANCE_OUTLASTS;
+    for (int k = 0; k < a->function_count; k++)
+        t->functions[k] = t->reduced[k] = ENDURANCE_OUTLASTS;
 }
 
-static bool result_make(const aircraft *a, const endurance_question *q, arena *m, endurance *out) {
+static bool times_make(const aircraft *a, arena *m, endurance_times *t) {
+    size_t parts = (size_t)a->part_count + 1, functions = (size_t)a->function_count + 1;
+    double **arrays[] = {&t->items,  &t->weak,           &t->lets_go,   &t->exhausted,
+                         &t->charge, &t->charge_noticed, &t->functions, &t->reduced};
+    for (int i = 0; i < 8; i++)
+        *arrays[i] = arena_new(m, i >= 6 ? functions : parts, sizeof(double));
+    if (m->failed)
+        return false;
+    endurance_clear(a, t);
+    return true;
+}
+
+bool endurance_make(const aircraft *a, const endurance_question *q, arena *m, endurance *out) {
     size_t parts = (size_t)a->part_count + 1, functions = (size_t)a->function_count + 1;
     *out = (endurance){.lasts = q->lasts,
                        .noticed = q->after != NULL ? q->noticed : ENDURANCE_OUTLASTS};
@@ -147,7 +153,8 @@ static bool result_make(const aircraft *a, const endurance_question *q, arena *m
 }
 
 // What fails at the start, and what hands move later.
-static happening *happenings(const aircraft *a, const endurance_question *q, arena *m, int *count) {
+happening *endurance_happenings(const aircraft *a, const endurance_question *q, arena *m,
+                                int *count) {
     const state *asked = q->asked;
     happening *list = arena_new(m, (size_t)STATE_FAULTS + 2 * (size_t)a->part_count, sizeof *list);
     *count = 0;
@@ -185,19 +192,19 @@ static void linear(const aircraft *a, const state *asked, endurance *out) {
     out->linear = out->amps > 1e-6 ? LINEAR_DERATING * coulombs / out->amps : ENDURANCE_OUTLASTS;
 }
 
-static status run_case(solver *s, const state *from, const happening *list, int count,
-                       endurance_case which, endurance *out) {
+status endurance_fly(const endurance_flight *f, const happening *list, int count,
+                     endurance_case which, endurance *out) {
     run *r = NULL;
     run_options o = {.lasts = out->lasts,
-                     .tolerance = TOLERANCE,
-                     .resolution = RESOLUTION,
-                     .health = endurance_assumed[which].health,
-                     .pessimistic = endurance_assumed[which].pessimistic};
-    watch w = {.aircraft = s->aircraft,
+                     .tolerance = f->tolerance,
+                     .resolution = f->resolution,
+                     .health = f->health,
+                     .pessimistic = f->pessimistic};
+    watch w = {.aircraft = f->solver->aircraft,
                .all = out,
                .times = &out->of[which],
                .first_case = which == ENDURANCE_LOW};
-    status made = run_make(s, from, &o, list, count, &r);
+    status made = run_make(f->solver, f->from, &o, list, count, &r);
     if (made != STATUS_OK)
         return made;
     run_hooks hooks = {.ctx = &w, .step = see_step, .event = see_event};
@@ -210,9 +217,9 @@ static status run_case(solver *s, const state *from, const happening *list, int 
 status endurance_find(solver *s, const endurance_question *q, arena *memory, endurance *out) {
     const aircraft *a = s->aircraft;
     int count;
-    const happening *list = happenings(a, q, memory, &count);
+    const happening *list = endurance_happenings(a, q, memory, &count);
     state from = {.setting = arena_new(memory, (size_t)a->part_count + 1, sizeof(double))};
-    if (!result_make(a, q, memory, out) || memory->failed)
+    if (!endurance_make(a, q, memory, out) || memory->failed)
         return STATUS_NO_MEMORY;
     state_copy(a, q->asked, &from);
     from.fault_count = 0;
@@ -220,7 +227,13 @@ status endurance_find(solver *s, const endurance_question *q, arena *memory, end
         *(list[i].kind == FAULT_NONE ? &out->switched[list[i].part] : &out->failed[list[i].part]) =
             true;
     for (int i = 0; i < ENDURANCE_CASES; i++) {
-        status done = run_case(s, &from, list, count, (endurance_case)i, out);
+        endurance_flight f = {.solver = s,
+                              .from = &from,
+                              .health = endurance_assumed[i].health,
+                              .pessimistic = endurance_assumed[i].pessimistic,
+                              .tolerance = TOLERANCE,
+                              .resolution = RESOLUTION};
+        status done = endurance_fly(&f, list, count, (endurance_case)i, out);
         if (done != STATUS_OK)
             return done;
     }

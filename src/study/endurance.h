@@ -18,4 +18,22 @@ typedef struct endurance_question {
 // Results live in `memory`.
 status endurance_find(solver *s, const endurance_question *q, arena *memory, endurance *out);
 
+// ---- for flights.c: one run of one such question
+typedef struct endurance_flight {
+    solver *solver;
+    const state *from;  // without the faults
+    double health, tolerance, resolution;
+    bool pessimistic;
+} endurance_flight;
+
+// Arrays of an endurance, as before anything is found. False: no memory.
+bool endurance_make(const aircraft *a, const endurance_question *q, arena *m, endurance *out);
+// All times of one case as if nothing were ever lost.
+void endurance_clear(const aircraft *a, endurance_times *t);
+// What fails at the start, and what hands move later; NULL: no memory.
+struct happening *endurance_happenings(const aircraft *a, const endurance_question *q, arena *m,
+                                       int *count);
+status endurance_fly(const endurance_flight *f, const struct happening *list, int count,
+                     endurance_case which, endurance *out);
+
 #endif

@@ -14,6 +14,24 @@ typedef enum endurance_case {
 
 #define ENDURANCE_OUTLASTS (-1.0)
 
+// What isn't known, and how much of the difference between flights comes from it.
+typedef enum unknown_kind {
+    UNKNOWN_HEALTH,  // of the batteries: capacity now over capacity when new
+    UNKNOWN_COLD,    // which of the published figures for cold holds
+    UNKNOWN_CHARGE,
+    UNKNOWN_TEMPERATURE,
+    UNKNOWN_LABEL,       // battery: whether its label means one hour or twenty
+    UNKNOWN_RESISTANCE,  // battery
+    UNKNOWN_DRAW,        // item
+    UNKNOWN_VOLTS,       // item: below which it is weak and drops out
+} unknown_kind;
+
+typedef struct endurance_unknown {
+    unknown_kind kind;
+    int part;      // PART_NONE: of the flight
+    double share;  // 0..1, all of them together 1
+} endurance_unknown;
+
 // What a case takes of every battery: capacity over that of a new one, the colder of the published
 // figures for cold.
 typedef struct endurance_assumption {
@@ -47,11 +65,15 @@ typedef struct endurance {
     bool *shed;               // part_count: off by that; no loss
     bool *shed_functions;     // function_count: lost or reduced by that
     double noticed;           // seconds from the loss of the sources
-    double lasts;             // how long each run was, at least
-    double amps;              // the batteries give together, as soon as the sources are lost
-    double linear;            // seconds by the linear method; ENDURANCE_OUTLASTS: nothing is drawn
-    double ampere_hours;      // that it divides: the labels' sum, charge and derating taken off
-    double linear_derating;   // 0.75
+    int flights;              // drawn; 0: the three cases
+    uint64_t seed;
+    const endurance_unknown *unknowns;  // the largest share first
+    int unknown_count;
+    double lasts;            // how long each run was, at least
+    double amps;             // the batteries give together, as soon as the sources are lost
+    double linear;           // seconds by the linear method; ENDURANCE_OUTLASTS: nothing is drawn
+    double ampere_hours;     // that it divides: the labels' sum, charge and derating taken off
+    double linear_derating;  // 0.75
 } endurance;
 
 #endif

@@ -58,4 +58,19 @@ holds "and isn't lost" "a.items.gps.low === null && a.noticed === 60"
 holds "com 1 lasts longer" "a.items['com-1'].low > $plain + 60"
 json aircraft/bowline.yaml --noticed 15min --shed strobes.switch=off --shed gps=off
 holds "the sooner the better" "a.items['com-1'].low > $plain"
+# Flights: the same from the same seed, others from another; the low case first.
+json aircraft/halyard.yaml --flights 100 --seed 3
+cp "$DEADBUS_SCRATCH/answer.json" "$DEADBUS_SCRATCH/first.json"
+holds "a hundred flights" "a.flights === 100 && a.seed === 3 && a.unknowns.length > 10"
+holds "their low case comes first" "all(a.items).every((t) =>
+    inf(t.low) <= inf(t.median) && inf(t.median) <= inf(t.high))"
+holds "shares make a whole" \
+    "Math.abs(a.unknowns.reduce((sum, u) => sum + u.share, 0) - 1) < 1e-9"
+json aircraft/halyard.yaml --flights 100 --seed 3
+is "the same seed, the same bytes" cmp "$DEADBUS_SCRATCH/answer.json" "$DEADBUS_SCRATCH/first.json"
+json aircraft/halyard.yaml --flights 100 --seed 4
+holds "another seed" \
+    "JSON.stringify(a) !== require('fs').readFileSync('$DEADBUS_SCRATCH/first.json', 'utf8').trim()"
+says "100 flights, seed 3. What they differ by comes from:" aircraft/halyard.yaml --flights 100 \
+    --seed 3
 finish

@@ -76,11 +76,11 @@ static void what_is_not_given_is_told_apart(void **unused) {
 static void options_belong_to_their_commands(void **unused) {
     (void)unused;
     static const char *const values[OPTION_COUNT] = {
-        [OPTION_PHASE] = "cruise",     [OPTION_SET] = "a=on",    [OPTION_FAIL] = "a=dead",
-        [OPTION_CHARGE] = "80%",       [OPTION_WIDTH] = "800",   [OPTION_THEME] = "dark",
-        [OPTION_TEMPERATURE] = "-10C", [OPTION_OUTPUT] = "file", [OPTION_QUESTION] = "{}",
-        [OPTION_KEEP] = "flaps",       [OPTION_SHED] = "a=off",  [OPTION_NOTICED] = "5min",
-        [OPTION_WITHIN] = "3h",
+        [OPTION_PHASE] = "cruise",     [OPTION_SET] = "a=on",     [OPTION_FAIL] = "a=dead",
+        [OPTION_CHARGE] = "80%",       [OPTION_WIDTH] = "800",    [OPTION_THEME] = "dark",
+        [OPTION_TEMPERATURE] = "-10C", [OPTION_OUTPUT] = "file",  [OPTION_QUESTION] = "{}",
+        [OPTION_KEEP] = "flaps",       [OPTION_SHED] = "a=off",   [OPTION_NOTICED] = "5min",
+        [OPTION_WITHIN] = "3h",        [OPTION_FLIGHTS] = "1000", [OPTION_SEED] = "7",
     };
     for (int c = 0; c < COMMAND_COUNT; c++)
         for (int i = 0; i < OPTION_COUNT; i++) {

@@ -1,0 +1,321 @@
+#include "study/flights.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/rng.h"
+#include "base/stable_sort.h"
+#include "circuit/solver_state.h"
+#include "study/unknowns.h"
+#include "timeline/run.h"
+
+#define TOLERANCE  0.01  // volts: the answers are minutes
+#define RESOLUTION 1.0   // seconds
+#define LOW_SHARE  0.05
+enum { CHUNK = 25 };
+
+// ---- what is kept of a flight: one column each -------------------------------------------------
+typedef enum column_of {
+    COLUMN_ITEM,
+    COLUMN_WEAK,
+    COLUMN_LETS_GO,
+    COLUMN_EXHAUSTED,
+    COLUMN_CHARGE,
+    COLUMN_CHARGE_NOTICED,
+    COLUMN_FUNCTION,
+    COLUMN_REDUCED,
+    COLUMN_KINDS
+} column_of;
+
+typedef struct column {
+    column_of of;
+    int index;
+} column;
+
+static double *times_of(const endurance_times *t, column_of of) {
+    double *const arrays[COLUMN_KINDS] = {t->items,  t->weak,           t->lets_go,   t->exhausted,
+                                          t->charge, t->charge_noticed, t->functions, t->reduced};
+    return arrays[of];
+}
+
+typedef struct flights {
+    allocator allocator;
+    const aircraft *aircraft;
+    const flights_question *question;
+    const endurance *found;
+    unknowns unknowns;
+    const column *columns;
+    int column_count;
+    float *kept;       // flights x column_count
+    float *lasts;      // per flight: until the first of what must stay goes
+    uint8_t *flown;    // per flight
+    uint8_t *starved;  // per chunk: no memory
+} flights;
+
+static bool wanted(const endurance *e, column_of of, int i) {
+    switch (of) {
+    case COLUMN_ITEM:
+    case COLUMN_WEAK: return e->counts[i];
+    case COLUMN_LETS_GO: return e->holds[i];
+    case COLUMN_FUNCTION:
+    case COLUMN_REDUCED: return e->function_counts[i];
+    default: return e->batteries[i];
+    }
+}
+
+static bool columns_make(flights *f, arena *m) {
+    const aircraft *a = f->aircraft;
+    size_t most = 6 * (size_t)a->part_count + 2 * (size_t)a->function_count + 1;
+    column *columns = arena_new(m, most, sizeof *columns);
+    if (columns == NULL)
+        return false;
+    for (int of = 0; of < COLUMN_KINDS; of++) {
+        int count = of >= COLUMN_FUNCTION ? a->function_count : a->part_count;
+        for (int i = 0; i < count; i++)
+            if (wanted(f->found, (column_of)of, i))
+                columns[f->column_count++] = (column){(column_of)of, i};
+    }
+    f->columns = columns;
+    return true;
+}
+
+// ---- flying ------------------------------------------------------------------------------------
+static double uniform_of(const flights *f, int flight, int quantity) {
+    return rng_uniform_at(f->question->seed, (uint64_t)flight, (uint64_t)quantity);
+}
+
+// What a chunk works with.
+typedef struct worker {
+    arena memory;
+    drawn_aircraft *drawn;
+    double *uniform;
+    phase phase;
+    state asked, from, after;
+    endurance own;
+} worker;
+
+static bool worker_make(const flights *f, worker *w) {
+    const aircraft *a = f->aircraft;
+    const endurance_question *q = &f->question->about;
+    size_t parts = (size_t)a->part_count + 1;
+    *w = (worker){.memory = arena_make(f->allocator)};
+    w->drawn = drawn_aircraft_make(&f->unknowns, &w->memory);
+    w->uniform = arena_new(&w->memory, (size_t)f->unknowns.count + 1, sizeof(double));
+    w->from.setting = arena_new(&w->memory, parts, sizeof(double));
+    return !w->memory.failed && endurance_make(a, q, &w->memory, &w->own);
+}
+
+static float first_of_all(const flights *f, const endurance *own) {
+    float first = INFINITY;
+    for (int i = 0; i < f->aircraft->function_count; i++) {
+        double at = own->of[ENDURANCE_MIDDLE].reduced[i];
+        if (own->must_stay[i] && f->found->function_counts[i] && at >= 0 && at < (double)first)
+            first = (float)at;
+    }
+    return first;
+}
+
+static void keep(const flights *f, const worker *w, int flight) {
+    const endurance_times *t = &w->own.of[ENDURANCE_MIDDLE];
+    float *row = f->kept + (size_t)flight * (size_t)f->column_count;
+    for (int i = 0; i < f->column_count; i++) {
+        double value = times_of(t, f->columns[i].of)[f->columns[i].index];
+        row[i] = value < 0 ? INFINITY : (float)value;
+    }
+    f->lasts[flight] = first_of_all(f, &w->own);
+    f->flown[flight] = 1;
+}
+
+// The aircraft as drawn, with the one phase that is asked about.
+static status fly(const flights *f, worker *w, int flight) {
+    const endurance_question *q = &f->question->about;
+    flight_draw draw;
+    for (int i = 0; i < f->unknowns.count; i++)
+        w->uniform[i] = uniform_of(f, flight, i);
+    aircraft a = *drawn_aircraft_draw(w->drawn, w->uniform, &draw);
+    w->phase = a.phases[q->asked->phase];
+    a.phases = &w->phase;
+    a.phase_count = 1;
+    state_copy(&a, q->asked, &w->from);
+    w->from.phase = 0;
+    w->from.fault_count = 0;
+    w->from.temperature += draw.celsius_off;
+    if (!f->question->charge_given) {
+        double charge = 0.8;
+        for (int i = 0; i < a.part_count; i++)
+            if (a.parts[i].kind == KIND_BATTERY)
+                charge = part_number(&a.parts[i], KEY_CHARGE, 0.8);
+        charge += draw.charge_off;
+        w->from.charge = charge > 1 ? 1 : charge;
+    }
+    solver *s = NULL;
+    arena list_memory = arena_make(f->allocator);
+    int count;
+    happening *list = endurance_happenings(&a, q, &list_memory, &count);
+    status made = list == NULL ? STATUS_NO_MEMORY : solver_make(f->allocator, &a, NULL, &s);
+    if (made == STATUS_OK) {
+        endurance_clear(&a, &w->own.of[ENDURANCE_MIDDLE]);
+        endurance_flight one = {.solver = s,
+                                .from = &w->from,
+                                .health = draw.health,
+                                .pessimistic = draw.pessimistic,
+                                .tolerance = TOLERANCE,
+                                .resolution = RESOLUTION};
+        made = endurance_fly(&one, list, count, ENDURANCE_MIDDLE, &w->own);
+    }
+    if (made == STATUS_OK)
+        keep(f, w, flight);
+    solver_free(s);
+    arena_free(&list_memory);
+    return made;
+}
+
+static void fly_chunk(void *arg, int chunk) {
+    flights *f = arg;
+    worker w;
+    bool good = worker_make(f, &w);
+    int last = (chunk + 1) * CHUNK;
+    last = last < f->question->flights ? last : f->question->flights;
+    for (int i = chunk * CHUNK; i < last && good; i++)
+        good = fly(f, &w, i) == STATUS_OK;
+    f->starved[chunk] = !good;
+    arena_free(&w.memory);
+}
+
+// ---- quantiles ---------------------------------------------------------------------------------
+static int by_number(const void *a, const void *b, const void *ctx) {
+    (void)ctx;
+    float x = *(const float *)a, y = *(const float *)b;
+    return x < y ? -1 : x > y;
+}
+
+static void put_quantiles(const flights *f, const column *c, float *sorted, float *scratch,
+                          int count, endurance *found) {
+    static const double shares[ENDURANCE_CASES] = {LOW_SHARE, 0.5, 1.0 - LOW_SHARE};
+    int flown = 0;
+    for (int i = 0; i < f->question->flights; i++)
+        if (f->flown[i])
+            sorted[flown++] =
+                f->kept[(size_t)i * (size_t)f->column_count + (size_t)(c - f->columns)];
+    stable_sort(sorted, (size_t)count, sizeof *sorted, scratch, by_number, NULL);
+    for (int k = 0; k < ENDURANCE_CASES; k++) {
+        float value = sorted[(int)(shares[k] * (count - 1) + 0.5)];
+        times_of(&found->of[k], c->of)[c->index] =
+            isinf(value) ? ENDURANCE_OUTLASTS : (double)value;
+    }
+}
+
+// ---- which unknown it comes from ---------------------------------------------------------------
+typedef struct ranked {
+    double value;
+    int flight;
+} ranked;
+
+static int by_value(const void *a, const void *b, const void *ctx) {
+    (void)ctx;
+    const ranked *x = a, *y = b;
+    if (x->value != y->value)
+        return x->value < y->value ? -1 : 1;
+    return x->flight - y->flight;
+}
+
+static void rank(ranked *list, ranked *scratch, int count, double *ranks) {
+    stable_sort(list, (size_t)count, sizeof *list, scratch, by_value, NULL);
+    for (int i = 0; i < count; i++)
+        ranks[list[i].flight] = i - 0.5 * (count - 1);
+}
+
+static int by_share(const void *a, const void *b, const void *ctx) {
+    (void)ctx;
+    const endurance_unknown *x = a, *y = b;
+    return x->share > y->share ? -1 : x->share < y->share;
+}
+
+static bool find_shares(const flights *f, int count, arena *m) {
+    int flights = f->question->flights;
+    ranked *list = arena_new(m, (size_t)flights + 1, sizeof *list);
+    ranked *scratch = arena_new(m, (size_t)flights + 1, sizeof *scratch);
+    double *ours = arena_new(m, (size_t)flights + 1, sizeof *ours);
+    double *theirs = arena_new(m, (size_t)flights + 1, sizeof *theirs);
+    if (m->failed)
+        return false;
+    double all = 0.0;
+    for (int k = -1; k < f->unknowns.count; k++) {
+        int n = 0;
+        for (int i = 0; i < flights; i++)
+            if (f->flown[i])
+                list[n++] = (ranked){k < 0 ? (double)f->lasts[i] : uniform_of(f, i, k), i};
+        rank(list, scratch, n, k < 0 ? ours : theirs);
+        double both = 0.0, each = 0.0;
+        for (int i = 0; i < flights && k >= 0; i++) {
+            both += f->flown[i] ? ours[i] * theirs[i] : 0.0;
+            each += f->flown[i] ? ours[i] * ours[i] : 0.0;
+        }
+        // By chance alone the square comes to one over the number of flights.
+        double square = each > 0 ? both / each * both / each - 1.0 / count : 0.0;
+        if (k >= 0)
+            f->unknowns.list[k].share = square > 0 ? square : 0.0;
+        all += k >= 0 ? f->unknowns.list[k].share : 0.0;
+    }
+    for (int k = 0; k < f->unknowns.count && all > 0; k++)
+        f->unknowns.list[k].share /= all;
+    stable_sort(f->unknowns.list, (size_t)f->unknowns.count, sizeof *f->unknowns.list, NULL,
+                by_share, NULL);
+    return true;
+}
+
+// ---- all together ------------------------------------------------------------------------------
+static void fly_all(flights *f, int chunks) {
+    const flights_spread *s = &f->question->spread;
+    if (s->spread != NULL) {
+        s->spread(s->ctx, fly_chunk, f, chunks);
+        return;
+    }
+    for (int i = 0; i < chunks; i++)
+        fly_chunk(f, i);
+}
+
+static status gather(flights *f, arena *m, endurance *found) {
+    int flights = f->question->flights, count = 0;
+    float *sorted = arena_new(m, (size_t)flights + 1, sizeof *sorted);
+    float *scratch = arena_new(m, (size_t)flights + 1, sizeof *scratch);
+    for (int i = 0; i < flights; i++)
+        count += f->flown[i];
+    if (m->failed)
+        return STATUS_NO_MEMORY;
+    if (count == 0)
+        return STATUS_OK;
+    for (int i = 0; i < f->column_count; i++)
+        put_quantiles(f, &f->columns[i], sorted, scratch, count, found);
+    if (!find_shares(f, count, m))
+        return STATUS_NO_MEMORY;
+    found->flights = count;
+    found->seed = f->question->seed;
+    found->unknowns = f->unknowns.list;
+    found->unknown_count = f->unknowns.count;
+    return STATUS_OK;
+}
+
+status flights_find(allocator memory, const aircraft *a, const flights_question *q, arena *keep,
+                    endurance *found) {
+    flights f = {.allocator = memory, .aircraft = a, .question = q, .found = found};
+    arena scratch = arena_make(memory);
+    int chunks = (q->flights + CHUNK - 1) / CHUNK;
+    bool good = unknowns_list(a, q->charge_given, q->temperature_given, keep, &f.unknowns) &&
+                columns_make(&f, &scratch);
+    if (good) {
+        f.kept =
+            arena_new(&scratch, (size_t)q->flights * (size_t)f.column_count + 1, sizeof *f.kept);
+        f.lasts = arena_new(&scratch, (size_t)q->flights + 1, sizeof *f.lasts);
+        f.flown = arena_new(&scratch, (size_t)q->flights + 1, 1);
+        f.starved = arena_new(&scratch, (size_t)chunks + 1, 1);
+        good = !scratch.failed;
+    }
+    if (good)
+        fly_all(&f, chunks);
+    for (int i = 0; i < chunks && good; i++)
+        good = !f.starved[i];
+    status result = good ? gather(&f, &scratch, found) : STATUS_NO_MEMORY;
+    arena_free(&scratch);
+    return result;
+}

@@ -1,0 +1,162 @@
+// Many flights: the same whatever runs beside what, in order, and with the unknown that matters on
+// top. Figures invented.
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "study/flights.h"
+#include "support/fleet_states.h"
+#include "unit/failing_memory.h"
+
+static const char WIDE_DRAW[] =
+    "deadbus: 1\n"
+    "aircraft: {nominal: 28 V}\n"
+    "parts:\n"
+    "  battery:    {battery: 24 V, capacity: 12 Ah at 1 h measured, resistance: 20 mohm measured}\n"
+    "  bus:        {bus: BUS, from: battery}\n"
+    "  pump:       {motor: 5 to 20 A guess, from: bus, breaker: 30 A PUMP, gives: pumping}\n"
+    "phases:\n"
+    "  cruise: {temperature: 25 C}\n";
+
+typedef struct study {
+    subject s;
+    arena memory;
+    state asked;
+    bool *stays;
+    endurance found;
+} study;
+
+static void open_study(study *y, const char *text) {
+    assert_true(subject_open_bytes(&y->s, "flights", text, strlen(text)));
+    const aircraft *a = y->s.aircraft;
+    y->memory = arena_make(allocator_default());
+    y->asked = (state){.setting = arena_new(&y->memory, (size_t)a->part_count + 1, sizeof(double))};
+    y->stays = arena_new(&y->memory, (size_t)a->function_count + 1, sizeof(bool));
+    assert_true(y->asked.setting != NULL && y->stays != NULL);
+    state_of_phase(a, 0, &y->asked);
+    for (int i = 0; i < a->function_count; i++)
+        y->stays[i] = true;
+}
+
+static flights_question question_of(const study *y, int flights) {
+    return (flights_question){.about = {.asked = &y->asked, .lasts = 14400, .must_stay = y->stays},
+                              .flights = flights,
+                              .seed = 7};
+}
+
+static void find(study *y, const flights_question *q) {
+    assert_int_equal(endurance_find(y->s.solver, &q->about, &y->memory, &y->found), STATUS_OK);
+    assert_int_equal(flights_find(allocator_default(), y->s.aircraft, q, &y->memory, &y->found),
+                     STATUS_OK);
+}
+
+static void close_study(study *y) {
+    arena_free(&y->memory);
+    subject_close(&y->s);
+}
+
+static void backwards(void *ctx, void (*work)(void *arg, int index), void *arg, int count) {
+    (void)ctx;
+    for (int i = count; i-- > 0;)
+        work(arg, i);
+}
+
+static void half(void *ctx, void (*work)(void *arg, int index), void *arg, int count) {
+    (void)ctx;
+    for (int i = 0; i < count / 2; i++)
+        work(arg, i);
+}
+
+static void any_order_gives_the_same(void **x) {
+    (void)x;
+    study one, other;
+    open_study(&one, WIDE_DRAW);
+    open_study(&other, WIDE_DRAW);
+    flights_question q = question_of(&one, 200);
+    find(&one, &q);
+    q.about.asked = &other.asked;
+    q.spread.spread = backwards;
+    find(&other, &q);
+    int pump = aircraft_part(one.s.aircraft, "pump");
+    assert_int_equal(one.found.flights, 200);
+    for (int k = 0; k < ENDURANCE_CASES; k++) {
+        double at = one.found.of[k].items[pump];
+        assert_true(at > 0 && at == other.found.of[k].items[pump]);
+        assert_true(k == 0 || at >= one.found.of[k - 1].items[pump]);
+    }
+    // Of 12 Ah some 80 % are there: 20 A for half an hour, 6 A for an hour and a half, less
+    // what age and cold take.
+    assert_true(one.found.of[ENDURANCE_LOW].items[pump] < 2400);
+    assert_true(one.found.of[ENDURANCE_NEW].items[pump] > 4300);
+    close_study(&one);
+    close_study(&other);
+}
+
+static void stopped_half_way_it_says_so(void **x) {
+    (void)x;
+    study y;
+    open_study(&y, WIDE_DRAW);
+    flights_question q = question_of(&y, 200);
+    q.spread.spread = half;
+    find(&y, &q);
+    assert_int_equal(y.found.flights, 100);
+    close_study(&y);
+}
+
+static void the_widest_matters_most(void **x) {
+    (void)x;
+    study y;
+    open_study(&y, WIDE_DRAW);
+    flights_question q = question_of(&y, 300);
+    q.charge_given = true;
+    find(&y, &q);
+    double all = 0;
+    for (int i = 0; i < y.found.unknown_count; i++) {
+        const endurance_unknown *u = &y.found.unknowns[i];
+        all += u->share;
+        assert_true(u->share >= 0 && (i == 0 || u->share <= y.found.unknowns[i - 1].share));
+        assert_true(u->kind != UNKNOWN_CHARGE && u->kind != UNKNOWN_LABEL);
+    }
+    assert_true(fabs(all - 1) < 1e-9);
+    assert_int_equal(y.found.unknowns[0].kind, UNKNOWN_DRAW);
+    assert_true(y.found.unknowns[0].share > 0.8);
+    close_study(&y);
+}
+
+static void failing_memory_is_survived(void **x) {
+    (void)x;
+    study y;
+    open_study(&y, WIDE_DRAW);
+    flights_question q = question_of(&y, 2);
+    assert_int_equal(endurance_find(y.s.solver, &q.about, &y.memory, &y.found), STATUS_OK);
+    long n = 0;
+    for (status s = STATUS_NO_MEMORY; s != STATUS_OK; n++) {
+        failing_memory m = {.fail_at = n};
+        arena keep = arena_make(failing_allocator(&m));
+        endurance found = y.found;
+        s = flights_find(failing_allocator(&m), y.s.aircraft, &q, &keep, &found);
+        assert_true(s == STATUS_OK || s == STATUS_NO_MEMORY);
+        arena_free(&keep);
+        assert_true(m.blocks_out == 0 && m.bytes_out == 0);
+    }
+    printf("%ld requests\n", n);
+    assert_true(n > 20);
+    close_study(&y);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(any_order_gives_the_same),
+        cmocka_unit_test(stopped_half_way_it_says_so),
+        cmocka_unit_test(the_widest_matters_most),
+        cmocka_unit_test(failing_memory_is_survived),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
