@@ -354,7 +354,7 @@ static double shorter_step(const run *r, double seconds, double error) {
 // Up to just before the event that a step of `high` seconds goes over, then over it: the jump
 // belongs to the short step alone. False: what comes before the event needs a shorter step first,
 // *seconds of it.
-static bool step_over(run *r, double high, double *seconds) {
+static bool step_over(run *r, const run_hooks *hooks, double high, double *seconds) {
     double low = run_find_event(r, &high);
     if (low > 0) {
         double error = run_try(r, low);
@@ -363,6 +363,7 @@ static bool step_over(run *r, double high, double *seconds) {
             return false;
         }
         run_accept(r, low);
+        hand_over(r, hooks);
     }
     run_try(r, high - low);
     *seconds = high - low;
@@ -370,13 +371,13 @@ static bool step_over(run *r, double high, double *seconds) {
 }
 
 // A step that is neither too long for its error nor over an event; true if it ends at one.
-static bool step(run *r) {
+static bool step(run *r, const run_hooks *hooks) {
     double left = room(r), timer = run_next_timer(r);
     left = timer >= 0 && timer < left ? timer : left;
     double h = r->length < left ? r->length : left, error = run_try(r, h);
     for (;;) {
         if (r->trial_differs && h > r->finest && error < FAR_OFF * r->options.tolerance) {
-            if (step_over(r, h, &h)) {
+            if (step_over(r, hooks, h, &h)) {
                 error = 0.0;
                 break;
             }
@@ -410,7 +411,7 @@ bool run_advance(run *r, const run_hooks *hooks, int steps) {
             r->ended = r->at >= r->options.lasts;
             break;
         }
-        bool event = !run_timer_due(r) && step(r);
+        bool event = !run_timer_due(r) && step(r, hooks);
         hand_over(r, hooks);
         if (event) {
             run_tell_marks(r, hooks);
