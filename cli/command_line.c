@@ -7,6 +7,7 @@
 #include "deadbus.h"
 #include "empty_page.h"
 #include "files.h"
+#include "pdf.h"
 #include "terminal.h"
 #include "threads.h"
 
@@ -27,6 +28,8 @@ typedef struct command_line {
     int unknown;           // an option that the library doesn't know either
     int help;
     int instructor;
+    const char *form;  // of `card`; NULL: none given
+    int pdf;           // the answer is a drawing that becomes a PDF
 } command_line;
 
 static int no_memory(void) {
@@ -34,8 +37,20 @@ static int no_memory(void) {
     return COULD_NOT;
 }
 
+// The library draws, the program makes the PDF. Takes the place of the drawing.
+static int make_pdf(const deadbus_answer *answer, const char *output) {
+    char trouble[TROUBLE_ROOM];
+    size_t length = 0;
+    char *pdf = pdf_of_svg(answer->out, answer->out_length, &length, trouble);
+    int failed = !pdf || file_write(output ? output : "-", pdf, length, trouble);
+    if (failed)
+        fprintf(stderr, "%s\n", trouble);
+    free(pdf);
+    return failed ? COULD_NOT : DEADBUS_DONE;
+}
+
 // Prints what the library answered; `output` NULL is standard output.
-static int deliver(deadbus_answer *answer, const char *output) {
+static int deliver(deadbus_answer *answer, const char *output, int pdf) {
     int status = (int)answer->exit;
     if (answer->exit == DEADBUS_NO_MEMORY) {
         deadbus_forget(answer);
@@ -43,8 +58,10 @@ static int deliver(deadbus_answer *answer, const char *output) {
     }
     fwrite(answer->messages, 1, answer->messages_length, stderr);
     char trouble[TROUBLE_ROOM];
-    if ((answer->out_length > 0 || (answer->exit != DEADBUS_WRONG_USAGE && !output)) &&
-        file_write(output ? output : "-", answer->out, answer->out_length, trouble)) {
+    if (pdf && answer->exit == DEADBUS_DONE) {
+        status = make_pdf(answer, output);
+    } else if ((answer->out_length > 0 || (answer->exit != DEADBUS_WRONG_USAGE && !output)) &&
+               file_write(output ? output : "-", answer->out, answer->out_length, trouble)) {
         fprintf(stderr, "%s\n", trouble);
         status = COULD_NOT;
     }
@@ -55,7 +72,7 @@ static int deliver(deadbus_answer *answer, const char *output) {
 static int help(const char *topic) {
     deadbus_answer answer;
     deadbus_help(NULL, topic, &answer);
-    return deliver(&answer, NULL);
+    return deliver(&answer, NULL, 0);
 }
 
 static int nothing_asked(void) {
@@ -69,6 +86,16 @@ static int nothing_asked(void) {
 // `-` alone is standard input; -10C is a value, and stands only after its option.
 static int is_option(const char *word) { return word[0] == '-' && word[1] != 0; }
 
+// `word` with its value in it or after it, if it is `name`; else NULL.
+static const char *value_of(const char *name, char **words, int used) {
+    size_t length = strlen(name);
+    if (strncmp(words[0], name, length) != 0)
+        return NULL;
+    return words[0][length] == '='              ? words[0] + length + 1
+           : words[0][length] == 0 && used == 2 ? words[1]
+                                                : NULL;
+}
+
 // Takes one option with its value; returns how many words that were.
 static int take_option(command_line *line, char **words, int left) {
     const char *word = words[0];
@@ -77,6 +104,8 @@ static int take_option(command_line *line, char **words, int left) {
     int used = takes > 0 && !equals && left > 1 && strncmp(words[1], "--", 2) != 0 ? 2 : 1;
     line->unknown |= takes < 0;
     line->instructor |= strcmp(word, "--instructor") == 0;
+    const char *form = value_of("--form", words, used);
+    line->form = form ? form : line->form;
     for (int i = 0; i < used; i++)
         line->options[line->option_count++] = words[i];
     size_t length = equals ? (size_t)(equals - word) : strlen(word);
@@ -87,6 +116,32 @@ static int take_option(command_line *line, char **words, int left) {
     else if (output && used == 2)
         line->output = words[1];
     return used;
+}
+
+static int ends_with(const char *name, const char *ending) {
+    size_t length = strlen(name), size = strlen(ending);
+    return length > size && strcmp(name + length - size, ending) == 0;
+}
+
+// A card as PDF is asked for as a drawing.
+static void ask_for_drawing(command_line *line, const char *command) {
+    const char *form = line->form;
+    if (strcmp(command, "card") != 0 ||
+        (form ? strcmp(form, "pdf") != 0 : !line->output || !ends_with(line->output, ".pdf")))
+        return;
+    for (int i = 0; i < line->option_count; i++) {
+        if (strcmp(line->options[i], "--json") == 0)
+            return;  // another form: the library minds two of them
+        if (form && line->options[i] == form)
+            line->options[i] = "svg";
+        else if (form && strcmp(line->options[i], "--form=pdf") == 0)
+            line->options[i] = "--form=svg";
+    }
+    if (!form) {
+        line->options[line->option_count++] = "--form";
+        line->options[line->option_count++] = "svg";
+    }
+    line->pdf = 1;
 }
 
 static void take_words(command_line *line, char **words, int count, int plays) {
@@ -135,7 +190,7 @@ static int ask(const char *command, const command_line *line, bytes file, bytes 
         question.empty_page = empty_page(line->instructor, &question.empty_page_length);
     deadbus_answer answer;
     deadbus_ask(NULL, &question, &answer);
-    return deliver(&answer, line->output);
+    return deliver(&answer, line->output, line->pdf);
 }
 
 static int read_bytes(const char *name, bytes *made) {
@@ -194,10 +249,12 @@ int main(int count, char **words) {
     }
     if (strcmp(first, "--help") == 0 || strcmp(first, "-h") == 0 || strcmp(first, "help") == 0)
         return help(count > 2 ? words[2] : "");
-    command_line line = {.options = calloc((size_t)count, sizeof *line.options)};
+    // Two more than there are words, for a form that only a file's name tells.
+    command_line line = {.options = calloc((size_t)count + 2, sizeof *line.options)};
     if (!line.options)
         return no_memory();
     take_words(&line, words + 2, count - 2, strcmp(first, "run") == 0);
+    ask_for_drawing(&line, first);
     int status = run(first, &line);
     free(line.options);
     return status;

@@ -47,4 +47,8 @@ set(CPACK_STRIP_FILES ON)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
+if(pdf_found)
+    # The font that cards are measured and set in.
+    set(CPACK_DEBIAN_PACKAGE_DEPENDS "fonts-noto-core")
+endif()
 include(CPack)

@@ -7,6 +7,7 @@ const command_answers answers_here[COMMAND_COUNT] = {
     [COMMAND_ENDURANCE] = {.plain = ask_endurance, .json = ask_endurance},
     [COMMAND_DRAW] = {.plain = ask_draw},
     [COMMAND_PAGE] = {.plain = ask_page},
+    [COMMAND_CARD] = {.plain = ask_card, .json = ask_card},
     [COMMAND_SCHEMA] = {.plain = ask_schema},
     [COMMAND_RUN] = {.plain = ask_run, .json = ask_run, .csv = ask_run},
 };

@@ -10,6 +10,7 @@
 #define DRAW      (1u << COMMAND_DRAW)
 #define ENDURANCE (1u << COMMAND_ENDURANCE)
 #define PAGE      (1u << COMMAND_PAGE)
+#define CARD      (1u << COMMAND_CARD)
 #define SCHEMA    (1u << COMMAND_SCHEMA)
 #define ASK       (1u << COMMAND_ASK)
 #define RUN       (1u << COMMAND_RUN)
@@ -112,6 +113,24 @@ static const command_info commands[COMMAND_COUNT] = {
             .examples = {"page aircraft/bowline.yaml -o bowline.html",
                          "page aircraft/bowline.yaml --instructor -o bowline-instructor.html",
                          NULL},
+        },
+    [COMMAND_CARD] =
+        {
+            .name = "card",
+            .reads_file = true,
+            .question = "What do I print for the flight bag and for the wall?",
+            .help =
+                "Writes a card for the flight bag, or a diagram for the wall: what works with "
+                "everything dead, normal readings, how to read the meters, breakers by place and "
+                "what each carries beyond its label. It is black on white and takes one sheet: the "
+                "card's two sides stand beside each other, to cut apart or to fold. Without --form "
+                "the name after -o decides: .html, .svg or .pdf; else the answer is text.\n"
+                "Type on a card is 10 pt or more. Where not everything has room, the card and a "
+                "warning say what is left out. Places for what the file can't know are filled in "
+                "by hand.",
+            .examples = {"card aircraft/bowline.yaml",
+                         "card aircraft/bowline.yaml -o bowline-card.pdf",
+                         "card aircraft/bowline.yaml --paper letter -o bowline-wall.html", NULL},
         },
     [COMMAND_SCHEMA] =
         {
@@ -240,6 +259,18 @@ static const option_info options[OPTION_COUNT] = {
     [OPTION_INSTRUCTOR] = {.name = "--instructor",
                            .commands = PAGE,
                            .help = "the instructor's page, in which the file can be edited"},
+    [OPTION_PAPER] = {.name = "--paper",
+                      .value = "PAPER",
+                      .words = "a5 half-letter a4 letter",
+                      .commands = CARD,
+                      .help =
+                          "a5 (as without it) or half-letter: the card, two sides on a sheet of "
+                          "A4 or Letter; a4 or letter: the wall diagram"},
+    [OPTION_FORM] = {.name = "--form",
+                     .value = "FORM",
+                     .words = "text html svg pdf",
+                     .commands = CARD,
+                     .help = "text, html (one file to print from a browser), svg or pdf"},
     [OPTION_QUESTION] = {.name = "--question",
                          .value = "JSON",
                          .commands = ASK,
@@ -248,11 +279,11 @@ static const option_info options[OPTION_COUNT] = {
                        .letter = "-o",
                        .value = "FILE",
                        .file = true,
-                       .commands =
-                           CHECK | SHOW | STATE | ENDURANCE | DRAW | PAGE | SCHEMA | ASK | RUN,
+                       .commands = CHECK | SHOW | STATE | ENDURANCE | DRAW | PAGE | CARD | SCHEMA |
+                                   ASK | RUN,
                        .help = "write the answer into this file instead of standard output"},
     [OPTION_JSON] = {.name = "--json",
-                     .commands = CHECK | SHOW | STATE | ENDURANCE | RUN,
+                     .commands = CHECK | SHOW | STATE | ENDURANCE | RUN | CARD,
                      .help = "the answer for programs"},
     [OPTION_CSV] = {.name = "--csv",
                     .commands = SHOW | RUN,

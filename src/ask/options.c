@@ -83,14 +83,51 @@ static void read_width(const reading_of *r) {
         r->o->width = (int)pixels;
 }
 
+// The index among the words that the option has; -1 after complaining.
+static int read_word(const reading_of *r, const char *expected) {
+    size_t length = strlen(r->value);
+    int index = 0;
+    for (const char *word = r->option->words; *word; index++) {
+        size_t size = strcspn(word, " ");
+        if (size == length && memcmp(word, r->value, size) == 0)
+            return index;
+        word += size + (word[size] == ' ');
+    }
+    complain(r, expected);
+    return -1;
+}
+
 static void read_theme(const reading_of *r) {
-    static const char *const names[] = {"light", "dark", "print", "page"};
-    for (int i = 0; i < 4; i++)
-        if (strcmp(r->value, names[i]) == 0) {
-            r->o->theme = (ask_theme)i;
-            return;
-        }
-    complain(r, "There are light, dark, print and page");
+    int found = read_word(r, "There are light, dark, print and page");
+    if (found >= 0)
+        r->o->theme = (ask_theme)found;
+}
+
+static void read_paper(const reading_of *r) {
+    int found = read_word(r, "There are a5, half-letter, a4 and letter");
+    if (found >= 0)
+        r->o->paper = (paper_id)found;
+}
+
+static void read_form(const reading_of *r) {
+    int found = read_word(r, "There are text, html, svg and pdf");
+    if (found >= 0)
+        r->o->form = (ask_form)found;
+}
+
+static bool ends_with(const char *name, const char *ending) {
+    size_t length = strlen(name), size = strlen(ending);
+    return length > size && strcmp(name + length - size, ending) == 0;
+}
+
+// The caller writes files; a name only tells the form that is wanted.
+static void read_output(const reading_of *r) {
+    if (r->o->given[OPTION_FORM])
+        return;
+    r->o->form = ends_with(r->value, ".html")  ? FORM_HTML
+                 : ends_with(r->value, ".svg") ? FORM_SVG
+                 : ends_with(r->value, ".pdf") ? FORM_PDF
+                                               : FORM_TEXT;
 }
 
 // ID=WORD into a list whose ids (`once`) or whole pairs may not come twice.
@@ -209,7 +246,9 @@ static void read_value(const reading_of *r, option_id id) {
     case OPTION_QUESTION:
         o->json_question = arena_text(&o->memory, r->value, strlen(r->value));
         break;
-    case OPTION_OUTPUT:  // the caller writes files; the word is only checked here
+    case OPTION_PAPER: read_paper(r); break;
+    case OPTION_FORM: read_form(r); break;
+    case OPTION_OUTPUT: read_output(r); break;
     case OPTION_COUNT: break;
     }
 }
@@ -307,6 +346,9 @@ status options_read(allocator memory, command_id command, const char *const *wor
     if (o->json && o->csv)
         findings_say(out, SEVERITY_ERROR, nowhere, "two-forms", "Leave one out",
                      "--json and --csv are two forms of the same answer", NULL);
+    if (o->json && o->given[OPTION_FORM])
+        findings_say(out, SEVERITY_ERROR, nowhere, "two-forms", "Leave one out",
+                     "--json and --form are two forms of the same answer", NULL);
     if (o->memory.failed || out->memory.failed)
         return STATUS_NO_MEMORY;
     return out->errors > errors ? STATUS_BAD_REQUEST : STATUS_OK;

@@ -9,12 +9,16 @@
 #include "base/findings.h"
 #include "base/status.h"
 #include "deadbus.h"
+#include "draw/paper.h"
 
 typedef struct ask_pair {  // ID=WORD of --set and --fail
     const char *id, *word;
 } ask_pair;
 
 typedef enum ask_theme { THEME_LIGHT, THEME_DARK, THEME_PRINT, THEME_PAGE } ask_theme;
+
+// Of `card`.
+typedef enum ask_form { FORM_TEXT, FORM_HTML, FORM_SVG, FORM_PDF } ask_form;
 
 typedef struct ask_options {
     arena memory;  // holds all text below; what an answer allocates for itself comes from
@@ -40,6 +44,8 @@ typedef struct ask_options {
     bool before_trip, faults, chart, scenario, json, csv, instructor, touch;
     int width;  // pixels; 0: not given
     ask_theme theme;
+    paper_id paper;
+    ask_form form;
     const char *json_question;         // of `ask`; NULL: not given
     deadbus_opened *opened;            // NULL: the aircraft isn't kept open
     const deadbus_question *question;  // what was asked

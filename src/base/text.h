@@ -44,6 +44,11 @@ void json_key(text *t, const char *key);  // "key":
 // 12 significant digits at most, shortest form of that; not finite: null.
 void json_number(text *t, double value);
 
+// Leaves out the marks that turn the order of what follows round (Unicode's bidirectional
+// embeddings, overrides and isolates): in a line put together of several texts they would turn the
+// others.
+void text_put_forward(text *t, const char *s, size_t length);
+
 // XML/SVG character data and attribute values, escaped.
 void xml_text(text *t, const char *s);
 

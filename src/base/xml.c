@@ -40,3 +40,23 @@ void xml_text(text *t, const char *s) {
     }
     text_put_n(t, s + plain, length - plain);
 }
+
+// U+202A to U+202E and U+2066 to U+2069, in UTF-8.
+static bool turns_round(const char *s, size_t left) {
+    const unsigned char *u = (const unsigned char *)s;
+    return left >= 3 && u[0] == 0xE2 &&
+           ((u[1] == 0x80 && u[2] >= 0xAA && u[2] <= 0xAE) ||
+            (u[1] == 0x81 && u[2] >= 0xA6 && u[2] <= 0xA9));
+}
+
+void text_put_forward(text *t, const char *s, size_t length) {
+    size_t plain = 0;
+    for (size_t i = 0; i < length; i++) {
+        if (!turns_round(s + i, length - i))
+            continue;
+        text_put_n(t, s + plain, i - plain);
+        i += 2;
+        plain = i + 1;
+    }
+    text_put_n(t, s + plain, length - plain);
+}

@@ -166,7 +166,15 @@ static void write_sentence(const char *s, text *out) {
         text_put(out, "</tspan>");
 }
 
-static void write_label(const label_shape *s, text *out) {
+// True where the width is known to the unit: of other letters it is a guess.
+static bool is_plain(const char *s) {
+    for (; *s; s++)
+        if ((unsigned char)*s >= 0x80)
+            return false;
+    return true;
+}
+
+static void write_label(const label_shape *s, bool fitted, text *out) {
     svg_open(out, "text");
     if (s->serif)
         text_put(out, " xml:space=\"preserve\"");
@@ -175,6 +183,10 @@ static void write_label(const label_shape *s, text *out) {
     svg_attribute_number(out, "font-size", s->size);
     svg_attribute_number(out, "x", s->x);
     svg_attribute_number(out, "y", s->y);
+    if (fitted && !s->serif && is_plain(s->text)) {
+        svg_attribute_number(out, "textLength", text_width_exact(s->text, s->size, s->bold));
+        svg_attribute(out, "lengthAdjust", "spacingAndGlyphs");
+    }
     if (s->anchor != ANCHOR_START)
         svg_attribute(out, "text-anchor", s->anchor == ANCHOR_END ? "end" : "middle");
     text_put(out, ">");
@@ -279,12 +291,13 @@ static void write_head(const picture *p, theme_id colors, text *out) {
     text_put(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
                   "aria-labelledby=\"diagram-title diagram-text\"");
     // A sheet has its size on paper.
-    double unit = p->sheet ? 297.0 / p->width : 1;
+    bool sheet = p->sheet > 0;
+    double unit = sheet ? p->sheet / p->width : 1;
     text_put(out, " width=\"");
     svg_number(out, p->width * unit);
-    text_put(out, p->sheet ? "mm\" height=\"" : "\" height=\"");
-    svg_number(out, p->height * unit);
-    text_put(out, p->sheet ? "mm\"" : "\"");
+    text_put(out, sheet ? "mm\" height=\"" : "\" height=\"");
+    svg_number(out, p->sheet_height > 0 ? p->sheet_height : p->height * unit);
+    text_put(out, sheet ? "mm\"" : "\"");
     text_put(out, " viewBox=\"0 0 ");
     svg_number(out, p->width);
     text_put(out, " ");
@@ -318,7 +331,7 @@ void picture_write(const picture *p, theme_id colors, text *out) {
     for (int i = 0; i < p->gauge_count; i++)
         write_gauge(&p->gauges[i], out);
     for (int i = 0; i < p->label_count; i++)
-        write_label(&p->labels[i], out);
+        write_label(&p->labels[i], p->fitted, out);
     for (int i = 0; i < p->group_count; i++)
         write_group(&p->groups[i], out);
     text_put(out, "</svg>\n");
@@ -348,8 +361,9 @@ static const char *foot_note(arena *memory, const aircraft *a) {
     return copy ? copy : "";
 }
 
-// A sheet of A4 on its side, as its width in units of which type has 15 at least: 7 pt on the
-// widest, 10.5 pt on the narrowest. Letter is 6 % narrower: 6.6 pt there.
+// A sheet on its side, as its width in units of which type has 15 at least: 7 pt on the widest that
+// a paper may take, 10.5 pt on the narrowest.
+#define POINTS_LEAST 7.0
 static const struct sheet {
     int width, columns, close;
 } sheets[] = {{1280, 4, 0}, {1400, 4, 0}, {1400, 5, 1}, {1520, 4, 0}, {1520, 5, 0}, {1520, 5, 1},
@@ -357,13 +371,13 @@ static const struct sheet {
               {1700, 5, 2}, {1700, 6, 2}, {1800, 5, 0}, {1800, 5, 1}, {1800, 6, 1}, {1800, 5, 2},
               {1760, 6, 2}, {1770, 6, 2}, {1780, 6, 2}, {1790, 6, 2}, {1800, 6, 2}, {1800, 7, 2}};
 
-// How much of an A4 sheet's height the drawing takes, negative: no memory.
+// How much of the sheet's height the drawing takes, negative: no memory.
 static double sheet_share(arena *memory, const board *b, layout_options o) {
     arena scratch = arena_make(memory->memory);
     board on_scratch = *b;
     on_scratch.memory = &scratch;
     const picture *p = layout_make(&on_scratch, o);
-    double share = p ? p->needed / (o.width * 210 / 297.0) : -1;
+    double share = p ? p->needed / (o.width * paper_height(o.paper) / paper_width(o.paper)) : -1;
     if (!p)
         memory->failed = true;
     arena_free(&scratch);
@@ -372,10 +386,10 @@ static double sheet_share(arena *memory, const board *b, layout_options o) {
 
 // Said where a drawing is printed that needs more than one sheet.
 static const char *larger_note(arena *memory, layout_options o, double share) {
-    double points = 15.0 * 297 / o.width * 72 / 25.4 / share;
-    const char *words[4] = {
-        o.base_note, " More than one A4 sheet holds: fitted to one, its type is ",
-        words_fixed(memory, points, 1, "\xC2\xA0pt"), "; A3 holds it in 7 pt or more."};
+    double points = paper_points(o.paper, 15, o.width) / share;
+    const char *words[4] = {o.base_note, " More than one sheet holds: fitted to one, its type is ",
+                            words_fixed(memory, points, 1, "\xC2\xA0pt"),
+                            "; twice the sheet holds it in 7 pt or more."};
     return share <= 1.41 ? words_join(memory, words, 4) : words_join(memory, words, 3);
 }
 
@@ -384,6 +398,8 @@ static layout_options best_sheet(arena *memory, const board *b, layout_options o
     layout_options best = o;
     double least = 0;
     for (size_t i = 0; i < sizeof sheets / sizeof *sheets; i++) {
+        if (paper_points(o.paper, 15, sheets[i].width) < POINTS_LEAST)
+            continue;
         o.width = sheets[i].width;
         o.columns = sheets[i].columns;
         o.close = sheets[i].close;
@@ -415,6 +431,7 @@ const picture *columns_picture(arena *memory, const outcome *o, columns_options 
                           .bare = options.theme == THEME_ID_PAGE,
                           .close = options.touch ? CLOSE_TOUCH : 0,
                           .print = print,
+                          .paper = options.paper,
                           .caution = options.caution,
                           .base_note = foot_note(memory, o->aircraft)};
     if (sheet)

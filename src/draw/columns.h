@@ -11,6 +11,7 @@
 typedef struct columns_options {
     int width;  // pixels; 0: 1120, for print 1750
     theme_id theme;
+    paper_id paper;       // of print without a width; a card's is taken for its whole sheet
     bool still;           // without the spots that a hand or a screen reader finds parts by
     bool touch;           // rows as far apart as fingers need
     const char *caution;  // stands at the foot of every drawing

@@ -151,7 +151,8 @@ const picture *layout_make(const board *b, layout_options o) {
     l.bar_y = layout_sources(&l, top, limits, &from);
     layout_buses(&l, l.bar_y, &from);
     // The foot stands at the end of the sheet, or lower if the drawing is too long for it.
-    int foot = put_footer(&l, NULL, 0), sheet = o.print ? o.width * 210 / 297 - foot : 0;
+    double ratio = paper_height(o.paper) / paper_width(o.paper);
+    int foot = put_footer(&l, NULL, 0), sheet = o.print ? (int)(o.width * ratio) - foot : 0;
     if (!o.bare)
         layout_lists(&l, top, sheet - FOOT_ROOM);
     int low = layout_low(&l) + FOOT_ROOM;
@@ -160,7 +161,7 @@ const picture *layout_make(const board *b, layout_options o) {
     put_footer(&l, l.p, low);
     name_symbols(&l);
     l.p->width = o.width;
-    l.p->sheet = o.columns > 0;
+    l.p->sheet = o.columns > 0 ? paper_width(o.paper) : 0;
     l.p->height = low + foot;
     return b->memory->failed ? NULL : l.p;
 }

@@ -3,6 +3,7 @@
 #define DEADBUS_DRAW_LAYOUT_H
 
 #include "draw/board.h"
+#include "draw/paper.h"
 
 enum { COLUMNS_MOST = 7 };
 
@@ -25,7 +26,8 @@ typedef struct layout_options {
     int close;    // 1, 2: smaller type and steps than on a screen
     int order;
     bool bare;              // the diagram alone: no header, no lists, no foot
-    bool print;             // never smaller than A4 landscape's proportions
+    bool print;             // never lower than the paper's proportions
+    paper_id paper;         // the sheet, where `print`
     const char *caution;    // sentence at the foot
     const char *base_note;  // "" or what else the foot says (equipment date, file)
 } layout_options;

@@ -1,12 +1,12 @@
 // What the pilot sees: meters drawn as gauges, lights and sounders as lamps with their words.
 #include <string.h>
 
-#include "base/number.h"
 #include "draw/layout_parts.h"
+#include "draw/meter_face.h"
 #include "draw/text_width.h"
 #include "model/part_words.h"
 
-enum { RADIUS_MOST = 140, RADIUS_CLOSE = 96, RADIUS_LEAST = 84, FIGURE = 28, FACE_HEAD = 24 };
+enum { RADIUS_MOST = 140, RADIUS_CLOSE = 96, FIGURE = 28 };
 
 static bool is_lamp(const layout *l, const indication *in) {
     part_kind k = l->b->aircraft->parts[in->part].kind;
@@ -100,77 +100,19 @@ static const char *point_words(const layout *l, const indication *in) {
 }
 
 // ---- the face ----------------------------------------
-static int whole(double value) { return (int)(value < 0 ? value - 0.5 : value + 0.5); }
-
-// The smallest round step that divides the scale into at most four; its half or quarter between.
-static int tick_step(int span) {
-    static const int steps[] = {1, 2, 4, 5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200};
-    for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)
-        if (span % steps[i] == 0 && span / steps[i] <= 4)
-            return steps[i];
-    return span;
-}
-
-static void scale_label(const layout *l, const block_place *w, const gauge_shape *g, double place,
-                        double value, bool center) {
-    double x, y;
-    gauge_point(g, place, 1, &x, &y);
-    const char *sign = value < 0 ? "\xE2\x88\x92" : center && value > 0 ? "+" : "";
-    char digits[NUMBER_ROOM];
-    number_write_shortest(digits, value < 0 ? -value : value);
-    const char *words[2] = {sign, digits};
-    label_style s = style_note(l, TONE_INK);
-    s.anchor = place < 0.1 ? ANCHOR_END : place > 0.9 ? ANCHOR_START : ANCHOR_MIDDLE;
-    if (s.anchor == ANCHOR_MIDDLE)
-        gauge_point(g, place, 1 + 13 / g->radius, &x, &y);
-    else
-        x += s.anchor == ANCHOR_END ? -9 : 9;
-    bool middle = s.anchor == ANCHOR_MIDDLE;
-    picture_label(w->p, x, y + (middle ? 4 : 6), s, words_join(l->memory, words, 2));
-}
-
-static double place_on(const indication *in, double figure) {
-    double place = (figure - in->low) / (in->high - in->low);
-    return place < 0 ? 0 : place > 1 ? 1 : place;
-}
-
-// A scale in whole figures gets labels between its ends; 0: it has none.
-static int label_step(const indication *in) {
-    if (in->low < -1e5 || in->high > 1e5)
-        return 0;
-    int low = whole(in->low), high = whole(in->high);
-    bool even = in->low - low < 1e-9 && low - in->low < 1e-9 && in->high - high < 1e-9 &&
-                high - in->high < 1e-9;
-    return even && high > low ? tick_step(high - low) : 0;
-}
-
 // Returns the height.
 static int put_face(const layout *l, const block_place *w, const indication *in, int y) {
-    double radius = (w->width - 92) / 1.486;
-    const int most = l->o.close == 2 ? RADIUS_CLOSE : RADIUS_MOST;
-    radius = radius > most ? most : radius < RADIUS_LEAST ? RADIUS_LEAST : radius;
-    int step = label_step(in), intervals = step ? whole((in->high - in->low) / step) : 1;
-    int minor = step % 2 ? step % 5 ? step % 3 ? 1 : 3 : 5 : step ? 2 : 4;
-    gauge_shape g = {.x = w->x + w->width / 2.0,
-                     .y = w->y + y + FACE_HEAD + radius,
-                     .radius = radius,
-                     .needle = place_on(in, in->figure),
-                     .dead = !in->valid && in->reading && strcmp(in->reading, "blank") == 0,
-                     .longer = minor,
-                     .ticks = intervals * minor};
-    if (in->normal_valid) {
-        double place = place_on(in, in->normal);
-        g.band_low = place - 0.03 < 0 ? 0 : place - 0.03;
-        g.band_high = place + 0.03 > 1 ? 1 : place + 0.03;
-    }
-    if (w->p) {
-        picture_gauge(w->p, g);
-        for (int i = 0; i <= intervals; i++) {
-            double value = step ? in->low + i * step : i ? in->high : in->low;
-            scale_label(l, w, &g, place_on(in, value), value, in->low < 0);
-        }
-    }
-    return (int)(FACE_HEAD + radius * 0.5);
+    face_shape f = {.x = w->x,
+                    .y = w->y + y,
+                    .width = w->width,
+                    .radius_most = l->o.close == 2 ? RADIUS_CLOSE : RADIUS_MOST,
+                    .low = in->low,
+                    .high = in->high,
+                    .figure = in->figure,
+                    .normal = in->normal,
+                    .normal_valid = in->normal_valid,
+                    .no_needle = !in->valid && in->reading && strcmp(in->reading, "blank") == 0};
+    return picture_face(w->p, &f, style_note(l, TONE_INK));
 }
 
 // ---- one meter ----------------------------------------

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/text.h"
 #include "draw/text_width.h"
 
 // Room for one more of `items`; false: no memory, and what was there stays.
@@ -70,13 +71,20 @@ void gauge_point(const gauge_shape *g, double place, double out, double *x, doub
     *y = g->y - cosine * g->radius * out;
 }
 
-static void put_label(picture *p, double x, double y, label_style s, const char *text,
+static void put_label(picture *p, double x, double y, label_style s, const char *words,
                       size_t length) {
-    char *copy = arena_text(p->memory, text, length);
+    text forward = text_make(p->memory->memory);
+    text_put_forward(&forward, words, length);
+    length = forward.length;
+    char *copy = forward.failed ? NULL : arena_text(p->memory, text_get(&forward), length);
+    p->memory->failed = p->memory->failed || forward.failed;
+    text_free(&forward);
     if (!copy || !length || !ROOM(p, p->labels, p->label_count, p->label_room))
         return;
     // A sentence in the serif is set with bold figures in it: measured as if all bold.
-    double width = text_width_n(text, length, s.size, s.bold || s.serif) * (s.serif ? 1.03 : 1);
+    double width = text_width_n(copy, length, s.size, s.bold || s.serif) * (s.serif ? 1.03 : 1);
+    if (p->fitted && !s.serif)
+        width = text_width_exact(copy, s.size, s.bold);
     double left = s.anchor == ANCHOR_START ? x : s.anchor == ANCHOR_END ? x - width : x - width / 2;
     p->labels[p->label_count++] = (label_shape){.x = x,
                                                 .y = y,

@@ -78,8 +78,10 @@ typedef struct gauge_shape {
 typedef struct picture {
     arena *memory;
     int width, height;
-    bool sheet;  // its width is that of A4 on its side
-    int needed;  // height without what was added to fill a sheet
+    double sheet;         // its width on paper in mm; 0: on a screen
+    double sheet_height;  // and the height that it is fitted to; 0: as it comes
+    bool fitted;          // labels are held to the width they were measured at, whatever the font
+    int needed;           // height without what was added to fill a sheet
     const char *title, *description;
     wire_shape *wires;
     int wire_count, wire_room;

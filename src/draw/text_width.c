@@ -50,6 +50,10 @@ double text_width(const char *s, double size, bool bold) {
     return text_width_n(s, strlen(s), size, bold);
 }
 
+double text_width_exact(const char *s, double size, bool bold) {
+    return text_width(s, size, bold) / SPARE;
+}
+
 static bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 static bool is_letter(char c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z'); }

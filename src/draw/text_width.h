@@ -7,6 +7,8 @@
 
 // Width in pixels of `length` bytes of UTF-8 at `size` pixels.
 double text_width_n(const char *s, size_t length, double size, bool bold);
+// Without what is kept in reserve for fonts that run wider: what that font really takes.
+double text_width_exact(const char *s, double size, bool bold);
 double text_width(const char *s, double size, bool bold);
 
 // Bytes of the next line of `s` that fit into `width` (at a space or after a hyphen; a word that is

@@ -12,7 +12,7 @@ is "COMMAND --help is help COMMAND" \
     [ "$("$DEADBUS" state --help)" = "$("$DEADBUS" help state)" ]
 is "--help after options too" \
     [ "$("$DEADBUS" state nowhere.yaml --phase x --help)" = "$("$DEADBUS" help state)" ]
-for topic in "" check show state draw schema man; do
+for topic in "" check show state draw card schema man; do
     is "the caution is in help ${topic:-(all)}" \
         grep -q "approved flight manual" <("$DEADBUS" help $topic | tr -s '\n ' ' ')
     is "no line of help ${topic:-(all)} is wider than a terminal" \

@@ -35,7 +35,8 @@ static inline void fuzz_judge(const deadbus_question *q, const deadbus_answer *a
         return;
     if (fuzz_has_option(q, "--json") || strcmp(q->command, "schema") == 0)
         fuzz_must(well_formed_json(a->out, a->out_length), "no JSON", a);
-    if (strcmp(q->command, "draw") == 0 || fuzz_has_option(q, "--chart"))
+    bool svg = strcmp(q->command, "card") == 0 && fuzz_has_option(q, "svg");
+    if (strcmp(q->command, "draw") == 0 || fuzz_has_option(q, "--chart") || svg)
         fuzz_must(well_formed_xml(a->out), "no XML", a);
 }
 

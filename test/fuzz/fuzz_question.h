@@ -106,20 +106,35 @@ static inline void fuzz_draw_words(fuzz_words *w, unsigned form) {
     }
 }
 
+static inline void fuzz_card_words(fuzz_words *w, unsigned form) {
+    static const char *const papers[] = {"a5", "half-letter", "a4", "letter"};
+    static const char *const forms[] = {"text", "html", "svg", "svg"};
+    if ((form & 0x0C) == 0x0C) {
+        fuzz_word(w, "--json", "", "");
+        return;
+    }
+    fuzz_word(w, "--form", "", "");
+    fuzz_word(w, forms[form >> 2 & 3], "", "");
+    fuzz_word(w, "--paper", "", "");
+    fuzz_word(w, papers[form & 3], "", "");
+}
+
 static inline void fuzz_ask_bytes(const uint8_t *data, size_t size) {
-    static const char *const commands[] = {"check", "show", "state", "draw"};
+    static const char *const commands[] = {"check", "show", "state", "draw", "card"};
     static const char *const show_forms[] = {"", "--json", "--csv", "--faults"};
     if (size < FUZZ_CHOICES)
         return;
     const char *file = (const char *)data + FUZZ_CHOICES;
     size_t length = size - FUZZ_CHOICES;
     unsigned command = data[CHOOSE_COMMAND] & 3, form = data[CHOOSE_FORM];
+    if ((data[CHOOSE_COMMAND] & 0x1F) == 0x1F)
+        command = 4;
     fuzz_words w = {.count = 0};
     if (command == 0 && form & 1)
         fuzz_word(&w, "--json", "", "");
     if (command == 1 && form & 3)
         fuzz_word(&w, show_forms[form & 3], "", "");
-    if (command >= 2) {
+    if (command == 2 || command == 3) {
         aircraft *a = NULL;
         findings found = findings_make(allocator_default());
         if (aircraft_read(allocator_default(), file, length, &a, &found) == STATUS_OK)
@@ -137,6 +152,8 @@ static inline void fuzz_ask_bytes(const uint8_t *data, size_t size) {
         fuzz_word(&w, "--within", "20s", "");
     if (command == 3)
         fuzz_draw_words(&w, form);
+    if (command == 4)
+        fuzz_card_words(&w, form);
     deadbus_question q = {.command = runs ? "endurance" : commands[command],
                           .file_name = "fuzz.yaml",
                           .file = file,

@@ -255,6 +255,18 @@ static void pages(void **ignored) {
     run_all(cases, sizeof cases / sizeof cases[0]);
 }
 
+static void cards(void **ignored) {
+    (void)ignored;
+    static const question_case cases[] = {
+        {"aircraft/reef.yaml", "card", {NULL}},
+        {"aircraft/reef.yaml", "card", {"--json"}},
+        {"aircraft/reef.yaml", "card", {"--paper", "half-letter", "--form", "html"}},
+        {"test/case/card/hostile.yaml", "card", {"--form", "svg"}},
+        {"aircraft/reef.yaml", "card", {"--form", "pdf"}},
+    };
+    run_all(cases, sizeof cases / sizeof cases[0]);
+}
+
 // Memory fails while an open aircraft is asked: the next question gets the usual answer.
 static void an_open_aircraft(void **ignored) {
     (void)ignored;
@@ -295,12 +307,12 @@ static void an_open_aircraft(void **ignored) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(checks),           cmocka_unit_test(lists),
-        cmocka_unit_test(states),           cmocka_unit_test(endurances),
-        cmocka_unit_test(scenarios),        cmocka_unit_test(drawings),
-        cmocka_unit_test(without_a_file),   cmocka_unit_test(mistakes_in_the_question),
-        cmocka_unit_test(in_json),          cmocka_unit_test(pages),
-        cmocka_unit_test(an_open_aircraft),
+        cmocka_unit_test(checks),         cmocka_unit_test(lists),
+        cmocka_unit_test(states),         cmocka_unit_test(endurances),
+        cmocka_unit_test(scenarios),      cmocka_unit_test(drawings),
+        cmocka_unit_test(without_a_file), cmocka_unit_test(mistakes_in_the_question),
+        cmocka_unit_test(in_json),        cmocka_unit_test(pages),
+        cmocka_unit_test(cards),          cmocka_unit_test(an_open_aircraft),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

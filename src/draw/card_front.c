@@ -1,0 +1,354 @@
+// Side 1: what works with everything dead, normal readings, how to read the meters, eaters, fading,
+// and the places that are filled in by hand.
+#include <string.h>
+
+#include "draw/board_words.h"
+#include "draw/card_parts.h"
+#include "draw/meter_face.h"
+#include "draw/text_width.h"
+
+// BELOW: lines under the readings where all is left out that may be.
+enum { LIGHTS_LEAST = 84, INSIDE = 10, BELOW = 8 };
+
+// ---- the box ------------------------------------------------------------------------------------
+static int put_dead(card_pen *k, int y) {
+    int left = k->left, right = left + k->width, top = y - k->type - 2;
+    k->left += INSIDE;
+    k->width -= 2 * INSIDE;
+    y = pen_heading(k, k->left, y + 4, "Everything electrical dead: still works");
+    int most = k->most;
+    // The first thing that one needs is the last that is cut.
+    k->most = k->level < FRONT_FEW ? 12 : most;
+    y = pen_paragraph(k, y, pen_plain(k), k->c->dead);
+    k->most = most;
+    k->left -= INSIDE;
+    k->width += 2 * INSIDE;
+    int low = y - k->line + k->gap;
+    picture_rule(k->p, left, top, right, top, false, true);
+    picture_rule(k->p, left, low, right, low, false, true);
+    picture_rule(k->p, left, top - 1, left, low + 1, false, true);
+    picture_rule(k->p, right, top - 1, right, low + 1, false, true);
+    return low + k->gap + k->line;
+}
+
+// ---- normal readings ----------------------------------------------------------------------------
+typedef struct reading_table {
+    int meters, name_width, step;
+    int lights;  // x where they stand; they go into a line of their own where that is narrow
+} reading_table;
+
+static int widest_phase(const card_pen *k) {
+    double widest = 0;
+    for (int i = 0; i < k->c->phase_count; i++) {
+        double one = text_width(k->c->phases[i].name, k->type, false);
+        widest = one > widest ? one : widest;
+    }
+    widest = widest > k->width * 0.27 ? k->width * 0.27 : widest;
+    return (int)widest + 12;
+}
+
+// What the longest word over a column takes, or the longest usual reading.
+static int head_width(const card_pen *k) {
+    double most = text_width("left stop", k->type, false);
+    for (int m = 0; m < k->c->meter_count; m++)
+        for (const char *word = k->c->meters[m].name; *word;) {
+            size_t length = strcspn(word, " ");
+            double one = text_width_n(word, length, k->type, true) +
+                         (word[length] ? 0 : text_width(",", k->type, true));
+            most = one > most && one < k->width / 4.0 ? one : most;
+            word += length + (word[length] == ' ');
+        }
+    return (int)most + 10;
+}
+
+// Right-aligned columns of figures, wide enough for the longest word over them.
+static reading_table plan_table(card_pen *k) {
+    reading_table t = {.name_width = widest_phase(k)};
+    t.meters = k->c->meter_count;
+
+    t.step = head_width(k);
+    // Names may wrap where figures need the room.
+    int left = k->width - t.meters * t.step, least = k->width / 5;
+    t.name_width = t.name_width > left ? left > least ? left : least : t.name_width;
+    int room = (k->width - t.name_width) / t.step;
+    t.meters = t.meters > room ? room : t.meters;
+    if (t.meters < k->c->meter_count)
+        pen_leave(k, k->c->meter_count - t.meters, "meter");
+    t.lights = k->left + t.name_width + t.meters * t.step + 8;
+    return t;
+}
+
+static int right_edge(const card_pen *k, const reading_table *t, int meter) {
+    return k->left + t->name_width + (meter + 1) * t->step - 8;
+}
+
+// Over each column the meter's name, wrapped, and its unit. Returns the y below.
+static int put_table_head(card_pen *k, const reading_table *t, int y) {
+    int most = k->most, tall = 1;
+    k->most = 3;
+    for (int pass = 0; pass < 2; pass++)
+        for (int m = 0; m < t->meters; m++) {
+            const card_meter *one = &k->c->meters[m];
+            const char *words[3] = {one->name, *one->unit ? ", " : "", one->unit};
+            const char *head = words_join(k->p->memory, words, 3);
+            int lines = picture_line_count(head, t->step - 8, k->type, true);
+            lines = lines > k->most ? k->most : lines;
+            tall = lines > tall ? lines : tall;
+            label_style s = pen_bold(k);
+            s.anchor = ANCHOR_END;
+            if (pass)
+                pen_lines(k, right_edge(k, t, m), y + (tall - lines) * k->line, t->step - 8, s,
+                          head);
+        }
+    k->most = most;
+    if (k->left + k->width - t->lights >= LIGHTS_LEAST)
+        picture_label(k->p, t->lights, y + (tall - 1) * k->line, pen_bold(k), "Lights lit");
+    return y + tall * k->line;
+}
+
+// `*unlit`: set where "none" found no place.
+static int put_phase(card_pen *k, const reading_table *t, const card_phase *f, int y, bool *unlit) {
+    picture_rule(k->p, k->left, y - k->type - 2, k->left + k->width, y - k->type - 2, false, false);
+    int lines = pen_lines(k, k->left, y, t->name_width - 8, pen_plain(k), f->name);
+    for (int m = 0; m < t->meters; m++) {
+        label_style s = pen_plain(k);
+        s.anchor = ANCHOR_END;
+        int own = pen_lines(k, right_edge(k, t, m), y, t->step - 8, s,
+                            f->readings[m] ? f->readings[m] : "");
+        lines = own > lines ? own : lines;
+    }
+    int room = k->left + k->width - t->lights;
+    bool beside = room >= LIGHTS_LEAST && picture_line_count(f->lights, room, k->type, false) <= 2;
+    if (beside) {
+        int own = pen_lines(k, t->lights, y, room, pen_plain(k), f->lights);
+        lines = own > lines ? own : lines;
+    } else if (strcmp(f->lights, "none") == 0) {
+        *unlit = true;
+    } else {
+        y += (lines ? lines : 1) * k->line;
+        int x = k->left + INSIDE;
+        const char *words[2] = {"lit: ", f->lights};
+        lines = pen_lines(k, x, y, k->left + k->width - x, pen_plain(k),
+                          words_join(k->p->memory, words, 2));
+    }
+    return y + (lines ? lines : 1) * k->line + (k->gap > 5 ? 4 : 3);
+}
+
+// `low`: where their room ends, if they may be fewer than there are.
+static int put_readings(card_pen *k, int y, int low) {
+    y = pen_heading(k, k->left, y, card_computed);
+    reading_table table = plan_table(k);
+    y = put_table_head(k, &table, y) + 3;
+    int put = 0;
+    bool unlit = false;
+    for (; put < k->c->phase_count; put++) {
+        if (k->level == FRONT_FEW && y + 3 * k->line > low)
+            break;
+        y = put_phase(k, &table, &k->c->phases[put], y, &unlit);
+    }
+    if (put < k->c->phase_count)
+        pen_leave(k, k->c->phase_count - put, "phase");
+    text t = text_make(k->p->memory->memory);
+    text_all(&t, *k->c->confirmed ? "Confirmed by hand: " : "", k->c->confirmed,
+             *k->c->confirmed ? "." : "", NULL);
+    if (unlit)
+        text_put(&t, t.length ? " No light is lit where none is named."
+                              : "No light is lit where none is named.");
+    return pen_paragraph(k, y, pen_plain(k), words_keep(k->p->memory, &t)) + k->gap;
+}
+
+// ---- the meters ---------------------------------------------------------------------------------
+static const char *meter_title(const card_pen *k, const card_meter *m) {
+    const char *words[3] = {m->name, *m->place ? ": " : "", m->place};
+    return words_join(k->p->memory, words, 3);
+}
+
+static int put_told(card_pen *k, const card_meter *m, int x, int y, int width) {
+    for (int i = 0; i < m->told_count; i++) {
+        const char *words[2] = {m->told[i].where, ":"};
+        y = pen_told(k, x, y, width, words_join(k->p->memory, words, 2), m->told[i].means);
+    }
+    if (*m->others)
+        y += k->line * pen_lines(k, x, y, width, pen_plain(k), m->others);
+    return y;
+}
+
+// The first with a needle and something to tell; -1.
+static int drawn_meter(const card *c) {
+    for (int i = 0; i < c->meter_count; i++)
+        if (c->meters[i].high > c->meters[i].low && c->meters[i].told_count > 1)
+            return i;
+    return -1;
+}
+
+// Without a needle: what it shows in the usual phase is marked. Returns the y below.
+static int put_face(card_pen *k, const card_meter *m, int y, int width) {
+    face_shape f = {.x = k->left,
+                    .y = y - k->type,
+                    .width = width,
+                    .radius_most = 110,
+                    .low = m->low,
+                    .high = m->high,
+                    .figure = m->low,
+                    .normal = m->usual,
+                    .normal_valid = m->usual_valid,
+                    .no_needle = true};
+    y += picture_face(k->p, &f, pen_plain(k));
+    const char *words[2] = {"mark: normal in ", k->c->phase};
+    return y + k->line * pen_lines(k, k->left, y + 4, width, pen_plain(k),
+                                   words_join(k->p->memory, words, 2));
+}
+
+static bool told_before(const card *c, int which) {
+    for (int i = 0; i < which; i++)
+        if (c->meters[i].told_count == c->meters[which].told_count && c->meters[i].told_count &&
+            strcmp(c->meters[i].told[0].means, c->meters[which].told[0].means) == 0)
+            return true;
+    return false;
+}
+
+static int put_meters(card_pen *k, int y) {
+    if (k->level == FRONT_FEW) {
+        pen_leave(k, 0, "how to read the meters");
+        return y;
+    }
+    int drawn = drawn_meter(k->c);
+    if (drawn >= 0) {
+        const card_meter *m = &k->c->meters[drawn];
+        y += k->line * pen_lines(k, k->left, y, k->width, pen_bold(k), meter_title(k, m));
+        int face = k->level >= FRONT_NO_FACE ? 0 : k->width * 2 / 5, low = y;
+        if (face)
+            low = put_face(k, m, y, face);
+        else
+            pen_leave(k, 0, "the meter's face");
+        int gap = face ? 16 : 0;
+        y = put_told(k, m, k->left + face + gap, y, k->width - face - gap);
+        y = (y > low ? y : low) + k->gap / 2;
+    }
+    for (int i = 0; i < k->c->meter_count; i++) {
+        const card_meter *m = &k->c->meters[i];
+        if (i == drawn || !m->told_count || told_before(k->c, i))
+            continue;
+        text t = text_make(k->p->memory->memory);
+        for (int n = 0; n < m->told_count; n++)
+            text_all(&t, n ? " " : "", m->told[n].where, ": ", m->told[n].means, NULL);
+        const char *bold[2] = {meter_title(k, m), "."};
+        y = pen_told(k, k->left, y, k->width, words_join(k->p->memory, bold, 2),
+                     words_keep(k->p->memory, &t));
+    }
+    return y + k->gap;
+}
+
+// ---- eaters and fading --------------------------------------------------------------------------
+static int put_eaters(card_pen *k, int y, int width) {
+    y = pen_heading(k, k->left, y, "Biggest eaters") + 3;
+    label_style right = pen_plain(k);
+    right.anchor = ANCHOR_END;
+    for (int i = 0; i < k->c->eater_count; i++) {
+        const card_eater *e = &k->c->eaters[i];
+        picture_rule(k->p, k->left, y - k->type - 2, k->left + width, y - k->type - 2, false,
+                     false);
+        bool soft = e->basis == BASIS_ASSUMED || e->basis == BASIS_GUESS;
+        const char *name[2] = {e->name, soft ? ", assumed" : ""};
+        int lines =
+            pen_lines(k, k->left, y, width - 62, pen_plain(k), words_join(k->p->memory, name, 2));
+        picture_label(k->p, k->left + width, y, right, words_fixed(k->p->memory, e->amps, 1, " A"));
+        y += lines * k->line + 3;
+    }
+    return y;
+}
+
+static int put_fading(card_pen *k, int x, int y, int width) {
+    y = pen_heading(k, x, y, "Fades as volts fall, in this order") + 3;
+    int most = k->most;
+    k->most = 3;
+    for (int i = 0; i < k->c->fading_count; i++) {
+        const card_fading *f = &k->c->fading[i];
+        picture_rule(k->p, x, y - k->type - 2, x + width, y - k->type - 2, false, false);
+        picture_label(k->p, x, y, pen_plain(k), words_fixed(k->p->memory, f->volts, 1, " V"));
+        y += k->line * pen_lines(k, x + 58, y, width - 58, pen_plain(k), f->names) + 3;
+    }
+    k->most = most;
+    return y;
+}
+
+static int put_eaters_run_in(card_pen *k, int y) {
+    text t = text_make(k->p->memory->memory);
+    for (int i = 0; i < k->c->eater_count; i++) {
+        const card_eater *e = &k->c->eaters[i];
+        bool soft = e->basis == BASIS_ASSUMED || e->basis == BASIS_GUESS;
+        text_all(&t, i ? "; " : "", e->name, " ", words_fixed(k->p->memory, e->amps, 1, " A"),
+                 soft ? ", assumed" : "", NULL);
+    }
+    text_put(&t, ".");
+    return pen_told(k, k->left, y, k->width, "Biggest eaters:", words_keep(k->p->memory, &t)) + 2;
+}
+
+static int put_fading_run_in(card_pen *k, int y) {
+    text t = text_make(k->p->memory->memory);
+    for (int i = 0; i < k->c->fading_count; i++)
+        text_all(&t, i ? "; " : "", words_fixed(k->p->memory, k->c->fading[i].volts, 1, " V"), " ",
+                 k->c->fading[i].names, NULL);
+    text_put(&t, ".");
+    return pen_told(k, k->left, y, k->width, "Fades as volts fall:", words_keep(k->p->memory, &t)) +
+           2;
+}
+
+static int put_pair(card_pen *k, int y) {
+    bool eaters = k->level < FRONT_NO_EATERS, fading = k->level < FRONT_NO_FADING;
+    int half = k->width * 2 / 5, low = y;
+    if (!eaters)
+        pen_leave(k, 0, "the biggest eaters");
+    if (!fading)
+        pen_leave(k, 0, "the order of fading");
+    if (k->level >= FRONT_RUN_IN) {
+        y = eaters ? put_eaters_run_in(k, y) : y;
+        return (fading ? put_fading_run_in(k, y) : y) + 4;
+    }
+    if (eaters)
+        low = put_eaters(k, y, fading ? half : k->width);
+    if (fading) {
+        int other = put_fading(k, k->left + half + 24, y, k->width - half - 24);
+        low = other > low ? other : low;
+    }
+    return low + (eaters ? k->gap : 0);
+}
+
+// ---- by hand ------------------------------------------------------------------------------------
+// The figure needs the time engine: its place is kept.
+static int put_endurance(card_pen *k, int y) {
+    static const char before[] = "Source lost in cruise, nothing shed: less than";
+    int x = k->left + (int)text_width_exact(before, k->type, false) + 8, after = x + 66;
+    picture_label(k->p, k->left, y, pen_plain(k), before);
+    pen_blank(k, x, x + 60, y);
+    const char *parts[3] = {"min, low case, if the battery passed its capacity test on ",
+                            k->c->capacity_test, *k->c->capacity_test ? "." : "____________."};
+    const char *words = words_join(k->p->memory, parts, 3);
+    size_t next, length = text_line(words, k->left + k->width - after, k->type, false, &next);
+    char *first = arena_text(k->p->memory, words, length);
+    if (first)
+        picture_label(k->p, after, y, pen_plain(k), first);
+    return pen_paragraph(k, y + k->line, pen_plain(k), words + next) + 4;
+}
+
+static int put_handbook(card_pen *k, int y) {
+    static const char before[] = "Procedures: the handbook's pages";
+    if (*k->c->handbook) {
+        const char *words[2] = {k->c->handbook, "."};
+        return pen_told(k, k->left, y, k->width, "Procedures, by the handbook's pages:",
+                        words_join(k->p->memory, words, 2)) +
+               4;
+    }
+    picture_label(k->p, k->left, y, pen_bold(k), before);
+    pen_blank(k, k->left + (int)text_width_exact(before, k->type, true) + 8, k->left + k->width, y);
+    return y + k->line + 4;
+}
+
+int card_front(card_pen *k, int y) {
+    y = put_dead(k, y);
+    y = put_readings(k, y, k->low - BELOW * k->line);
+    y = put_meters(k, y);
+    y = put_pair(k, y);
+    y = put_endurance(k, y);
+    return put_handbook(k, y);
+}
