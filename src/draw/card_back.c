@@ -121,7 +121,7 @@ static int put_columns(card_pen *k, int y, int height, const int *plain, const i
         low = at > low ? at : low;
     }
     if (i < count)
-        pen_leave(k, count - i, "breaker");
+        pen_leave(k, count - i, count - i > 1 ? "breakers" : "breaker");
     return y + low;
 }
 
@@ -277,7 +277,8 @@ static int put_map(card_pen *k, int y, int low) {
         y = put_feed(k, &k->c->feeds[put], at, y);
     }
     if (put < k->c->feed_count)
-        pen_leave(k, k->c->feed_count - put, "feed");
+        pen_leave(k, k->c->feed_count - put,
+                  k->c->feed_count - put > 1 ? "feeds of the map" : "feed of the map");
     return y + k->gap;
 }
 

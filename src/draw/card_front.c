@@ -73,7 +73,8 @@ static reading_table plan_table(card_pen *k) {
     int room = (k->width - t.name_width) / t.step;
     t.meters = t.meters > room ? room : t.meters;
     if (t.meters < k->c->meter_count)
-        pen_leave(k, k->c->meter_count - t.meters, "meter");
+        pen_leave(k, k->c->meter_count - t.meters,
+                  k->c->meter_count - t.meters > 1 ? "meters" : "meter");
     t.lights = k->left + t.name_width + t.meters * t.step + 8;
     return t;
 }
@@ -147,7 +148,7 @@ static int put_readings(card_pen *k, int y, int low) {
         y = put_phase(k, &table, &k->c->phases[put], y, &unlit);
     }
     if (put < k->c->phase_count)
-        pen_leave(k, k->c->phase_count - put, "phase");
+        pen_leave(k, k->c->phase_count - put, "lines of normal readings");
     text t = text_make(k->p->memory->memory);
     text_all(&t, *k->c->confirmed ? "Confirmed by hand: " : "", k->c->confirmed,
              *k->c->confirmed ? "." : "", NULL);

@@ -46,7 +46,8 @@ int pen_told(card_pen *k, int x, int y, int width, const char *bold, const char 
 // A paragraph over the whole width; returns the y below.
 int pen_paragraph(card_pen *k, int y, label_style s, const char *words);
 int pen_heading(card_pen *k, int x, int y, const char *words);
-void pen_leave(card_pen *k, int count, const char *what);  // count 0: without a number
+// `what` in the right number; count 0: none is told.
+void pen_leave(card_pen *k, int count, const char *what);
 // A line to write on, from x1 to x2 under baseline y.
 void pen_blank(card_pen *k, int x1, int x2, int y);
 

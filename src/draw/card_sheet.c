@@ -81,7 +81,7 @@ void pen_leave(card_pen *k, int count, const char *what) {
         text_int(&k->left_out, count);
         text_char(&k->left_out, ' ');
     }
-    text_all(&k->left_out, what, count > 1 ? "s" : "", NULL);
+    text_put(&k->left_out, what);
 }
 
 void pen_blank(card_pen *k, int x1, int x2, int y) {
@@ -199,14 +199,14 @@ static bool put_side(picture *p, const card *c, sheet_size size, bool front, den
     k.low = put_foot(&k, size.height - EDGE + 8, front ? "1 of 2" : "2 of 2");
     if (front)
         k.low = put_signature(&k, k.low);
-    // Room for the line that says what is left out.
-    if (level > (front ? (int)FRONT_RUN_IN : (int)BACK_ALL))
-        k.low -= 2 * k.line;
+    int low = k.low;
+    // What fills its side leaves room for the line that says what has none.
+    k.low -= 2 * k.line;
     int y = put_head(&k, EDGE - 8, front ? card_title : "Breakers by place",
                      front ? card_void : "What each carries beyond its label");
     y = front ? card_front(&k, y) : card_back(&k, y);
-    bool fits = y - k.line <= k.low;
-    put_left_out(&k, y);
+    y = put_left_out(&k, y);
+    bool fits = y - k.line <= low;
     if (left_out && k.left_out.length)
         text_all(left_out, left_out->length ? ", " : "", text_get(&k.left_out), NULL);
     p->memory->failed = p->memory->failed || k.left_out.failed;
