@@ -292,6 +292,8 @@ static int put_notes(card_pen *k, int y) {
 int card_back(card_pen *k, int y) {
     y = put_breakers(k, y, k->low - BELOW * k->line);
     y = put_elsewhere(k, y);
+    if (k->lists_behind)
+        y = card_lists(k, y);
     y = put_map(k, y, k->low - (4 + k->c->note_count) * k->line);
     if (k->level < BACK_NO_NOTES)
         y = put_notes(k, y);

@@ -295,7 +295,14 @@ static int put_fading_run_in(card_pen *k, int y) {
            2;
 }
 
+int card_lists(card_pen *k, int y) {
+    y = put_eaters_run_in(k, y);
+    return put_fading_run_in(k, y) + 4;
+}
+
 static int put_pair(card_pen *k, int y) {
+    if (k->lists_behind)
+        return y;
     bool eaters = k->level < FRONT_NO_EATERS, fading = k->level < FRONT_NO_FADING;
     int half = k->width * 2 / 5, low = y;
     if (!eaters)

@@ -32,9 +32,10 @@ typedef struct card_pen {
     int gap;               // between pieces
     int columns;           // of breakers
     int level;
-    int most;       // lines of one text
-    bool cut;       // some text was longer
-    text left_out;  // "the map, 4 breakers"
+    bool lists_behind;  // eaters and fading stand on side 2
+    int most;           // lines of one text
+    bool cut;           // some text was longer
+    text left_out;      // "the map, 4 breakers"
 } card_pen;
 
 label_style pen_plain(const card_pen *k);
@@ -54,5 +55,6 @@ void pen_blank(card_pen *k, int x1, int x2, int y);
 // Each draws a side from `y` down and returns the y below.
 int card_front(card_pen *k, int y);
 int card_back(card_pen *k, int y);
+int card_lists(card_pen *k, int y);  // eaters and fading as sentences
 
 #endif

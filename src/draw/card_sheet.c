@@ -182,29 +182,38 @@ typedef struct sheet_size {
     int width, height;
 } sheet_size;
 
+// How a side is set.
+typedef struct side_plan {
+    sheet_size size;
+    bool front, lists_behind;
+    density density;
+    int level;
+} side_plan;
+
 // True if it has room. `left_out` is added to; NULL: it isn't asked for.
-static bool put_side(picture *p, const card *c, sheet_size size, bool front, density d, int level,
-                     text *left_out) {
+static bool put_side(picture *p, const card *c, const side_plan *s, text *left_out) {
     card_pen k = {.p = p,
                   .c = c,
-                  .left = EDGE + (front ? 0 : size.width / 2),
-                  .width = size.width / 2 - 2 * EDGE,
-                  .type = d.type,
-                  .line = d.line,
-                  .gap = d.line > 17 ? 8 : 5,
-                  .columns = d.columns,
-                  .level = level,
-                  .most = level < (front ? (int)FRONT_SHORT : (int)BACK_SHORT) ? LINES_MOST : 2,
+                  .left = EDGE + (s->front ? 0 : s->size.width / 2),
+                  .width = s->size.width / 2 - 2 * EDGE,
+                  .type = s->density.type,
+                  .line = s->density.line,
+                  .gap = s->density.line > 17 ? 8 : 5,
+                  .columns = s->density.columns,
+                  .level = s->level,
+                  .lists_behind = s->lists_behind,
+                  .most =
+                      s->level < (s->front ? (int)FRONT_SHORT : (int)BACK_SHORT) ? LINES_MOST : 2,
                   .left_out = text_make(p->memory->memory)};
-    k.low = put_foot(&k, size.height - EDGE + 8, front ? "1 of 2" : "2 of 2");
-    if (front)
+    k.low = put_foot(&k, s->size.height - EDGE + 8, s->front ? "1 of 2" : "2 of 2");
+    if (s->front)
         k.low = put_signature(&k, k.low);
     int low = k.low;
     // What fills its side leaves room for the line that says what has none.
     k.low -= 2 * k.line;
-    int y = put_head(&k, EDGE - 8, front ? card_title : "Breakers by place",
-                     front ? card_void : "What each carries beyond its label");
-    y = front ? card_front(&k, y) : card_back(&k, y);
+    int y = put_head(&k, EDGE - 8, s->front ? card_title : "Breakers by place",
+                     s->front ? card_void : "What each carries beyond its label");
+    y = s->front ? card_front(&k, y) : card_back(&k, y);
     y = put_left_out(&k, y);
     bool fits = y - k.line <= low;
     if (left_out && k.left_out.length)
@@ -214,28 +223,43 @@ static bool put_side(picture *p, const card *c, sheet_size size, bool front, den
     return fits;
 }
 
-static bool side_fits(arena *memory, const card *c, sheet_size size, bool front, density d,
-                      int level) {
+static bool side_fits(arena *memory, const card *c, const side_plan *s) {
     arena scratch = arena_make(memory->memory);
     picture p = {.memory = &scratch, .fitted = true};
-    bool fits = put_side(&p, c, size, front, d, level, NULL);
+    bool fits = put_side(&p, c, s, NULL);
     memory->failed = memory->failed || scratch.failed;
     arena_free(&scratch);
     return fits;
 }
 
 // The largest type with which everything has room; else the smallest, and how much goes.
-static density fit_side(arena *memory, const card *c, sheet_size size, bool front, int *level) {
-    *level = 0;
-    for (int i = 0; i < DENSITIES; i++)
-        if (side_fits(memory, c, size, front, densities[i], 0) || memory->failed)
-            return densities[i];
-    density least = densities[DENSITIES - 1];
-    int last = front ? FRONT_FEW : BACK_FEW;
-    for (*level = 1; *level < last; ++*level)
-        if (side_fits(memory, c, size, front, least, *level) || memory->failed)
-            break;
-    return least;
+static void fit_side(arena *memory, const card *c, side_plan *s) {
+    s->level = 0;
+    for (int i = 0; i < DENSITIES; i++) {
+        s->density = densities[i];
+        if (side_fits(memory, c, s) || memory->failed)
+            return;
+    }
+    int last = s->front ? FRONT_FEW : BACK_FEW;
+    for (s->level = 1; s->level < last; s->level++)
+        if (side_fits(memory, c, s) || memory->failed)
+            return;
+}
+
+// Where the lists have no room on side 1 they stand on side 2, at the cost of its map, which the
+// wall diagram shows better.
+static void fit_both(arena *memory, const card *c, side_plan sides[2]) {
+    for (int i = 0; i < 2; i++)
+        fit_side(memory, c, &sides[i]);
+    if (sides[0].level <= FRONT_NO_FACE)
+        return;
+    side_plan moved[2] = {sides[0], sides[1]};
+    for (int i = 0; i < 2; i++) {
+        moved[i].lists_behind = true;
+        fit_side(memory, c, &moved[i]);
+    }
+    if (moved[0].level <= FRONT_NO_FACE && moved[1].level <= BACK_NO_NOTES)
+        memcpy(sides, moved, sizeof moved);
 }
 
 static void put_cut_mark(picture *p, sheet_size size) {
@@ -260,11 +284,10 @@ const picture *card_sheet(arena *memory, const card *c, paper_id paper, const ch
                    .title = tail_of(c),
                    .description = card_title};
     text out = text_make(memory->memory);
-    for (int side = 0; side < 2; side++) {
-        int level;
-        density d = fit_side(memory, c, size, side == 0, &level);
-        put_side(p, c, size, side == 0, d, level, &out);
-    }
+    side_plan sides[2] = {{.size = size, .front = true}, {.size = size}};
+    fit_both(memory, c, sides);
+    for (int i = 0; i < 2; i++)
+        put_side(p, c, &sides[i], &out);
     put_cut_mark(p, size);
     if (out.length)
         *left_out = arena_text(memory, text_get(&out), out.length);
