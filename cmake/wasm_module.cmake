@@ -14,6 +14,7 @@ list(TRANSFORM export_names PREPEND "LINKER:--export=" OUTPUT_VARIABLE export_op
 
 # The stack comes first in memory, so that running out of it traps instead of writing over data. It
 # ends below 1 MiB with the data after it: their addresses are a byte shorter, some thousand times.
+# The lowest kilobyte is the stack's last, which nothing points to: addresses fold into instructions.
 set(wasm_stack LINKER:-z,stack-size=851968 LINKER:--stack-first)
 
 function(add_wasm_module name)
@@ -29,7 +30,7 @@ function(add_wasm_module name)
         ${wasm_stack} LINKER:--gc-sections LINKER:--strip-all)
     set(module "${PROJECT_BINARY_DIR}/${name}.wasm")
     add_custom_command(OUTPUT "${module}"
-        COMMAND "${WASM_OPT}" -Oz --enable-simd --enable-bulk-memory $<TARGET_FILE:${name}_module>
+        COMMAND "${WASM_OPT}" -Oz --low-memory-unused --enable-simd --enable-bulk-memory $<TARGET_FILE:${name}_module>
             -o "${module}"
         DEPENDS ${name}_module VERBATIM)
     add_custom_target(${name}_wasm ALL DEPENDS "${module}")

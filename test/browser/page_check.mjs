@@ -368,7 +368,7 @@ const checks = {
     const quick = await tap();
     console.log(`# student page ${size} bytes; ready ${ready} ms, tap ${slow} ms at 6x throttle`);
     console.log(`# tap ${quick} ms unthrottled`);
-    assert.ok(size <= 430_000, `${size} bytes`);
+    assert.ok(size <= 400_000, `${size} bytes`);
     await context.close();
   },
 };
