@@ -88,7 +88,9 @@ static const char *panel_name(scenario_record_of of) {
 
 static void put_scale(chart *c, const chart_panel *p) {
     int decimals = p->step < 1 ? 1 : 0;
-    for (double v = p->low; v <= p->high + p->step * 1e-6; v += p->step) {
+    int steps = (int)((p->high - p->low) / p->step + 0.5);
+    for (int i = 0; i <= steps; i++) {
+        double v = p->low + i * p->step;
         double y = chart_y(p, v);
         bool zero = v < p->step * 1e-6 && v > -p->step * 1e-6;
         chart_line(c, c->left, y, c->right, y, zero ? "rule s-ink" : "grid s-hair");
@@ -202,7 +204,9 @@ static void put_time(chart *c) {
     int most = c->narrow ? 4 : 9;
     for (int i = 16; i >= 0 && c->log->ended / STEPS[i] <= most; i--)
         step = STEPS[i];
-    for (double t = 0; t <= c->log->ended + 1e-9; t += step) {
+    int ticks = (int)(c->log->ended / step + 1e-9);
+    for (int i = 0; i <= ticks; i++) {
+        double t = i * step;
         double x = chart_x(c, t);
         chart_line(c, x, c->bottom, x, c->bottom + 6, "rule s-ink");
         text words = text_make(c->memory.memory);

@@ -119,7 +119,8 @@ static bool read_state(scenario_reader *s, const node *n, size_t at, size_t end,
     for (int i = 0; watch_word_at(i); i++) {
         const watch_word *word = watch_word_at(i);
         bool mine = p ? fits(word, p) : word->op == WATCH_FUNCTION;
-        if (!mine || strlen(word->word) != end - at || memcmp(n->text + at, word->word, end - at))
+        if (!mine || strlen(word->word) != end - at ||
+            memcmp(n->text + at, word->word, end - at) != 0)
             continue;
         if (past_spaces(n->text, end, n->length) < n->length) {
             say_error(&s->r, node_part(n, end + 1, n->length - end - 1), "watch-rest",
