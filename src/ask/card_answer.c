@@ -55,21 +55,30 @@ static const char wall_caution[] =
     "For teaching. The approved handbook, the maintenance manual, local rules and licensed people "
     "come first. System notes, not a checklist.";
 
-static const char *wall_left_out(arena *memory, const picture *p, paper_id paper) {
+static const picture *flight_bag_card(card_maker *k, const card *c, const char **told) {
+    const char *left_out;
+    const picture *made = card_sheet(k->memory, c, k->options->paper, &left_out);
+    const char *words[2] = {"left out for want of room: ", left_out};
+    if (made && *left_out)
+        *told = words_join(k->memory, words, 2);
+    return made;
+}
+
+static const char *wall_crowded(arena *memory, const picture *p, paper_id paper) {
     double height = p->width * paper_height(paper) / paper_width(paper);
     if (p->height <= height + 1)
         return "";
     double points = paper_points(paper, 15, p->width) * height / p->height;
-    const char *words[3] = {
-        "nothing, but more than one sheet holds it: fitted to one, its type is ",
-        words_fixed(memory, points, 1, "pt"), " instead of 7 or more"};
+    const char *words[3] = {"more than one sheet holds the diagram: fitted to one, its type is ",
+                            words_fixed(memory, points, 1, " pt"), " instead of 7 or more"};
     return words_join(memory, words, 3);
 }
 
-static const picture *sheet_of(card_maker *k, const card *c, const char **left_out) {
+// `*told`: what has no room, as a sentence; left alone where all of it has.
+static const picture *sheet_of(card_maker *k, const card *c, const char **told) {
     paper_id paper = k->options->paper;
     if (paper_halved(paper))
-        return card_sheet(k->memory, c, paper, left_out);
+        return flight_bag_card(k, c, told);
     const outcome *usual = k->phases[phase_usual(k->aircraft)];
     const picture *made = columns_picture(
         k->memory, usual,
@@ -83,7 +92,7 @@ static const picture *sheet_of(card_maker *k, const card *c, const char **left_o
     shown->group_count = 0;
     shown->fitted = true;
     shown->sheet_height = paper_height(paper);
-    *left_out = wall_left_out(k->memory, made, paper);
+    *told = wall_crowded(k->memory, made, paper);
     return shown;
 }
 
@@ -152,14 +161,13 @@ static void put_html(const card *c, const picture *p, paper_id paper, text *out)
 // ---- the answer ---------------------------------------------------------------------------------
 static status put_sheet(card_maker *k, const card *c, text *out, findings *f) {
     const ask_options *o = k->options;
-    const char *left_out = "";
-    const picture *p = sheet_of(k, c, &left_out);
+    const char *told = "";
+    const picture *p = sheet_of(k, c, &told);
     if (!p)
         return STATUS_NO_MEMORY;
-    if (*left_out)
+    if (*told)
         findings_say(f, SEVERITY_WARNING, nowhere, "left-out",
-                     "Larger paper has more room; the text form has everything",
-                     "left out for want of room: ", left_out, NULL);
+                     "Larger paper has more room; the text form has everything", told, NULL);
     if (o->form == FORM_HTML)
         put_html(c, p, o->paper, out);
     else

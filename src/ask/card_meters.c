@@ -61,7 +61,10 @@ static void tell_battery(const meter *m, card_meter *made) {
         made, "At 0",
         "source on, battery full; battery off the line; meter or its fuse dead; source off, almost "
         "nothing on. Voltmeter and one load tell which.");
-    tell(made, charge_right ? "Far right, stays" : "Far left, stays",
+    tell(made,
+         made->high <= made->low ? (charge_right ? "High, stays" : "Far below 0, stays")
+         : charge_right          ? "Far right, stays"
+                                 : "Far left, stays",
          m->place.fed_before ? "regulator; flat or failing battery; starter still turning."
                              : "regulator; flat or failing battery.");
 }

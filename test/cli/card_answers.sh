@@ -26,7 +26,7 @@ for name in bowline clove hostile; do
             [ "$(sed -n '/<svg /,/<\/svg>/p' $name-$paper.html)" = "$(cat $name-$paper.svg)" ]
         is "$name $paper: what is left out is told in both places" \
             [ "$(grep -c 'Left out for want of room' $name-$paper.svg)" -gt 0 -o -z \
-                "$(grep 'left out for want of room: [^n]' $name-$paper.said)" ]
+                "$(grep 'left out for want of room: ' $name-$paper.said)" ]
     done
 done
 is "markup in names is text" [ -z "$(grep -iE '<(script|img|b>|i>)' hostile-a5.html hostile-a4.svg)" ]
