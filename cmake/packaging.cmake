@@ -1,5 +1,6 @@
 # What is installed: the program, the library, its header, a pkg-config file, a CMake package, the
-# manual page and completions that the program itself writes, and the demo aircraft.
+# manual page and completions that the program itself writes, the demo aircraft
+# and the lessons on them.
 
 include(CMakePackageConfigHelpers)
 
@@ -30,6 +31,8 @@ endif()
 install(FILES ${doc_files} DESTINATION ${CMAKE_INSTALL_DOCDIR})
 file(GLOB aircraft CONFIGURE_DEPENDS aircraft/*.yaml)
 install(FILES ${aircraft} DESTINATION ${CMAKE_INSTALL_DATADIR}/deadbus/aircraft)
+file(GLOB lessons CONFIGURE_DEPENDS lessons/*.yaml)
+install(FILES ${lessons} DESTINATION ${CMAKE_INSTALL_DATADIR}/deadbus/lessons)
 
 if(TARGET deadbus_program)
     install(TARGETS deadbus_program RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR})
