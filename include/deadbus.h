@@ -42,7 +42,7 @@ typedef enum deadbus_exit {
 typedef struct deadbus_opened deadbus_opened;
 
 typedef struct deadbus_question {
-    // "check", "show", "state", "endurance", "draw", "page", "schema", "run", "ask"
+    // "check", "show", "state", "endurance", "shed", "draw", "page", "schema", "run", "ask"
     const char *command;
     const char *file_name;  // for findings; may be NULL
     const char *file;       // bytes of the aircraft file; may be NULL where none is needed

@@ -5,6 +5,7 @@ const command_answers answers_here[COMMAND_COUNT] = {
     [COMMAND_SHOW] = {.plain = show_in_words, .json = show_in_json, .csv = show_in_csv},
     [COMMAND_STATE] = {.plain = state_in_words, .json = state_in_json},
     [COMMAND_ENDURANCE] = {.plain = ask_endurance, .json = ask_endurance},
+    [COMMAND_SHED] = {.plain = ask_shed, .json = ask_shed},
     [COMMAND_DRAW] = {.plain = ask_draw},
     [COMMAND_PAGE] = {.plain = ask_page},
     [COMMAND_CARD] = {.plain = ask_card, .json = ask_card},

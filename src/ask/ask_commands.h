@@ -35,6 +35,8 @@ status state_in_json(const aircraft *a, const ask_options *o, text *out, finding
                      deadbus_exit *exit);
 status ask_endurance(const aircraft *a, const ask_options *o, text *out, findings *f,
                      deadbus_exit *exit);
+status ask_shed(const aircraft *a, const ask_options *o, text *out, findings *f,
+                deadbus_exit *exit);
 status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
                 deadbus_exit *exit);
 status ask_page(const aircraft *a, const ask_options *o, text *out, findings *f,

@@ -7,6 +7,7 @@
 #define CHECK     (1u << COMMAND_CHECK)
 #define SHOW      (1u << COMMAND_SHOW)
 #define STATE     (1u << COMMAND_STATE)
+#define SHED      (1u << COMMAND_SHED)
 #define DRAW      (1u << COMMAND_DRAW)
 #define ENDURANCE (1u << COMMAND_ENDURANCE)
 #define PAGE      (1u << COMMAND_PAGE)
@@ -83,6 +84,27 @@ static const command_info commands[COMMAND_COUNT] = {
                          "--temperature -10C --keep communication",
                          "endurance aircraft/bowline.yaml --noticed 5min "
                          "--shed strobes.switch=off --flights 1000",
+                         NULL},
+        },
+    [COMMAND_SHED] =
+        {
+            .name = "shed",
+            .reads_file = true,
+            .question = "I need so many minutes: what do I switch off, in which order?",
+            .help =
+                "After the loss of the source: the switches, and breakers where no switch does it, "
+                "that are to be put off so that what must stay lasts as long as --need says in the "
+                "low case. The fewest functions are lost, then the fewest reduced, breakers and "
+                "steps; the answer is proven by running it. Where it can't be done, it says so and "
+                "how near one comes, and ends with 1.\n"
+                "Night, cloud and icing are given with --set and keep what they need. Never "
+                "offered: what puts the battery off the line, stops a source that works, its "
+                "breakers, what feeds the engine or makes a supply, several radios at once in "
+                "cloud, what no hand reaches from the seat.\n"
+                "For teaching and for planning on the ground; the approved handbook comes first.",
+            .examples = {"shed aircraft/bowline.yaml --need 45min",
+                         "shed aircraft/bowline.yaml --need 30min --set night=yes --keep "
+                         "communication",
                          NULL},
         },
     [COMMAND_DRAW] =
@@ -179,27 +201,27 @@ static const command_info commands[COMMAND_COUNT] = {
 static const option_info options[OPTION_COUNT] = {
     [OPTION_PHASE] = {.name = "--phase",
                       .value = "PHASE",
-                      .commands = STATE | ENDURANCE | DRAW,
+                      .commands = STATE | ENDURANCE | SHED | DRAW,
                       .help = "the phase of flight to start from; without it cruise, else the "
                               "first that is airborne,"
                               " else the first"},
     [OPTION_SET] = {.name = "--set",
                     .value = "ID=POSITION",
                     .repeats = true,
-                    .commands = STATE | ENDURANCE | DRAW,
+                    .commands = STATE | ENDURANCE | SHED | DRAW,
                     .help = "put a switch, breaker, engine or condition in this position"},
     [OPTION_FAIL] = {.name = "--fail",
                      .value = "ID=KIND",
                      .repeats = true,
-                     .commands = STATE | ENDURANCE | DRAW,
+                     .commands = STATE | ENDURANCE | SHED | DRAW,
                      .help = "let a part fail in this way; at most 8"},
     [OPTION_CHARGE] = {.name = "--charge",
                        .value = "PERCENT",
-                       .commands = STATE | ENDURANCE | DRAW,
+                       .commands = STATE | ENDURANCE | SHED | DRAW,
                        .help = "charge of every battery, such as 80%"},
     [OPTION_TEMPERATURE] = {.name = "--temperature",
                             .value = "DEGREES",
-                            .commands = STATE | ENDURANCE | DRAW,
+                            .commands = STATE | ENDURANCE | SHED | DRAW,
                             .help = "outside air, such as -10C or 14F"},
     [OPTION_BEFORE_TRIP] = {.name = "--before-trip",
                             .commands = STATE | DRAW,
@@ -207,8 +229,13 @@ static const option_info options[OPTION_COUNT] = {
     [OPTION_KEEP] = {.name = "--keep",
                      .value = "FUNCTION",
                      .repeats = true,
-                     .commands = ENDURANCE,
+                     .commands = ENDURANCE | SHED,
                      .help = "a function that must stay, such as communication"},
+    [OPTION_NEED] = {.name = "--need",
+                     .value = "TIME",
+                     .commands = SHED,
+                     .help = "how long what must stay has to last from the loss of the source, "
+                             "such as 45min"},
     [OPTION_SHED] = {.name = "--shed",
                      .value = "ID=POSITION",
                      .repeats = true,
@@ -217,9 +244,9 @@ static const option_info options[OPTION_COUNT] = {
                              "noticed"},
     [OPTION_NOTICED] = {.name = "--noticed",
                         .value = "TIME",
-                        .commands = ENDURANCE,
-                        .help = "when the loss is noticed and --shed is done, such as 5min or "
-                                "90s; without it 5min"},
+                        .commands = ENDURANCE | SHED,
+                        .help = "when the loss is noticed and switches are moved, such as 5min "
+                                "or 90s; without it 5min"},
     [OPTION_WITHIN] = {.name = "--within",
                        .value = "TIME",
                        .commands = ENDURANCE,
@@ -279,11 +306,11 @@ static const option_info options[OPTION_COUNT] = {
                        .letter = "-o",
                        .value = "FILE",
                        .file = true,
-                       .commands = CHECK | SHOW | STATE | ENDURANCE | DRAW | PAGE | CARD | SCHEMA |
-                                   ASK | RUN,
+                       .commands = CHECK | SHOW | STATE | ENDURANCE | SHED | DRAW | PAGE | CARD |
+                                   SCHEMA | ASK | RUN,
                        .help = "write the answer into this file instead of standard output"},
     [OPTION_JSON] = {.name = "--json",
-                     .commands = CHECK | SHOW | STATE | ENDURANCE | RUN | CARD,
+                     .commands = CHECK | SHOW | STATE | ENDURANCE | SHED | RUN | CARD,
                      .help = "the answer for programs"},
     [OPTION_CSV] = {.name = "--csv",
                     .commands = SHOW | RUN,

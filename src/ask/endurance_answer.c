@@ -5,8 +5,7 @@
 #include "report/endurance_report.h"
 #include "study/flights.h"
 
-#define NOTICED_USUALLY 300.0    // seconds: common practice of load analyses, no source
-#define LOOKS_USUALLY   14400.0  // seconds
+#define LOOKS_USUALLY 14400.0  // seconds
 
 static status find_and_write(const aircraft *a, const ask_options *o, const endurance_question *q,
                              endurance_report *r, arena *memory, text *out, findings *f) {

@@ -64,8 +64,8 @@ static void unknown_function(const aircraft *a, const char *name, allocator memo
 static const char *const USUALLY_KEPT[] = {"communication", "attitude", "heading",
                                            "airspeed",      "altitude", "power"};
 
-const bool *functions_to_keep(const aircraft *a, const ask_options *o, arena *memory, bool *assumed,
-                              findings *f) {
+bool *functions_to_keep(const aircraft *a, const ask_options *o, arena *memory, bool *assumed,
+                        findings *f) {
     bool *keep = arena_new(memory, (size_t)a->function_count + 1, sizeof *keep);
     *assumed = o->keep_count == 0;
     if (!keep)
@@ -83,4 +83,27 @@ const bool *functions_to_keep(const aircraft *a, const ask_options *o, arena *me
             unknown_function(a, o->keeps[i], memory->memory, f);
     }
     return keep;
+}
+
+static void keep_named(const aircraft *a, const char *const *names, int count, bool *keep) {
+    for (int i = 0; i < count; i++) {
+        int at = function_named(a, names[i]);
+        if (at >= 0)
+            keep[at] = true;
+    }
+}
+
+// Common practice, no source.
+void keep_by_conditions(const aircraft *a, const state *s, bool *keep) {
+    static const char *const night[] = {"navigation-lights", "panel-light"};
+    static const char *const cloud[] = {"attitude", "heading", "altitude", "airspeed",
+                                        "pitot-heat"};
+    static const char *const ice[] = {"pitot-heat", "stall-heat", "windshield-ice", "propeller-ice",
+                                      "wing-ice-light"};
+    if (s->night)
+        keep_named(a, night, 2, keep);
+    if (s->cloud)
+        keep_named(a, cloud, 5, keep);
+    if (s->icing)
+        keep_named(a, ice, 5, keep);
 }

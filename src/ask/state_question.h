@@ -28,7 +28,11 @@ status state_after_shedding(const aircraft *a, const ask_options *o, const state
 
 // --keep: which functions must stay, function_count of them, in `memory`; NULL: no memory. Without
 // --keep those that commonly serve to fly and to speak, as far as the aircraft has them: *assumed.
-const bool *functions_to_keep(const aircraft *a, const ask_options *o, arena *memory, bool *assumed,
-                              findings *f);
+bool *functions_to_keep(const aircraft *a, const ask_options *o, arena *memory, bool *assumed,
+                        findings *f);
+// Night, cloud and icing keep what they need, as far as the aircraft has it.
+void keep_by_conditions(const aircraft *a, const state *s, bool *keep);
+
+#define NOTICED_USUALLY 300.0  // seconds: common practice of load analyses, no source
 
 #endif

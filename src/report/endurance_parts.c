@@ -1,5 +1,8 @@
 #include "model/part_words.h"
 #include "report/endurance_report.h"
+#include "report/endurance_words.h"
+
+#define HOURS_FROM 5400.0  // longer is said in hours and minutes
 
 void endurance_unknown_words(const aircraft *a, const endurance_unknown *u, text *t) {
     switch (u->kind) {
@@ -45,4 +48,28 @@ void endurance_basis(const aircraft *a, int counts[BASIS_MEASURED + 1]) {
                 counts[v->as.figure.basis]++;
         }
     }
+}
+
+void endurance_span_words(double seconds, text *t) {
+    int64_t minutes = (int64_t)(seconds / 60);
+    if (minutes < 1) {
+        text_put(t, "under 1 min");
+    } else if (60.0 * (double)minutes < HOURS_FROM) {
+        text_int(t, minutes);
+        text_put(t, " min");
+    } else {
+        text_int(t, minutes / 60);
+        text_put(t, " h");
+        if (minutes % 60 != 0) {
+            text_char(t, ' ');
+            text_int(t, minutes % 60);
+            text_put(t, " min");
+        }
+    }
+}
+
+void endurance_time_words(const endurance *e, double seconds, text *t) {
+    if (seconds < 0)
+        text_put(t, "more than ");
+    endurance_span_words(seconds < 0 ? e->lasts : seconds, t);
 }

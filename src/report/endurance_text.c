@@ -6,6 +6,7 @@
 #include "model/certification.h"
 #include "model/part_words.h"
 #include "report/endurance_report.h"
+#include "report/endurance_words.h"
 #include "report/outcome_parts.h"
 #include "report/wrap.h"
 
@@ -13,7 +14,6 @@
 enum { TIME_AT = 2, TIME_WIDTH = 13, NAMES_AT = TIME_AT + 3 * TIME_WIDTH + 2 };
 enum { UNKNOWNS_SAID = 6 };
 #define LEAST_SHARE 0.03
-#define HOURS_FROM  5400.0  // longer is said in hours and minutes
 
 typedef struct page {
     const endurance_report *report;
@@ -31,32 +31,6 @@ static text *fresh(page *p) {
 
 static void put_words(page *p, size_t indent) {
     wrap_words(p->out, p->out->length, indent, text_get(&p->words));
-}
-
-// "38 min", "2 h 10 min", "under 1 min".
-static void say_span(double seconds, text *t) {
-    int64_t minutes = (int64_t)(seconds / 60);
-    if (minutes < 1) {
-        text_put(t, "under 1 min");
-    } else if (60.0 * (double)minutes < HOURS_FROM) {
-        text_int(t, minutes);
-        text_put(t, " min");
-    } else {
-        text_int(t, minutes / 60);
-        text_put(t, " h");
-        if (minutes % 60 != 0) {
-            text_char(t, ' ');
-            text_int(t, minutes % 60);
-            text_put(t, " min");
-        }
-    }
-}
-
-// The same, and "more than 4 h".
-static void say_time(const endurance *e, double seconds, text *t) {
-    if (seconds < 0)
-        text_put(t, "more than ");
-    say_span(seconds < 0 ? e->lasts : seconds, t);
 }
 
 // ---- head --------------------------------------------------------------------------------------
@@ -127,18 +101,18 @@ static void essential(page *p) {
                     "communication.");
     } else if (which < 0) {
         text_all(t, low_words(p), "of what must stay nothing is reduced or lost for ", NULL);
-        say_time(p->found, row.at[ENDURANCE_LOW], t);
+        endurance_time_words(p->found, row.at[ENDURANCE_LOW], t);
         text_char(t, '.');
     } else {
         text_put(t, low_words(p));
         words_of_id(p->aircraft->functions[which].name, t);
         text_put(t, " is the first of what must stay to be reduced or lost, after ");
-        say_time(p->found, row.at[ENDURANCE_LOW], t);
+        endurance_time_words(p->found, row.at[ENDURANCE_LOW], t);
         text_put(t, drawn(p) ? ". The first of them goes after " : ". In the middle case after ");
-        say_time(p->found, row.at[ENDURANCE_MIDDLE], t);
+        endurance_time_words(p->found, row.at[ENDURANCE_MIDDLE], t);
         text_put(t, drawn(p) ? " in the median flight, and in 5 % not before "
                              : ", with a new battery after ");
-        say_time(p->found, row.at[ENDURANCE_NEW], t);
+        endurance_time_words(p->found, row.at[ENDURANCE_NEW], t);
         text_put(t, ". Nobody can know in flight which of them it is.");
     }
     put_words(p, 0);
@@ -171,7 +145,7 @@ static void draws(page *p) {
     text_char(t, '.');
     if (p->report->after != NULL) {
         text_put(t, " It is noticed after ");
-        say_time(p->found, p->found->noticed, t);
+        endurance_time_words(p->found, p->found->noticed, t);
         text_put(t, p->report->noticed_assumed
                         ? " (assumed; common practice of load analyses, no source), then: "
                         : ", then: ");
@@ -219,7 +193,7 @@ static void put_times(page *p, size_t line, const endurance_row *times) {
         text *t = fresh(p);
         if (times->at[i] < 0)
             text_put(t, "> ");
-        say_span(times->at[i] < 0 ? p->found->lasts : times->at[i], t);
+        endurance_span_words(times->at[i] < 0 ? p->found->lasts : times->at[i], t);
         wrap_right(p->out, line, (size_t)(TIME_AT + i * TIME_WIDTH), TIME_WIDTH - 1, text_get(t));
     }
 }
@@ -289,7 +263,7 @@ static void items(page *p, row *rows) {
         return;
     text *t = fresh(p);
     text_put(t, count ? "In no case within " : "Nothing drops out in any case within ");
-    say_time(p->found, p->found->lasts, t);
+    endurance_time_words(p->found, p->found->lasts, t);
     text_put(t, count ? ": " : ".");
     for (int i = 0, n = 0; i < p->aircraft->part_count && count; i++) {
         if (!p->found->counts[i] || p->found->shed[i])
@@ -411,9 +385,9 @@ static void linear_method(page *p) {
     if (e->linear < 0)
         text_put(t, "nothing is drawn");
     else if (e->linear > e->lasts)
-        say_time(e, ENDURANCE_OUTLASTS, t);
+        endurance_time_words(e, ENDURANCE_OUTLASTS, t);
     else
-        say_time(e, e->linear, t);
+        endurance_time_words(e, e->linear, t);
     text_put(t, ". It knows neither that fast discharge takes capacity, nor the sag, nor the volts "
                 "below which each item drops out, nor what is switched off later.");
     put_words(p, TIME_AT);

@@ -1,5 +1,5 @@
 # The help on everything. Compared with help.out: read it as a newcomer would.
-for topic in "" check show state endurance draw card schema run; do
+for topic in "" check show state endurance shed draw card schema run; do
     echo "\$ deadbus help $topic"
     "$DEADBUS" help $topic
     echo

@@ -45,7 +45,7 @@ offers() {
         COMP_WORDS=(deadbus "$@"); COMP_CWORD=$#; _deadbus; echo "${COMPREPLY[*]}"' bash "$@"
 }
 touch aeroplane.yaml
-is "bash offers commands" [ "$(offers s)" = "show state schema" ]
+is "bash offers commands" [ "$(offers s)" = "show state shed schema" ]
 is "bash offers a command's options" [ "$(offers state a.yaml --f)" = "--fail" ]
 is "bash offers only that command's" [ "$(offers show a.yaml --f)" = "--faults" ]
 is "bash offers an option's words" [ "$(offers draw a.yaml --theme d)" = "dark" ]

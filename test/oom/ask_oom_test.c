@@ -184,6 +184,7 @@ static void endurances(void **ignored) {
          "endurance",
          {"--within", "40s", "--noticed=20s", "--shed", "gps=off", "--keep", "communication"}},
         {"aircraft/reef.yaml", "endurance", {"--within", "20s", "--json"}},
+        {"aircraft/reef.yaml", "shed", {NULL}},
         {"aircraft/reef.yaml", "endurance", {"--keep", "comunication", "--shed", "night=yes"}},
     };
     run_all(cases, sizeof cases / sizeof cases[0]);

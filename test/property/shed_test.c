@@ -1,0 +1,173 @@
+// What is switched off against brute force: every choice among twelve hands weighed and run, the
+// cheapest that lasts is the answer. And what must never be offered isn't, on the demo aircraft.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "study/shed.h"
+#include "support/fleet_states.h"
+
+static const char TWELVE_HANDS[] =
+    "deadbus: 1\n"
+    "aircraft: {nominal: 28 V}\n"
+    "parts:\n"
+    "  battery: {battery: 24 V, capacity: 10 Ah at 1 h, resistance: 22 mohm}\n"
+    "  master: {switch: BAT, from: battery, to: bus}\n"
+    "  bus: {bus: BUS}\n"
+    "  alternator: {alternator: 60 A, to: bus, field-from: field-switch, field: 2 A}\n"
+    "  field-switch: {switch: ALT, from: bus}\n"
+    "  engine: {engine: four cylinders}\n"
+    "  com: {radio: 1.5 A, from: bus, breaker: 5 A COM, place: row 1 no 1"
+    ", own-switch: yes, gives: communication}\n"
+    "  nav-1: {radio: 1 A, from: bus, breaker: 5 A NAV1, place: row 1 no 2"
+    ", own-switch: yes, gives: vor}\n"
+    "  nav-2: {radio: 1.2 A, from: bus, breaker: 5 A NAV2, place: row 1 no 3"
+    ", own-switch: yes, gives: vor}\n"
+    "  gps: {display: 2 A, from: bus, breaker: 5 A GPS, place: row 1 no 4"
+    ", own-switch: yes, gives: gps}\n"
+    "  strobes: {lamp: 4 A, from: bus, breaker: 10 A STROBE, place: row 1 no 5"
+    ", switch: STROBE, gives: beacon}\n"
+    "  position: {lamp: 3 A, from: bus, breaker: 5 A POS, place: row 1 no 6"
+    ", switch: NAV LT, gives: position-lights}\n"
+    "  pitot: {heater: 8 A, from: bus, breaker: 15 A PITOT, place: row 1 no 7"
+    ", switch: PITOT, gives: pitot-heat}\n"
+    "  cabin: {heater: 2.5 A, from: bus, breaker: 5 A CABIN, place: row 1 no 8"
+    "}\n"
+    "  clock: {equipment: 0.6 A, from: bus, breaker: 5 A CLOCK, place: row 1 no 9"
+    ", gives: time}\n"
+    "  charger: {equipment: 1.6 A, from: bus, breaker: 5 A USB, place: row 1 no 10"
+    "}\n"
+    "  fan: {motor: 0.9 A, from: bus, breaker: 5 A FAN, place: row 1 no 11"
+    ", gives-partly: vor}\n"
+    "phases:\n"
+    "  cruise: {engine: 2400 rpm, airborne: yes, temperature: 10 C,"
+    " on: [master, field-switch, com, nav-1, nav-2, gps, strobes.switch, position.switch,"
+    " pitot.switch]}\n";
+
+static int compare(const shed_cost *a, const shed_cost *b) {
+    int x[] = {a->lost, a->reduced, a->breakers, a->steps};
+    int y[] = {b->lost, b->reduced, b->breakers, b->steps};
+    for (int i = 0; i < 4; i++)
+        if (x[i] != y[i])
+            return x[i] - y[i];
+    return 0;
+}
+
+static unsigned choice_of(const shed *found, const shed_candidate *list, int count) {
+    unsigned choice = 0;
+    for (int i = 0; i < found->step_count; i++)
+        for (int k = 0; k < count; k++)
+            if (list[k].part == found->steps[i].part)
+                choice |= 1u << k;
+    return choice;
+}
+
+static void as_brute_force_finds(void **x) {
+    (void)x;
+    subject s;
+    assert_true(subject_open_bytes(&s, "twelve hands", TWELVE_HANDS, strlen(TWELVE_HANDS)));
+    const aircraft *a = s.aircraft;
+    arena m = arena_make(allocator_default());
+    state asked = {.setting = arena_new(&m, (size_t)a->part_count + 1, sizeof(double))};
+    bool *stays = arena_new(&m, (size_t)a->function_count + 1, sizeof(bool));
+    assert_true(asked.setting != NULL && stays != NULL);
+    state_of_phase(a, 0, &asked);
+    for (int i = 0; i < a->function_count; i++)
+        stays[i] = strcmp(a->functions[i].name, "communication") == 0;
+    static const double needs[] = {600, 2700};
+    for (size_t n = 0; n < sizeof needs / sizeof *needs; n++) {
+        shed_question q = {.asked = &asked, .noticed = 120, .needed = needs[n], .must_stay = stays};
+        shed_candidate list[SHED_STEPS_MOST] = {0};
+        int kept_back, count = shed_candidates(s.solver, &q, &m, list, &kept_back);
+        assert_true(count > 8 && count <= SHED_STEPS_MOST);
+        bool possible = false;
+        shed_cost best = {0};
+        for (unsigned c = 0; c < 1u << count; c++) {
+            shed_cost cost;
+            double amps;
+            bool lasts = false;
+            if (!shed_weigh(s.solver, &q, list, c, &cost, &amps) ||
+                (possible && compare(&cost, &best) >= 0))
+                continue;
+            assert_true(shed_lasts(s.solver, &q, list, c, &lasts));
+            if (lasts)
+                best = cost;
+            possible = possible || lasts;
+        }
+        shed found;
+        assert_int_equal(shed_find(s.solver, &q, &m, &found), STATUS_OK);
+        printf("%.0f s: %s, %d steps, brute force %d lost %d steps\n", needs[n],
+               found.possible ? "possible" : "impossible", found.step_count, best.lost, best.steps);
+        assert_int_equal(found.possible, possible);
+        if (!possible)
+            continue;
+        shed_cost cost;
+        double amps;
+        bool lasts = false;
+        unsigned choice = choice_of(&found, list, count);
+        assert_true(shed_weigh(s.solver, &q, list, choice, &cost, &amps));
+        assert_int_equal(compare(&cost, &best), 0);
+        assert_true(shed_lasts(s.solver, &q, list, choice, &lasts) && lasts);
+    }
+    arena_free(&m);
+    subject_close(&s);
+}
+
+// What no answer may hold, by name: the battery's and the sources' ways, the engine's.
+static bool taboo(const aircraft *a, int part, bool cloud) {
+    static const char *const always[] = {
+        "battery-switch",    "battery-contactor", "key",
+        "boost-pump.switch", "field-breaker",     "alternator-breaker"};
+    const char *id = a->parts[part].id;
+    for (size_t i = 0; i < sizeof always / sizeof *always; i++)
+        if (strcmp(id, always[i]) == 0)
+            return true;
+    return cloud && strcmp(id, "avionics-master") == 0;
+}
+
+static void nothing_forbidden_is_offered(void **x) {
+    (void)x;
+    for (int i = 0; i < FLEET_COUNT; i++) {
+        subject s;
+        assert_true(subject_open_fleet(&s, i));
+        const aircraft *a = s.aircraft;
+        arena m = arena_make(allocator_default());
+        state asked = {.setting = arena_new(&m, (size_t)a->part_count + 1, sizeof(double))};
+        bool *stays = arena_new(&m, (size_t)a->function_count + 1, sizeof(bool));
+        assert_true(asked.setting != NULL && stays != NULL);
+        for (int p = 0; p < 2 * a->phase_count; p++) {
+            state_of_phase(a, p / 2, &asked);
+            asked.cloud = p % 2;
+            if (!asked.airborne)
+                continue;
+            shed_question q = {.asked = &asked, .noticed = 60, .needed = 600, .must_stay = stays};
+            shed_candidate list[SHED_STEPS_MOST];
+            int kept_back, count = shed_candidates(s.solver, &q, &m, list, &kept_back);
+            assert_true(count >= 0);
+            for (int k = 0; k < count; k++) {
+                const part *c = &a->parts[list[k].part];
+                if (taboo(a, list[k].part, asked.cloud))
+                    fail_msg("%s: %s is offered", fleet_names[i], c->id);
+                assert_true(c->hand && (c->kind != KIND_BREAKER || c->reach == REACH_SEAT));
+                assert_true(list[k].saves > 0);
+            }
+        }
+        arena_free(&m);
+        subject_close(&s);
+    }
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(as_brute_force_finds),
+        cmocka_unit_test(nothing_forbidden_is_offered),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
