@@ -2,7 +2,7 @@
 
 const command_answers answers_here[COMMAND_COUNT] = {
     [COMMAND_CHECK] = {.plain = check_in_words, .json = check_in_json},
-    [COMMAND_SHOW] = {.plain = show_in_words, .json = show_in_json, .csv = show_in_csv},
+    [COMMAND_SHOW] = {.plain = show_all_in_words, .json = show_all_in_json, .csv = show_all_in_csv},
     [COMMAND_STATE] = {.plain = state_in_words, .json = state_in_json},
     [COMMAND_ENDURANCE] = {.plain = ask_endurance, .json = ask_endurance},
     [COMMAND_SHED] = {.plain = ask_shed, .json = ask_shed},

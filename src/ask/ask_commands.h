@@ -33,6 +33,13 @@ status state_in_words(const aircraft *a, const ask_options *o, text *out, findin
                       deadbus_exit *exit);
 status state_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
                      deadbus_exit *exit);
+// `show` with all that it lists: the page asks neither --normal nor what it needs.
+status show_all_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,
+                         deadbus_exit *exit);
+status show_all_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
+                        deadbus_exit *exit);
+status show_all_in_csv(const aircraft *a, const ask_options *o, text *out, findings *f,
+                       deadbus_exit *exit);
 status ask_endurance(const aircraft *a, const ask_options *o, text *out, findings *f,
                      deadbus_exit *exit);
 status ask_shed(const aircraft *a, const ask_options *o, text *out, findings *f,

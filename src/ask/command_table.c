@@ -38,7 +38,9 @@ static const command_info commands[COMMAND_COUNT] = {
             .help =
                 "Lists the aeroplane bus by bus: each breaker or fuse, what hangs on it, and what "
                 "that gives the pilot. With --faults it lists every part with the faults that "
-                "`state --fail` takes for it.",
+                "`state --fail` takes for it. With --normal it tells what is normal in each phase; "
+                "readings confirmed by hand in the file are compared, and it ends with 1 if one "
+                "differs.",
             .examples = {"show aircraft/bowline.yaml", "show aircraft/bowline.yaml --faults",
                          "show aircraft/bowline.yaml --csv", NULL},
         },
@@ -269,6 +271,10 @@ static const option_info options[OPTION_COUNT] = {
     [OPTION_SCENARIO] = {.name = "--scenario",
                          .commands = SCHEMA,
                          .help = "the schema of scenario files instead"},
+    [OPTION_NORMAL] = {.name = "--normal",
+                       .commands = SHOW,
+                       .help = "what instruments and lights show in each phase when nothing has "
+                               "failed, and what proves it on the ground"},
     [OPTION_WIDTH] = {.name = "--width",
                       .value = "PIXELS",
                       .commands = DRAW | RUN,

@@ -37,6 +37,7 @@ typedef enum option_id {
     OPTION_FLIGHTS,
     OPTION_SEED,
     OPTION_FAULTS,
+    OPTION_NORMAL,
     OPTION_WIDTH,
     OPTION_THEME,
     OPTION_TOUCH,

@@ -236,6 +236,7 @@ static void read_value(const reading_of *r, option_id id) {
     case OPTION_TEMPERATURE: read_temperature(r); break;
     case OPTION_BEFORE_TRIP: o->before_trip = true; break;
     case OPTION_FAULTS: o->faults = true; break;
+    case OPTION_NORMAL: o->normal = true; break;
     case OPTION_CHART: o->chart = true; break;
     case OPTION_SCENARIO: o->scenario = true; break;
     case OPTION_WIDTH: read_width(r); break;
@@ -351,6 +352,9 @@ status options_read(allocator memory, command_id command, const char *const *wor
     if (o->json && o->given[OPTION_FORM])
         findings_say(out, SEVERITY_ERROR, nowhere, "two-forms", "Leave one out",
                      "--json and --form are two forms of the same answer", NULL);
+    if (o->faults && o->normal)
+        findings_say(out, SEVERITY_ERROR, nowhere, "two-lists", "Leave one out",
+                     "--faults and --normal are two lists", NULL);
     if (o->memory.failed || out->memory.failed)
         return STATUS_NO_MEMORY;
     return out->errors > errors ? STATUS_BAD_REQUEST : STATUS_OK;

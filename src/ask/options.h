@@ -41,7 +41,7 @@ typedef struct ask_options {
     int flights;                   // 0: not given
     int seed;
     double temperature;  // celsius; meaningful if given[OPTION_TEMPERATURE]
-    bool before_trip, faults, chart, scenario, json, csv, instructor, touch;
+    bool before_trip, faults, normal, chart, scenario, json, csv, instructor, touch;
     int width;  // pixels; 0: not given
     ask_theme theme;
     paper_id paper;

@@ -157,6 +157,7 @@ static void lists(void **ignored) {
         {"aircraft/bowline.yaml", "show", {"--faults"}},
         {"aircraft/bowline.yaml", "show", {"--json"}},
         {"aircraft/bowline.yaml", "show", {"--csv"}},
+        {"aircraft/reef.yaml", "show", {"--normal"}},
         {"test/case/bad/many-mistakes.yaml", "show", {NULL}},
     };
     run_all(cases, sizeof cases / sizeof cases[0]);

@@ -13,6 +13,7 @@
 
 #include "study/shed.h"
 #include "support/fleet_states.h"
+#include "unit/failing_memory.h"
 
 static const char TWELVE_HANDS[] =
     "deadbus: 1\n"
@@ -164,10 +165,57 @@ static void nothing_forbidden_is_offered(void **x) {
     }
 }
 
+static const char TWO_HANDS[] =
+    "deadbus: 1\n"
+    "aircraft: {nominal: 28 V}\n"
+    "parts:\n"
+    "  battery: {battery: 24 V, capacity: 10 Ah at 1 h, resistance: 22 mohm}\n"
+    "  bus: {bus: BUS, from: battery}\n"
+    "  com: {radio: 1.5 A, from: bus, own-switch: yes, gives: communication}\n"
+    "  gps: {display: 2 A, from: bus, own-switch: yes, gives: gps}\n"
+    "  heater: {heater: 8 A, from: bus, own-switch: yes, gives: warmth}\n"
+    "phases:\n"
+    "  cruise: {airborne: yes, temperature: 10 C, on: [com, gps, heater]}\n";
+
+static void failing_memory_is_survived(void **x) {
+    (void)x;
+    subject s;
+    assert_true(subject_open_bytes(&s, "two hands", TWO_HANDS, strlen(TWO_HANDS)));
+    failing_memory memory = {.fail_at = -1};
+    solver *failing = NULL;
+    findings f = findings_make(allocator_default());
+    assert_int_equal(solver_make(failing_allocator(&memory), s.aircraft, &f, &failing), STATUS_OK);
+    long held = memory.blocks_out, n = 0;
+    double setting[64] = {0};
+    bool stays[8] = {true};
+    assert_true(s.aircraft->part_count < 64 && s.aircraft->function_count < 8);
+    state asked = {.setting = setting};
+    state_of_phase(s.aircraft, 0, &asked);
+    shed_question q = {.asked = &asked, .noticed = 60, .needed = 4000, .must_stay = stays};
+    for (status done = STATUS_NO_MEMORY; done != STATUS_OK; n++) {
+        shed found;
+        memory.requests = 0;
+        memory.fail_at = n;
+        arena keep = arena_make(failing_allocator(&memory));
+        done = shed_find(failing, &q, &keep, &found);
+        assert_true(done == STATUS_OK || done == STATUS_NO_MEMORY);
+        if (done == STATUS_OK)
+            assert_true(found.possible && found.step_count == 1);
+        arena_free(&keep);
+        assert_int_equal(memory.blocks_out, held);
+    }
+    printf("%ld requests\n", n);
+    assert_true(n > 50);
+    solver_free(failing);
+    findings_free(&f);
+    subject_close(&s);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(as_brute_force_finds),
         cmocka_unit_test(nothing_forbidden_is_offered),
+        cmocka_unit_test(failing_memory_is_survived),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
