@@ -5,7 +5,7 @@ import type { BenchState } from "./bench_state.ts";
 import { Diagram, type Marks } from "./diagram.ts";
 import { button, el, refresh } from "./dom.ts";
 import { Inspector } from "./inspector.ts";
-import { lists } from "./lists.ts";
+import { Lists } from "./lists.ts";
 import {
   elseLost,
   gapList,
@@ -50,6 +50,7 @@ export class BenchView {
   pending: Pending | null = null;
   private readonly diagram: Diagram;
   private readonly below = el("div", { class: "below" });
+  private lists: Lists | null = null;
   private readonly strip = el("nav", { class: "bus-strip", "aria-label": "Buses" });
   private readonly seatSlot = el("div");
   private seat: Seat | null = null;
@@ -149,8 +150,11 @@ export class BenchView {
     this.draw(now, null);
     const { show } = session;
     const { chosen } = this.host;
-    const outcome = [now.functions, now.equipment, now.notes, now.cautions, now.phase];
-    refresh(this.below, this.key("lists", outcome), () => [lists(show, now, normal)]);
+    refresh(this.below, this.key("lists", ""), () => {
+      this.lists = new Lists();
+      return [this.lists.box];
+    });
+    this.lists?.update(show, now, normal);
     refresh(this.seatSlot, this.key("seat", ""), () => {
       this.seat = new Seat(show, now);
       return [this.seat.box];

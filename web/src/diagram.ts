@@ -1,7 +1,7 @@
 // The diagram that one operates. The core draws it; here its spots become switches: one stop for
 // the Tab key, arrows to move, Space or Enter to operate.
 import type { Part, Show, State } from "./answers.ts";
-import { svg } from "./dom.ts";
+import { set, svg } from "./dom.ts";
 import { Drawing } from "./drawing.ts";
 
 export interface Marks {
@@ -214,11 +214,6 @@ export class Diagram {
     }
     return best;
   }
-}
-
-/** Sets an attribute only where it isn't so already: what is set is laid out again. */
-function set(node: Element, name: string, value: string): void {
-  if (node.getAttribute(name) !== value) node.setAttribute(name, value);
 }
 
 /** Makes room for the box where the amps stand, and strikes the name of what is marked. */

@@ -66,3 +66,27 @@ export function refresh(slot: Element, key: string, build: () => (Node | string)
   slot.replaceChildren(...build());
   shown.set(slot, key);
 }
+
+/** Puts the children of a box in order, touching none that stands right already. */
+export function arrange(box: Element, nodes: Element[]): void {
+  let at = box.firstElementChild;
+  for (const node of nodes) {
+    if (node === at) at = at.nextElementSibling;
+    else box.insertBefore(node, at);
+  }
+  while (at) {
+    const next: Element | null = at.nextElementSibling;
+    at.remove();
+    at = next;
+  }
+}
+
+/** What says the same already isn't laid out again. */
+export function say(node: Element, text: string): void {
+  if (node.textContent !== text) node.textContent = text;
+}
+
+/** Sets an attribute only where it isn't so already. */
+export function set(node: Element, name: string, value: string): void {
+  if (node.getAttribute(name) !== value) node.setAttribute(name, value);
+}

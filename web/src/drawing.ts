@@ -1,6 +1,8 @@
 // A drawing that is kept from one state to the next: the core writes one element a line, so what
 // has the same line keeps its element, and only what changed is parsed and laid out again.
 
+import { arrange } from "./dom.ts";
+
 const SVG = "http://www.w3.org/2000/svg";
 
 /** Parses what the core drew: character data can't become elements, and nothing in it runs. */
@@ -62,7 +64,7 @@ export class Drawing {
     this.resize(this.art, now.open);
     let next = 0;
     const nodes = wanted.map((node) => node ?? (fresh[next++] as Element));
-    this.order(this.art, nodes);
+    arrange(this.art, nodes);
     this.lines = now.lines;
     this.nodes = nodes;
     return fresh;
@@ -96,19 +98,5 @@ export class Drawing {
       "image/svg+xml",
     );
     return [...parsed.documentElement.children].map((n) => document.importNode(n, true));
-  }
-
-  /** Puts the elements in order, touching none that stands right already. */
-  private order(art: SVGSVGElement, nodes: Element[]): void {
-    let at = art.firstElementChild;
-    for (const node of nodes) {
-      if (node === at) at = at.nextElementSibling;
-      else art.insertBefore(node, at);
-    }
-    while (at) {
-      const next: Element | null = at.nextElementSibling;
-      at.remove();
-      at = next;
-    }
   }
 }

@@ -1,6 +1,6 @@
 // Lost, reduced and kept, by function, each with its reason.
 import type { Show, State } from "./answers.ts";
-import { el, words } from "./dom.ts";
+import { arrange, el, words } from "./dom.ts";
 
 export interface Loss {
   ids: string[]; // functions, or an item
@@ -74,13 +74,10 @@ export function reduced(show: Show, now: State, normal: State): Loss[] {
   return out;
 }
 
-function section(title: string, list: Loss[]): HTMLElement | null {
-  if (!list.length) return null;
-  const box = el("section", { class: "list" }, el("h2", {}, title));
+function section(title: string, list: Loss[]): HTMLElement {
   const dl = el("dl");
   for (const l of list) dl.append(el("dt", {}, l.names.join(", ")), el("dd", {}, l.reason));
-  box.append(dl);
-  return box;
+  return el("section", { class: "list" }, el("h2", {}, title), dl);
 }
 
 function needsNoVolts(show: Show, now: State, id: string): boolean {
@@ -88,8 +85,7 @@ function needsNoVolts(show: Show, now: State, id: string): boolean {
   return (now.functions[id]?.by ?? []).some((b) => dry.has(b));
 }
 
-function keptList(title: string, ids: string[]): HTMLElement | null {
-  if (!ids.length) return null;
+function keptList(title: string, ids: string[]): HTMLElement {
   return el(
     "section",
     { class: "list" },
@@ -98,38 +94,40 @@ function keptList(title: string, ids: string[]): HTMLElement | null {
   );
 }
 
-export function lists(show: Show, now: State, normal: State): HTMLElement {
-  const lost = losses(show, now, normal);
-  const less = reduced(show, now, normal);
-  const kept = Object.keys(now.functions).filter((id) => now.functions[id]?.status === "kept");
-  const dry = kept.filter((id) => needsNoVolts(show, now, id));
-  const wet = kept.filter((id) => !needsNoVolts(show, now, id));
+function keptTitle(now: State, allKept: boolean): string {
   const draining = Object.values(now.batteries).some((b) => b.amps > 0.5);
-  const title =
-    lost.length || less.length
-      ? draining
-        ? "Kept, while the battery lasts"
-        : "Kept"
-      : draining
-        ? "You have, while the battery lasts"
-        : "Nothing lost. You have";
-  const box = el("div", { class: "lists" });
-  for (const s of [
-    section("Lost", lost),
-    section("Reduced", less),
-    keptList(title, wet),
-    keptList("Needs no volts", dry),
-  ])
-    if (s) box.append(s);
-  if (now.notes.length)
-    box.append(
-      el(
-        "section",
-        { class: "list" },
-        el("h2", {}, "To note"),
-        ...now.notes.map((n) => el("p", {}, n)),
-      ),
+  if (allKept) return draining ? "You have, while the battery lasts" : "Nothing lost. You have";
+  return draining ? "Kept, while the battery lasts" : "Kept";
+}
+
+/** Kept from one state to the next: only a list that says something else is made anew. */
+export class Lists {
+  readonly box = el("div", { class: "lists" });
+  private made = new Map<string, HTMLElement>();
+
+  update(show: Show, now: State, normal: State): void {
+    const lost = losses(show, now, normal);
+    const less = reduced(show, now, normal);
+    const kept = Object.keys(now.functions).filter((id) => now.functions[id]?.status === "kept");
+    const dry = kept.filter((id) => needsNoVolts(show, now, id));
+    const wet = kept.filter((id) => !needsNoVolts(show, now, id));
+    const before = this.made;
+    this.made = new Map();
+    const put = <T>(title: string, said: T[], make: (title: string, said: T[]) => HTMLElement) => {
+      if (!said.length) return;
+      const key = JSON.stringify([title, said]);
+      this.made.set(key, before.get(key) ?? make(title, said));
+    };
+    put("Lost", lost, section);
+    put("Reduced", less, section);
+    put(keptTitle(now, !lost.length && !less.length), wet, keptList);
+    put("Needs no volts", dry, keptList);
+    put("To note", now.notes, (title, said) =>
+      el("section", { class: "list" }, el("h2", {}, title), ...said.map((n) => el("p", {}, n))),
     );
-  box.append(el("section", { class: "list cautions" }, ...now.cautions.map((c) => el("p", {}, c))));
-  return box;
+    put("", now.cautions, (_, said) =>
+      el("section", { class: "list cautions" }, ...said.map((c) => el("p", {}, c))),
+    );
+    arrange(this.box, [...this.made.values()]);
+  }
 }

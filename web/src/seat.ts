@@ -1,6 +1,6 @@
 // What the pilot sees: gauges drawn as flat fans, lights as lamp symbols, and what is normal here.
 import type { Indication, Show, State } from "./answers.ts";
-import { el, refresh, svg, words } from "./dom.ts";
+import { el, refresh, say, set, svg, words } from "./dom.ts";
 
 const HALF_FAN = (48 * Math.PI) / 180;
 const WIDTH = 300;
@@ -58,8 +58,8 @@ function scaleMarks(low: number, high: number): Node[] {
   return out;
 }
 
-function needle(mark: NeedleMark, low: number, high: number): Node {
-  const angle = angleOf(mark.value, low, high);
+function needlePath(value: number, low: number, high: number): string {
+  const angle = angleOf(value, low, high);
   const tip = point(angle, RADIUS - 3);
   const base = CENTER.y;
   const turn = (a: number, r: number, side: number): string => {
@@ -67,7 +67,11 @@ function needle(mark: NeedleMark, low: number, high: number): Node {
     const y = base - r * Math.cos(a) + side * Math.sin(a);
     return `${x.toFixed(1)} ${y.toFixed(1)}`;
   };
-  const d = `M${tip}L${turn(angle, 45, 5.5)}L${turn(angle, 45, -5.5)}Z`;
+  return `M${tip}L${turn(angle, 45, 5.5)}L${turn(angle, 45, -5.5)}Z`;
+}
+
+function needle(mark: NeedleMark, low: number, high: number): Node {
+  const d = needlePath(mark.value, low, high);
   return svg("path", { class: mark.dashed ? "needle yours" : "needle", d });
 }
 
@@ -114,33 +118,49 @@ function beside(i: Indication): string {
   return first.length <= 24 ? first : "";
 }
 
-export function meter(show: Show, id: string, i: Indication): HTMLElement {
-  const part = show.parts[id];
-  const [figure, ...rest] = i.reading.split(" ");
-  const name = words(part?.label ?? id);
-  const box = el("div", { class: "meter" });
-  box.append(
-    el(
+/** A meter whose needle and figure follow the state; its scale is drawn once. */
+class Meter {
+  readonly box: HTMLElement;
+  private readonly name: string;
+  private readonly big = el("span", { class: "big" });
+  private readonly beside = el("p");
+  private readonly says = el("p");
+  private readonly dial = el("div");
+
+  constructor(show: Show, id: string) {
+    const part = show.parts[id];
+    this.name = words(part?.label ?? id);
+    this.box = el(
       "div",
-      { class: "meter-head" },
-      el("div", {}, el("h3", {}, name), el("p", { class: "quiet" }, part?.reads ?? "")),
+      { class: "meter" },
       el(
         "div",
-        { class: "meter-figure" },
-        el(
-          "span",
-          { class: "big" },
-          /\d/.test(figure ?? "") ? `${figure} ${rest[0] ?? ""}` : i.reading,
-        ),
-        el("p", {}, beside(i)),
+        { class: "meter-head" },
+        el("div", {}, el("h3", {}, this.name), el("p", { class: "quiet" }, part?.reads ?? "")),
+        el("div", { class: "meter-figure" }, this.big, this.beside),
       ),
-    ),
-  );
-  const marks = i.figure === null ? [] : [{ value: i.figure, dashed: false }];
-  box.append(face(i, marks, `${name}: ${i.reading}`));
-  const says = el("details", {}, el("summary", {}, "What it says"), el("p", {}, i.says));
-  box.append(says);
-  return box;
+      this.dial,
+      el("details", {}, el("summary", {}, "What it says"), this.says),
+    );
+  }
+
+  update(i: Indication): void {
+    // "−60 A, at its stop": the figure stands large, what is said of it below; words stand smaller.
+    const [figure = "", ...more] = i.reading.split(", ");
+    say(this.big, figure);
+    this.big.classList.toggle("said", !/\d/.test(figure));
+    say(this.beside, more.join(", ") || beside(i));
+    say(this.says, i.says);
+    const title = `${this.name}: ${i.reading}`;
+    const shown = i.figure !== null;
+    refresh(this.dial, JSON.stringify([i.low, i.high, i.normal, shown]), () => [
+      face(i, i.figure === null ? [] : [{ value: i.figure, dashed: false }], title),
+    ]);
+    const art = this.dial.firstElementChild;
+    if (art) set(art, "aria-label", title);
+    const hand = this.dial.querySelector(".needle");
+    if (hand && i.figure !== null) set(hand, "d", needlePath(i.figure, i.low ?? 0, i.high ?? 1));
+  }
 }
 
 /** A disc with rays where it is lit, with a cross where it isn't. */
@@ -184,6 +204,7 @@ export class Seat {
     el("h2", {}, "What the seat shows"),
   );
   private readonly slots = new Map<string, HTMLElement>();
+  private readonly meters = new Map<string, Meter>();
 
   constructor(
     private readonly show: Show,
@@ -214,8 +235,14 @@ export class Seat {
       this.box.querySelector(".others")?.append(slot);
       this.slots.set(id, slot);
     }
+    if (isMeter(i)) {
+      const made = this.meters.get(id) ?? new Meter(this.show, id);
+      this.meters.set(id, made);
+      refresh(slot, "meter", () => [made.box]);
+      made.update(i);
+      return;
+    }
     refresh(slot, JSON.stringify(i), () => {
-      if (isMeter(i)) return [meter(this.show, id, i)];
       if (isLamp(this.show, id)) return lamp(this.show, id, i);
       const name = words(this.show.parts[id]?.label ?? id);
       return [el("span", {}, name), el("span", { title: i.says }, i.reading)];
