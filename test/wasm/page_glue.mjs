@@ -5,7 +5,7 @@ import { spawnSync } from "node:child_process";
 import { readFileSync, readdirSync, statSync } from "node:fs";
 
 // A page carries the module; this is what it may weigh before compression.
-const HEAVIEST = 395_000;
+const HEAVIEST = 400_000;
 
 const listed = readFileSync("wasm/exports.txt", "utf8")
   .split("\n")
