@@ -8,7 +8,7 @@
 #define LOOKS_USUALLY 14400.0  // seconds
 
 static status find_and_write(const aircraft *a, const ask_options *o, const endurance_question *q,
-                             endurance_report *r, arena *memory, text *out, findings *f) {
+                             const endurance_report *frame, arena *memory, text *out, findings *f) {
     solver *s = NULL;
     endurance found;
     status result = solver_borrow(o->opened, memory->memory, a, f, &s);
@@ -23,11 +23,12 @@ static status find_and_write(const aircraft *a, const ask_options *o, const endu
                                     .spread = {o->question->spread, o->question->spread_ctx}};
         result = flights_find(memory->memory, a, &flights, memory, &found);
     }
-    r->found = &found;
+    endurance_report r = *frame;
+    r.found = &found;
     if (result == STATUS_OK && o->json)
-        endurance_json(r, out);
+        endurance_json(&r, out);
     else if (result == STATUS_OK)
-        endurance_text(r, out);
+        endurance_text(&r, out);
     solver_return(o->opened, s);
     return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;
 }

@@ -6,17 +6,19 @@
 #include "study/shed.h"
 
 static status find_and_write(const aircraft *a, const ask_options *o, const shed_question *q,
-                             shed_report *r, arena *memory, text *out, findings *f, bool *done) {
+                             const shed_report *frame, arena *memory, text *out, findings *f,
+                             bool *done) {
     solver *s = NULL;
     shed found;
     status result = solver_borrow(o->opened, memory->memory, a, f, &s);
     if (result == STATUS_OK)
         result = shed_find(s, q, memory, &found);
-    r->found = &found;
+    shed_report r = *frame;
+    r.found = &found;
     if (result == STATUS_OK && o->json)
-        shed_json(r, out);
+        shed_json(&r, out);
     else if (result == STATUS_OK)
-        shed_text(r, out);
+        shed_text(&r, out);
     *done = result == STATUS_OK && found.possible;
     solver_return(o->opened, s);
     return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;
