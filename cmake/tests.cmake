@@ -1,5 +1,11 @@
 # Every file NAME_test.c in a folder of test/ is one test program; the folder is its label.
 
+# Seconds after which a test is taken to hang; sanitizers take many times as long.
+set(unit_timeout 120)
+if(DEADBUS_SANITIZE)
+    set(unit_timeout 900)
+endif()
+
 if(NOT DEADBUS_WASM)
     find_library(CMOCKA_LIBRARY cmocka REQUIRED)
     find_path(CMOCKA_INCLUDE cmocka.h REQUIRED)
@@ -42,7 +48,7 @@ if(NOT DEADBUS_WASM)
         endforeach()
     endfunction()
 
-    add_test_programs(unit 120 test_support)
+    add_test_programs(unit ${unit_timeout} test_support)
     add_test_programs(case 300 test_support)
     add_test_programs(property 600 test_support)
     add_test_programs(oom 600 test_support)
@@ -58,7 +64,7 @@ if(TARGET deadbus_program)
         get_filename_component(name "${script}" NAME_WE)
         add_test(NAME cli_${name} COMMAND "${PROJECT_SOURCE_DIR}/tools/cli-test" "${script}"
             WORKING_DIRECTORY "${PROJECT_SOURCE_DIR}")
-        set_tests_properties(cli_${name} PROPERTIES LABELS cli TIMEOUT 120
+        set_tests_properties(cli_${name} PROPERTIES LABELS cli TIMEOUT ${unit_timeout}
             ENVIRONMENT "DEADBUS=$<TARGET_FILE:deadbus_program>")
     endforeach()
 endif()

@@ -13,9 +13,8 @@ const wasi = new WASI({
   returnOnExit: true,
 });
 // Called straight from WebAssembly, node 20's functions end in a segmentation fault.
-const { wasi_snapshot_preview1: calls } = wasi.getImportObject();
 const wrapped = Object.fromEntries(
-  Object.entries(calls).map(([name, call]) => [name, (...given) => call(...given)]),
+  Object.entries(wasi.wasiImport).map(([name, call]) => [name, (...given) => call(...given)]),
 );
 const module = await WebAssembly.compile(await readFile(program));
 const instance = await WebAssembly.instantiate(module, { wasi_snapshot_preview1: wrapped });
