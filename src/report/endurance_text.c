@@ -182,7 +182,7 @@ static void put_heading(page *p, const char *heading) {
     const char *const *cases = drawn(p) ? by_flight : by_case;
     text_char(p->out, '\n');
     for (int i = 0; i < ENDURANCE_CASES; i++)
-        wrap_right(p->out, line, (size_t)(TIME_AT + i * TIME_WIDTH), TIME_WIDTH - 1, cases[i]);
+        wrap_right(p->out, line, TIME_AT + (size_t)i * TIME_WIDTH, TIME_WIDTH - 1, cases[i]);
     wrap_left(p->out, line, NAMES_AT, heading);
     text_char(p->out, '\n');
 }
@@ -194,7 +194,7 @@ static void put_times(page *p, size_t line, const endurance_row *times) {
         if (times->at[i] < 0)
             text_put(t, "> ");
         endurance_span_words(times->at[i] < 0 ? p->found->lasts : times->at[i], t);
-        wrap_right(p->out, line, (size_t)(TIME_AT + i * TIME_WIDTH), TIME_WIDTH - 1, text_get(t));
+        wrap_right(p->out, line, TIME_AT + (size_t)i * TIME_WIDTH, TIME_WIDTH - 1, text_get(t));
     }
 }
 

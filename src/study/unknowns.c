@@ -74,7 +74,7 @@ drawn_aircraft *drawn_aircraft_make(const unknowns *u, arena *memory) {
         return NULL;
     memcpy(parts, a->parts, (size_t)a->part_count * sizeof *parts);
     *d = (drawn_aircraft){.unknowns = u, .copy = *a};
-    d->values = arena_new(memory, (size_t)a->part_count + 1, sizeof *d->values);
+    d->values = arena_new(memory, (size_t)a->part_count + 1, sizeof(part_value *));
     if (d->values == NULL)
         return NULL;
     d->copy.parts = parts;
