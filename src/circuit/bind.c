@@ -165,7 +165,8 @@ static bool input_holds(const binder *b, const input *in) {
     switch (in->kind) {
     case INPUT_FALSE: return false;
     case INPUT_TRUE:
-    case INPUT_ELAPSED: return true;  // instant answers: the time is over
+    case INPUT_ELAPSED:
+    case INPUT_STARTED: return true;  // instant answers: the time is over
     case INPUT_POSITION: return at_position(b, part, in->detail);
     case INPUT_ON: return s->setting[part] > 0;
     case INPUT_WHOLE: return whole(b, part, in->detail);

@@ -14,6 +14,8 @@ static int all_needs(builder *b, int part) {
     int fails = part_condition(p, KEY_FAILS_WHEN);
     if (fails >= 0)
         all = builder_and(b, all, builder_not(b, builder_condition(b, fails, part)));
+    if (part_number(p, KEY_RESTARTS_IN, 0.0) > 0)
+        all = builder_and(b, all, builder_input(b, INPUT_STARTED, part, 0));
     int grounded = part_condition(p, KEY_GROUNDED_WHEN);
     if (grounded >= 0) {
         int off = builder_and(b, builder_condition(b, grounded, part),

@@ -39,6 +39,7 @@ typedef enum input_kind {
     INPUT_AIRBORNE,
     INPUT_ELAPSED,  // the time of `for`, condition `detail`, is over: a run says when it isn't
     INPUT_SHARE,    // the phase gives a share of time that the item runs
+    INPUT_STARTED,  // the item has had its supply long enough: a run says when it hasn't
 } input_kind;
 
 typedef struct input {

@@ -20,10 +20,12 @@ typedef struct charge_condition {
     int input, condition, battery;
 } charge_condition;
 
-// A `for` of a condition: what it waits for, and since when that has held.
+// A `for` of a condition: what it waits for, and since when that has held. Or an item that takes
+// its time to start: its rule, since when it has had its supply, and since when it hasn't.
 typedef struct run_timer {
     int input, signal;
-    double seconds, since;  // since < 0: it doesn't hold
+    int rule;                     // NOWHERE: a `for`
+    double seconds, since, lost;  // since < 0: it doesn't hold; lost < 0: it does
     bool over;
 } run_timer;
 
@@ -118,7 +120,7 @@ void run_find_timers(run *r);
 // At the start what holds has held for long.
 void run_start_timers(run *r);
 void run_bind_timers(const run *r, double *params);
-// Looks at what now holds; true if a timer has been put back.
+// Looks at what now holds.
 void run_look_timers(run *r);
 // Seconds until the next is over; < 0: none runs.
 double run_next_timer(const run *r);

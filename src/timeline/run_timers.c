@@ -1,26 +1,46 @@
-// `for` in a run: a condition counts once what it waits for has held so long.
+// Times in a run. `for`: a condition counts once what it waits for has held so long. `restarts-in`:
+// an item that has lost its supply is without data until it has had it again for so long.
 #include "timeline/run_state.h"
 
 #define SAME_MOMENT 1e-9  // seconds
+// An interruption that an item with a restart time doesn't notice: choice, of the order of the
+// shortest that equipment must ride through.
+#define RIDES_THROUGH 0.05
 
 void run_find_timers(run *r) {
     const compiled *c = r->solver->made;
     for (int i = 0; i < c->circuit.input_count; i++) {
-        if (c->inputs[i].kind != INPUT_ELAPSED)
+        const input *in = &c->inputs[i];
+        run_timer t = {
+            .input = i, .signal = NOWHERE, .rule = NOWHERE, .since = -1.0, .lost = -1.0};
+        if (in->kind == INPUT_ELAPSED) {
+            const condition *k = &c->aircraft->conditions[in->detail];
+            t.signal = c->condition_signal[k->a];
+            t.seconds = k->value;
+        } else if (in->kind == INPUT_STARTED) {
+            t.rule = c->verdict->rule_of[in->part];
+            t.seconds = part_number(&c->aircraft->parts[in->part], KEY_RESTARTS_IN, 0.0);
+        } else {
             continue;
-        const condition *k = &c->aircraft->conditions[c->inputs[i].detail];
-        r->timers[r->timer_count++] = (run_timer){.input = i,
-                                                  .signal = c->condition_signal[k->a],
-                                                  .seconds = k->value,
-                                                  .since = -1.0,
-                                                  .over = true};
+        }
+        t.over = true;
+        r->timers[r->timer_count++] = t;
     }
+}
+
+static bool has_supply(const run *r, const run_timer *t) {
+    int status = r->items[t->rule].status;
+    return status == ITEM_ON || status == ITEM_WEAK || status == ITEM_NO_DATA;
+}
+
+static bool now_holds(const run *r, const run_timer *t) {
+    return t->rule >= 0 ? has_supply(r, t) : signal_at(&r->now.view.settled, t->signal);
 }
 
 void run_start_timers(run *r) {
     for (int i = 0; i < r->timer_count; i++) {
         run_timer *t = &r->timers[i];
-        t->over = signal_at(&r->now.view.settled, t->signal);
+        t->over = now_holds(r, t);
         t->since = t->over ? 0.0 : -1.0;
     }
 }
@@ -33,24 +53,32 @@ void run_bind_timers(const run *r, double *params) {
 void run_look_timers(run *r) {
     for (int i = 0; i < r->timer_count; i++) {
         run_timer *t = &r->timers[i];
-        bool holds = signal_at(&r->now.view.settled, t->signal);
-        if (holds && t->since < 0)
-            t->since = r->at;
-        if (holds)
+        if (now_holds(r, t)) {
+            t->since = t->since < 0 ? r->at : t->since;
+            t->lost = -1.0;
             continue;
-        // What it waits for has ended, so the condition is false whatever this says.
+        }
         t->since = -1.0;
-        t->over = false;
+        t->lost = t->lost < 0 ? r->at : t->lost;
+        // What a `for` waits for has ended, so its condition is false whatever this says.
+        if (t->rule < 0)
+            t->over = false;
     }
+}
+
+// When it is over, or when an interruption of its supply counts; < 0: nothing is to come.
+static double due(const run_timer *t) {
+    if (t->since >= 0)
+        return t->over ? -1.0 : t->since + t->seconds;
+    return t->rule >= 0 && t->over && t->lost >= 0 ? t->lost + RIDES_THROUGH : -1.0;
 }
 
 double run_next_timer(const run *r) {
     double next = -1.0;
     for (int i = 0; i < r->timer_count; i++) {
-        const run_timer *t = &r->timers[i];
-        double left = t->since + t->seconds - r->at;
-        if (t->since >= 0 && !t->over && (next < 0 || left < next))
-            next = left > 0 ? left : 0.0;
+        double at = due(&r->timers[i]), left = at > r->at ? at - r->at : 0.0;
+        if (at >= 0 && (next < 0 || left < next))
+            next = left;
     }
     return next;
 }
@@ -64,10 +92,11 @@ bool run_take_timers(run *r) {
     bool any = false;
     for (int i = 0; i < r->timer_count; i++) {
         run_timer *t = &r->timers[i];
-        if (t->since < 0 || t->over || t->since + t->seconds > r->at + SAME_MOMENT)
+        double at = due(t);
+        if (at < 0 || at > r->at + SAME_MOMENT)
             continue;
-        t->over = true;
-        any = true;
+        t->over = t->since >= 0;
+        any = any || t->over;  // of an item without supply nothing changes yet
     }
     return any;
 }

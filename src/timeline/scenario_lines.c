@@ -96,8 +96,27 @@ static bool is_seen(const struct part *p) {
            p->kind == KIND_LOADMETER || p->kind == KIND_VOLTMETER;
 }
 
+// It has its supply again and had none before: what it lacks is time.
+static bool starts(const player *p, const run_event *e) {
+    bool had_none = e->from == ITEM_OFF || e->from == ITEM_UNUSED || e->from == ITEM_NONE;
+    return had_none && part_number(&p->aircraft->parts[e->part], KEY_RESTARTS_IN, 0.0) > 0;
+}
+
+static void starts_line(player *p, const run_event *e) {
+    text t = text_make(p->memory->memory);
+    double seconds = part_number(&p->aircraft->parts[e->part], KEY_RESTARTS_IN, 0.0);
+    text_int(&t, (int64_t)(seconds + 0.5));
+    player_line(p, "restarts", e->part, -1, false, named(p, e->part),
+                e->from == ITEM_OFF ? " starts again, ready in " : " starts, ready in ",
+                keep(p, &t), " s.", NULL);
+}
+
 static void status_line(player *p, const run_now *now, const run_event *e) {
     const struct part *part = &p->aircraft->parts[e->part];
+    if (e->to == ITEM_NO_DATA && starts(p, e)) {
+        starts_line(p, e);
+        return;
+    }
     // What a hand switches on is no news.
     if (is_seen(part) || e->to == ITEM_NONE ||
         (e->from != ITEM_OFF && e->from != ITEM_WEAK && e->from != ITEM_NO_DATA &&
@@ -109,13 +128,6 @@ static void status_line(player *p, const run_now *now, const run_event *e) {
     bool volts = part->electric && (e->to == ITEM_WEAK || e->to == ITEM_OFF);
     player_line(p, WHAT[e->to], e->part, -1, e->to == ITEM_UNUSED, named(p, e->part), WORDS[e->to],
                 volts ? volts_words(p, now, e->part) : "", ".", NULL);
-    double restart = part_number(part, KEY_RESTARTS_IN, 0.0);
-    if (e->from == ITEM_OFF && e->to == ITEM_ON && restart > 0) {
-        text t = text_make(p->memory->memory);
-        text_int(&t, (int64_t)(restart + 0.5));
-        player_line(p, "restarts", e->part, -1, false, named(p, e->part), " restarts: usable in ",
-                    keep(p, &t), " s.", NULL);
-    }
 }
 
 static void function_line(player *p, const run_event *e) {
