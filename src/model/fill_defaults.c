@@ -54,6 +54,15 @@ static double amps_of(const reader *r, draft *d) {
     return v->as.figure.unit == UNIT_WATT ? v->as.figure.value / r->a->nominal : v->as.figure.value;
 }
 
+// The most that it draws: of a radio, transmitting. What sizes its wire.
+static double most_amps_of(const reader *r, draft *d) {
+    const part_value *v = draft_value(d, KEY_TRANSMIT);
+    double amps = amps_of(r, d), transmit = 0;
+    if (v && v->type == VALUE_FIGURE)
+        transmit = v->as.figure.value / (v->as.figure.unit == UNIT_WATT ? r->a->nominal : 1.0);
+    return transmit > amps ? transmit : amps;
+}
+
 // Watts that a converter would take at its limit: what sizes its wire.
 static double converter_amps(const reader *r, draft *d) {
     double volts = given(d, KEY_VALUE, 5);
@@ -332,7 +341,8 @@ static void wire_defaults(reader *r, draft *d) {
         return;
     }
     draft *host = &r->drafts[d->part.host];
-    double amps = host->part.kind == KIND_CONVERTER ? converter_amps(r, host) : amps_of(r, host);
+    double amps =
+        host->part.kind == KIND_CONVERTER ? converter_amps(r, host) : most_amps_of(r, host);
     if (!(amps > 0))
         amps = 0.01;  // an item of 0 A still has a wire; its size no longer matters
     assume(r, d, KEY_RESISTANCE, (r->is_28 ? 0.25 : 0.12) / amps, UNIT_OHM);

@@ -50,14 +50,19 @@ bool item_moving(const aircraft *a, const state *s, int part, int selector) {
     return way > 1e-9 || way < -1e-9;
 }
 
+double item_transmit_watts(const aircraft *a, const part *p) {
+    const figure *t = part_figure(p, KEY_TRANSMIT);
+    if (t == NULL)
+        return 0.0;
+    return t->unit == UNIT_WATT ? t->value : t->value * a->nominal;
+}
+
 // A radio's duty is the share of time it transmits; its figure then is the average of both
 // currents.
 static double transmit_share(const aircraft *a, const part *p, double duty) {
-    const figure *t = part_figure(p, KEY_TRANSMIT);
-    double receive = item_watts(a, p);
-    if (t == NULL || duty <= 0 || receive <= 0)
+    double receive = item_watts(a, p), transmit = item_transmit_watts(a, p);
+    if (part_figure(p, KEY_TRANSMIT) == NULL || duty <= 0 || receive <= 0)
         return 1.0;
-    double transmit = t->unit == UNIT_WATT ? t->value : t->value * a->nominal;
     return 1.0 + duty * (transmit / receive - 1.0);
 }
 

@@ -10,6 +10,9 @@ double item_figure_volts(const aircraft *a, const part *p);
 double item_amps(const aircraft *a, const part *p);
 double item_watts(const aircraft *a, const part *p);
 
+// Of a radio while it transmits; 0: it only receives.
+double item_transmit_watts(const aircraft *a, const part *p);
+
 // Share of its draw that counts in a state: own switch, setting, duty, moving, dimmer. `selector`:
 // the part whose position it follows, `dimmer`: the one it hangs on; -1: none.
 double item_share(const aircraft *a, const state *s, int part, int selector, int dimmer);

@@ -34,6 +34,8 @@ static double *functions_in(const endurance_times *t) { return t->functions; }
 static double *reduced_in(const endurance_times *t) { return t->reduced; }
 static double *lets_go_in(const endurance_times *t) { return t->lets_go; }
 static double *exhausted_in(const endurance_times *t) { return t->exhausted; }
+static double *mute_in(const endurance_times *t) { return t->mute; }
+static double *off_transmitting_in(const endurance_times *t) { return t->off_transmitting; }
 static double *charge_in(const endurance_times *t) { return t->charge; }
 
 static endurance_row row_of(const endurance *e, times_in times, int which) {
@@ -53,6 +55,26 @@ static void put_parts(const endurance_report *r, const char *key, const bool *co
         if (!counts[i])
             continue;
         endurance_row row = row_of(r->found, times, i);
+        put_key(out, &first, r->aircraft->parts[i].id);
+        put_row(&row, out);
+    }
+    text_char(out, '}');
+}
+
+// What concerns a few parts only, and not the many flights.
+static void put_transmitting(const endurance_report *r, const char *key, times_in times,
+                             text *out) {
+    bool first = true;
+    text_put(out, ",\n");
+    json_key(out, key);
+    text_char(out, '{');
+    for (int i = 0; i < r->aircraft->part_count && r->found->flights == 0; i++) {
+        endurance_row row = row_of(r->found, times, i);
+        bool ever = false;
+        for (int k = 0; k < ENDURANCE_CASES; k++)
+            ever = ever || row.at[k] >= 0;
+        if (!ever || !r->found->counts[i])
+            continue;
         put_key(out, &first, r->aircraft->parts[i].id);
         put_row(&row, out);
     }
@@ -225,6 +247,8 @@ void endurance_json(const endurance_report *r, text *out) {
     json_number(out, e->amps);
     put_parts(r, "items", e->counts, items_in, out);
     put_parts(r, "weak", e->counts, weak_in, out);
+    put_transmitting(r, "transmits_until", mute_in, out);
+    put_transmitting(r, "off_while_transmitting", off_transmitting_in, out);
     put_functions(r, "functions", functions_in, out);
     put_functions(r, "reduced", reduced_in, out);
     put_stays(r, out);

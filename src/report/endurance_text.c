@@ -89,6 +89,25 @@ static const char *low_words(const page *p) {
     return drawn(p) ? "Low case (worse in one flight of twenty): " : "Low case: ";
 }
 
+// A radio may fall silent long before anything is lost.
+static void first_mute(page *p, double before, text *t) {
+    int first = -1;
+    const double *mute = p->found->of[ENDURANCE_LOW].mute;
+    for (int i = 0; i < p->aircraft->part_count && !drawn(p); i++)
+        if (p->found->counts[i] && mute[i] >= 0 && (before < 0 || mute[i] < before) &&
+            (first < 0 || mute[i] < mute[first]))
+            first = i;
+    if (first < 0)
+        return;
+    text_put(t, mute[first] < 60 ? " Within a minute " : " After ");
+    if (mute[first] >= 60) {
+        endurance_time_words(p->found, mute[first], t);
+        text_put(t, " already ");
+    }
+    part_short_name(p->aircraft, first, t);
+    text_put(t, " has too few volts to transmit.");
+}
+
 static void essential(page *p) {
     int which;
     endurance_row row = endurance_essential(p->report, &which);
@@ -115,6 +134,7 @@ static void essential(page *p) {
         endurance_time_words(p->found, row.at[ENDURANCE_NEW], t);
         text_put(t, ". Nobody can know in flight which of them it is.");
     }
+    first_mute(p, any ? row.at[ENDURANCE_LOW] : ENDURANCE_OUTLASTS, t);
     put_words(p, 0);
 }
 
@@ -276,6 +296,32 @@ static void items(page *p, row *rows) {
     }
     text_put(t, count ? "." : "");
     put_words(p, TIME_AT);
+}
+
+// A radio that transmits no more, or another item that drops out meanwhile: that and part_count.
+static void say_transmitting(page *p, int what, text *t) {
+    int count = p->aircraft->part_count;
+    part_short_name(p->aircraft, what % count, t);
+    text_put(t, what < count ? " transmits no more" : " drops out meanwhile");
+}
+
+// Rows of the many flights aren't there: they are run without.
+static void transmitting(page *p, row *rows) {
+    int count = 0, all = p->aircraft->part_count;
+    for (int i = 0; i < all && !drawn(p); i++) {
+        if (!p->found->counts[i] || p->found->shed[i])
+            continue;
+        row mute = row_of(p, i, offsetof(endurance_times, mute));
+        row off = row_of(p, i, offsetof(endurance_times, off_transmitting));
+        row gone = row_of(p, i, offsetof(endurance_times, items));
+        off.what = i + all;
+        if (lost_somewhere(&mute))
+            rows[count++] = mute;
+        // Of what goes in the same minute anyway it is no news.
+        else if (lost_somewhere(&off) && !same_minutes(&off, &gone))
+            rows[count++] = off;
+    }
+    put_rows(p, "while a radio transmits", rows, count, say_transmitting);
 }
 
 static void switched_off(page *p) {
@@ -487,7 +533,8 @@ static void assumptions(page *p) {
     wrap_words(p->out, p->out->length, TIME_AT,
                "Assumed besides: charge as the file or --charge says, the sag of a loaded battery, "
                "the volts at which each item drops out where the file gives none, and that nothing "
-               "else fails. Duty such as transmitting counts by its average.");
+               "else fails. What is drawn part of the time counts by its average; while somebody "
+               "transmits there are fewer volts than that.");
     text_char(p->out, '\n');
     wrap_words(p->out, p->out->length, 0, p->report->caution);
     wrap_words(p->out, p->out->length, 0,
@@ -509,6 +556,7 @@ void endurance_text(const endurance_report *r, text *out) {
         draws(&p);
         items(&p, rows);
         switched_off(&p);
+        transmitting(&p, rows);
         functions(&p, rows);
         ends(&p, rows);
         unknowns(&p);

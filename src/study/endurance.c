@@ -62,6 +62,10 @@ static void see_event(void *ctx, const run_now *now, const run_event *e) {
         see_status(w, e);
     if (e->kind == RUN_FUNCTION)
         see_function(w, e);
+    if (e->kind == RUN_MUTE && e->to != 0)
+        once(&t->mute[e->part], e->at);
+    if (e->kind == RUN_OFF_TRANSMITTING && e->to != 0)
+        once(&t->off_transmitting[e->part], e->at);
     if (e->kind == RUN_EXHAUSTED && e->to != 0)
         once(&t->exhausted[e->part], e->at);
     part_kind kind = e->kind == RUN_DEVICE ? w->aircraft->parts[e->part].kind : KIND_BUS;
@@ -113,8 +117,8 @@ static bool see_step(void *ctx, const run_now *now) {
 }
 
 void endurance_clear(const aircraft *a, endurance_times *t) {
-    double *by_part[] = {t->items, t->weak, t->lets_go, t->exhausted};
-    for (int i = 0; i < 4; i++)
+    double *by_part[] = {t->items, t->weak, t->lets_go, t->exhausted, t->mute, t->off_transmitting};
+    for (int i = 0; i < 6; i++)
         for (int k = 0; k < a->part_count; k++)
             by_part[i][k] = ENDURANCE_OUTLASTS;
     for (int k = 0; k < a->function_count; k++)
@@ -123,10 +127,11 @@ void endurance_clear(const aircraft *a, endurance_times *t) {
 
 static bool times_make(const aircraft *a, arena *m, endurance_times *t) {
     size_t parts = (size_t)a->part_count + 1, functions = (size_t)a->function_count + 1;
-    double **arrays[] = {&t->items,  &t->weak,           &t->lets_go,   &t->exhausted,
-                         &t->charge, &t->charge_noticed, &t->functions, &t->reduced};
-    for (int i = 0; i < 8; i++)
-        *arrays[i] = arena_new(m, i >= 6 ? functions : parts, sizeof(double));
+    double **arrays[] = {&t->functions, &t->reduced,       &t->items, &t->weak,
+                         &t->lets_go,   &t->exhausted,     &t->mute,  &t->off_transmitting,
+                         &t->charge,    &t->charge_noticed};
+    for (int i = 0; i < 10; i++)
+        *arrays[i] = arena_new(m, i < 2 ? functions : parts, sizeof(double));
     if (m->failed)
         return false;
     endurance_clear(a, t);
@@ -199,7 +204,8 @@ status endurance_fly(const endurance_flight *f, const happening *list, int count
                      .tolerance = f->tolerance,
                      .resolution = f->resolution,
                      .health = f->health,
-                     .pessimistic = f->pessimistic};
+                     .pessimistic = f->pessimistic,
+                     .transmits = f->transmits};
     watch w = {.aircraft = f->solver->aircraft,
                .all = out,
                .times = &out->of[which],
@@ -232,7 +238,8 @@ status endurance_find(solver *s, const endurance_question *q, arena *memory, end
                               .health = endurance_assumed[i].health,
                               .pessimistic = endurance_assumed[i].pessimistic,
                               .tolerance = TOLERANCE,
-                              .resolution = RESOLUTION};
+                              .resolution = RESOLUTION,
+                              .transmits = true};
         status done = endurance_fly(&f, list, count, (endurance_case)i, out);
         if (done != STATUS_OK)
             return done;

@@ -24,6 +24,7 @@ typedef struct endurance_flight {
     const state *from;  // without the faults
     double health, tolerance, resolution;
     bool pessimistic;
+    bool transmits;  // mute and off_transmitting are looked for
 } endurance_flight;
 
 // Arrays of an endurance, as before anything is found. False: no memory.

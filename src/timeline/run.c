@@ -51,10 +51,11 @@ static bool end_make(run *r, run_end *e) {
     e->law = arena_new(m, batteries, sizeof *e->law);
     e->shown = arena_new(m, batteries, sizeof *e->shown);
     e->amps = arena_new(m, batteries, sizeof *e->amps);
-    size_t patches =
-        BATTERY_PARAMS * batteries + (size_t)r->condition_count + (size_t)r->timer_count + 1;
+    size_t patches = BATTERY_PARAMS * batteries + (size_t)r->condition_count +
+                     (size_t)r->timer_count + (size_t)r->transmitter_count + 1;
     e->patches = arena_new(m, patches, sizeof *e->patches);
     e->heat = arena_new(m, (size_t)circuit_of(r)->breaker_count + 1, sizeof *e->heat);
+    e->transmit_volts = arena_new(m, (size_t)r->transmitter_count + 1, sizeof *e->transmit_volts);
     e->marks = arena_new(m, (size_t)r->mark_count + 1, 1);
     return view_make(&e->view, r->solver->made, m) && !m->failed;
 }
@@ -70,9 +71,11 @@ static bool arrays_make(run *r, const state *from) {
     find_batteries(r, from);
     find_conditions(r);
     r->timers = arena_new(m, (size_t)circuit_of(r)->input_count + 1, sizeof *r->timers);
+    r->transmitters = arena_new(m, parts, sizeof *r->transmitters);
     if (m->failed)
         return false;
     run_find_timers(r);
+    run_find_transmitters(r);
     r->mark_count = run_count_marks(r);
     size_t marks = (size_t)r->mark_count + 1;
     r->owners = arena_new(m, marks, sizeof *r->owners);
@@ -85,9 +88,11 @@ static bool arrays_make(run *r, const state *from) {
     r->ramp = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ramp);
     r->ahead = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ahead);
     r->devices = arena_new(m, marks, 1);
+    r->transmit_was = arena_new(m, marks, 1);
     r->lit = arena_new(m, (size_t)r->solver->made->verdict->rule_count + 1, 1);
     void *before = arena_new(m, 1, solution_size(circuit_of(r)));
     void *over = arena_new(m, 1, solution_size(circuit_of(r)));
+    void *transmitting = arena_new(m, 1, solution_size(circuit_of(r)));
     r->block = verdict_block_make(m, r->solver->made);
     r->bound = arena_new(m, (size_t)circuit_of(r)->param_count, sizeof *r->bound);
     r->thresholds = arena_new(m, (size_t)run_count_thresholds(r) + 1, sizeof *r->thresholds);
@@ -106,6 +111,7 @@ static bool arrays_make(run *r, const state *from) {
         return false;
     r->before = solution_carve(circuit_of(r), before);
     r->over = solution_carve(circuit_of(r), over);
+    r->transmitting = solution_carve(circuit_of(r), transmitting);
     return true;
 }
 
@@ -131,8 +137,11 @@ static void begin(run *r, const state *from) {
     run_start_timers(r);
     memcpy(r->seen, r->now.marks, (size_t)r->mark_count);
     r->length = FIRST_STEP;
-    r->told = (run_now){
-        .batteries = r->batteries, .battery_count = r->battery_count, .tripped = r->tripped};
+    r->told = (run_now){.batteries = r->batteries,
+                        .battery_count = r->battery_count,
+                        .tripped = r->tripped,
+                        .transmitters = r->transmitters,
+                        .transmitter_count = r->transmitter_count};
 }
 
 status run_make(solver *s, const state *from, const run_options *o, const happening *list,
@@ -183,6 +192,8 @@ static void look(run *r) {
         b->amps = e->amps[i];
         b->volts = across(&e->view.settled, m->to, m->from);
     }
+    for (int i = 0; i < r->transmitter_count; i++)
+        r->transmitters[i].volts = e->transmit_volts[i];
     r->told.at = r->at;
     r->told.settled = &e->view.settled;
     r->told.items = r->items;

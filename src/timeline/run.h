@@ -29,6 +29,13 @@ typedef struct run_battery {
     bool cut;            // a fault has taken it off all that it was joined to
 } run_battery;
 
+// A radio that is tried transmitting.
+typedef struct run_transmitter {
+    int part, rule;       // rule: of made->verdict
+    double watts, least;  // while it transmits; volts that it needs for that
+    double volts;         // that it has while it transmits; 0: it is off
+} run_transmitter;
+
 // One end of a step, for what a caller watches.
 typedef struct run_probe {
     const settled_state *settled;  // part_amps and across read it
@@ -47,6 +54,7 @@ typedef struct run_options {
     double resolution;  // seconds within which an event is placed, 0.001 at least
     double health;      // of every battery: capacity now over capacity when new
     bool pessimistic;   // in the cold
+    bool transmits;     // radios are tried transmitting: one more settling a radio that is on
     // Looked at on both ends of every step: where one of these bytes changes is an event.
     int watch_count;
     void *watch_ctx;
@@ -64,7 +72,10 @@ typedef enum run_event_kind {
     RUN_TRIPS,      // breaker, fuse
     RUN_EXHAUSTED,  // battery: 1 empty
     RUN_WATCHED,    // part: index of a watch
-    RUN_CHATTERS,   // something of this part changed more than three times within a second
+    RUN_MUTE,       // radio: 1 it has too few volts to transmit, 0 enough again, or it is off
+    // item that drops out while a radio transmits: 1 + index of the transmitter, 0: it doesn't
+    RUN_OFF_TRANSMITTING,
+    RUN_CHATTERS,  // something of this part changed more than three times within a second
 } run_event_kind;
 
 typedef struct run_event {
@@ -84,7 +95,9 @@ typedef struct run_now {
     const double *heat;         // per breaker: see heating.h
     const uint8_t *tripped;     // per breaker
     const uint8_t *watches;     // as run_options.watch has set them
-    int steps, solves;          // so far
+    const run_transmitter *transmitters;
+    int transmitter_count;  // 0 unless run_options.transmits
+    int steps, solves;      // so far
 } run_now;
 
 // Called for every accepted step (the start is one) and for every event, at its time, when all

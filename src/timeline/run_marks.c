@@ -13,7 +13,8 @@ int run_count_marks(const run *r) {
     const circuit *c = circuit_of(r);
     return c->comparator_count + c->memory_count + c->power_count + r->condition_count +
            r->battery_count + c->breaker_count + 2 * verdict_of(r)->rule_count +
-           r->solver->aircraft->function_count + r->options.watch_count;
+           r->solver->aircraft->function_count + r->options.watch_count +
+           run_count_transmit_marks(r);
 }
 
 static int name(run *r, int at, run_event_kind kind, int count, const int *parts) {
@@ -46,6 +47,8 @@ void run_name_marks(run *r) {
     r->first_watch_mark = at;
     for (int i = 0; i < r->options.watch_count; i++)
         r->owners[at++] = (mark_owner){RUN_WATCHED, i};
+    r->first_transmit_mark = at;
+    run_name_transmit_marks(r);
 }
 
 void run_mark_devices(run *r, run_end *e) {
@@ -70,6 +73,7 @@ void run_mark_devices(run *r, run_end *e) {
 void run_mark(run *r, run_end *e) {
     size_t devices = (size_t)r->first_status_mark;
     run_mark_devices(r, e);
+    run_mark_transmitting(r, e);
     bool same = r->judged == JUDGED_NOW && r->options.watch_count == 0 &&
                 memcmp(r->devices, e->marks, devices) == 0 && run_verdict_holds(r, e);
     if (!same)
@@ -91,8 +95,9 @@ void run_compare(run *r) {
         r->trial_differs = run_differs(r);
         return;
     }
-    r->trial_differs = !same;
-    memcpy(trial->marks + devices, now->marks + devices, (size_t)r->mark_count - devices);
+    size_t judged = (size_t)r->first_transmit_mark, rest = (size_t)r->mark_count - judged;
+    r->trial_differs = !same || memcmp(trial->marks + judged, now->marks + judged, rest) != 0;
+    memcpy(trial->marks + devices, now->marks + devices, judged - devices);
 }
 
 bool run_differs(const run *r) {
@@ -135,7 +140,7 @@ void run_tell_marks(run *r, const run_hooks *h) {
         bool worn = chatters(r, i);
         if (worn)
             r->ignored[i] = r->ignores = held = true;
-        if (o->part >= 0)
+        if (o->part >= 0 && !(worn && i >= r->first_transmit_mark))
             run_tell(r, h, (run_event){r->at, worn ? RUN_CHATTERS : o->kind, o->part, from, to});
     }
     if (held)

@@ -46,8 +46,9 @@ typedef struct run_end {
     battery_charge *charge;    // battery_count
     battery_law *law, *shown;  // as it is; as the circuit was shown it
     double *amps;
-    double *heat;    // breaker_count
-    uint8_t *marks;  // mark_count; the verdict's from first_status_mark on
+    double *heat;            // breaker_count
+    double *transmit_volts;  // transmitter_count
+    uint8_t *marks;  // mark_count; the verdict's from first_status_mark to first_transmit_mark
 } run_end;
 
 // A battery at the end of a step, if its current goes straight to `amps`, and what an amp more or
@@ -86,11 +87,16 @@ struct run {
     uint8_t *tripped;
     mark_owner *owners;
     int mark_count, first_trip_mark, first_drop_mark, first_status_mark, first_watch_mark;
+    int first_transmit_mark;
+    run_transmitter *transmitters;
+    int transmitter_count;
     // per mark: changes within a second from `since`, and whether it is passed over
     uint8_t *changes, *ignored;
     double *since;
     uint8_t *seen;          // marks that the events told so far lead to
     solution before, over;  // over: the last trial that an event was in
+    solution transmitting;
+    uint8_t *transmit_was;  // scratch of the marks of transmitters
     double *bound;          // parameters by the positions and faults alone
     bool same_bound;        // they have been settled with
     verdict_block *block;
@@ -147,6 +153,12 @@ bool run_differs(const run *r);             // trial's marks from now's
 void run_tell_marks(run *r, const run_hooks *h);  // events between r->seen and now
 void run_tell(run *r, const run_hooks *h, run_event e);
 void run_forget_chatter(run *r);
+
+// run_transmit.c
+void run_find_transmitters(run *r);
+int run_count_transmit_marks(const run *r);
+void run_name_transmit_marks(run *r);
+void run_mark_transmitting(run *r, run_end *e);  // settles with each of them transmitting
 
 // run_event.c: the latest time known to be before the event that a step of *high seconds goes over,
 // with *high just after it, not farther off than `finest`.

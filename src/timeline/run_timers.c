@@ -11,8 +11,7 @@ void run_find_timers(run *r) {
     const compiled *c = r->solver->made;
     for (int i = 0; i < c->circuit.input_count; i++) {
         const input *in = &c->inputs[i];
-        run_timer t = {
-            .input = i, .signal = NOWHERE, .rule = NOWHERE, .since = -1.0, .lost = -1.0};
+        run_timer t = {.input = i, .signal = NOWHERE, .rule = NOWHERE, .since = -1.0, .lost = -1.0};
         if (in->kind == INPUT_ELAPSED) {
             const condition *k = &c->aircraft->conditions[in->detail];
             t.signal = c->condition_signal[k->a];

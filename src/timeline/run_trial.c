@@ -178,6 +178,7 @@ double run_try(run *r, double seconds) {
     }
     heat_up(r, seconds);
     run_mark_devices(r, to);
+    run_mark_transmitting(r, to);
     run_compare(r);
     return error;
 }

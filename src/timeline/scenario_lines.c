@@ -164,6 +164,32 @@ static void trip_line(player *p, const run_event *e) {
         player_wire_line(p, p->wires[wire].part, p->wires[wire].celsius, 0.0);
 }
 
+void player_radio_line(player *p, const run_transmitter *t, bool mute) {
+    text volts = text_make(p->memory->memory);
+    text_put(&volts, " (");
+    words_figure(&volts, t->volts, 1, "V");
+    text_put(&volts, " while it transmits)");
+    const char *kept = keep(p, &volts);
+    player_line(p, mute ? "mute" : "transmits", t->part, -1, false, named(p, t->part),
+                mute ? " still receives, but transmits no more" : " can transmit again",
+                mute ? kept : "", ".", NULL);
+}
+
+static void mute_line(player *p, const run_now *now, const run_event *e) {
+    for (int i = 0; i < now->transmitter_count; i++)
+        if (now->transmitters[i].part == e->part && now->transmitters[i].volts > 0)
+            player_radio_line(p, &now->transmitters[i], e->to != 0);
+}
+
+static void off_transmitting_line(player *p, const run_now *now, const run_event *e) {
+    if (e->to == 0 || e->from != 0 || is_seen(&p->aircraft->parts[e->part]))
+        return;
+    int radio = now->transmitters[e->to - 1].part;
+    if (radio != e->part)  // of the radio itself it is told that it can't transmit
+        player_line(p, "off-transmitting", e->part, -1, false, named(p, e->part), ": off while ",
+                    named(p, radio), " transmits.", NULL);
+}
+
 void player_event(void *ctx, const run_now *now, const run_event *e) {
     player *p = ctx;
     if (p->open && e->at > p->open_at)
@@ -185,24 +211,14 @@ void player_event(void *ctx, const run_now *now, const run_event *e) {
     case RUN_CHATTERS:
         player_line(p, "chatters", e->part, -1, false, named(p, e->part), " chatters.", NULL);
         return;
+    case RUN_MUTE: mute_line(p, now, e); return;
+    case RUN_OFF_TRANSMITTING: off_transmitting_line(p, now, e); return;
     case RUN_DEVICE:
     case RUN_HAPPENS:
     case RUN_DROPS_OUT:
     case RUN_LATCH:
     case RUN_WATCHED: return;
     }
-}
-
-void player_radio_line(player *p, const radio *r, bool mute, const run_now *now) {
-    int status = now->items[r->rule].status;
-    if (!mute && status != ITEM_ON && status != ITEM_WEAK)
-        return;  // it is off: that is told
-    if (p->open && now->at > p->open_at)
-        player_close(p);
-    p->open_at = now->at;
-    player_line(p, mute ? "mute" : "transmits", r->part, -1, false, named(p, r->part),
-                mute ? " still receives, but transmits no more" : " can transmit again",
-                mute ? volts_words(p, now, r->part) : "", ".", NULL);
 }
 
 static void source_line(player *p, const source_outcome *s, source_mode before) {

@@ -52,12 +52,6 @@ static void note_watches(player *p, const run_now *now) {
         a->how_long = now->at - a->asked;
         w->until = -1;
     }
-    for (int i = 0; i < p->radio_count; i++) {
-        bool mute = now->watches[p->scenario->watch_count + i];
-        if (mute != p->radios[i].mute)
-            player_radio_line(p, &p->radios[i], mute, now);
-        p->radios[i].mute = mute;
-    }
     int ends = p->scenario->ends;
     p->stopped = p->stopped || (ends >= 0 && now->watches[ends]);
 }
@@ -193,7 +187,6 @@ static bool arrays_make(player *p) {
     for (int i = 0; i < p->scenario->watch_count; i++)
         p->held_at[i] = NOT_YET;
     player_find_movers(p);
-    player_find_radios(p);
     player_find_wires(p);
     return !p->memory->failed;
 }
@@ -220,7 +213,8 @@ static status play(player *p) {
                      .resolution = RESOLUTION,
                      .health = sc->health,
                      .pessimistic = sc->pessimistic,
-                     .watch_count = sc->watch_count + p->radio_count,
+                     .transmits = true,
+                     .watch_count = sc->watch_count,
                      .watch_ctx = p,
                      .watch = player_watch};
     start_state(p);
@@ -230,9 +224,14 @@ static status play(player *p) {
     run_advance(p->run, &p->hooks, 0);
     for (int i = 0; i < sc->start_count; i++)
         player_change_line(p, &sc->start[i]);
+    const run_now *now = run_where(p->run);
+    for (int i = 0; i < now->transmitter_count; i++) {
+        const run_transmitter *t = &now->transmitters[i];
+        if (t->volts > 0 && t->volts < t->least)
+            player_radio_line(p, t, true);
+    }
     player_close(p);
     play_on(p);
-    const run_now *now = run_where(p->run);
     p->open_at = p->log->ended = now->at;
     bool cut = now->steps >= STEPS_MOST;
     player_line(p, "end", -1, -1, true,

@@ -16,13 +16,6 @@ typedef struct mover {
     int works;       // rule whose item must work for it to move; -1: by hand or gravity
 } mover;
 
-// A radio that can transmit, and the volts it needs for that.
-typedef struct radio {
-    int part, rule;
-    double volts;
-    bool mute;
-} radio;
-
 // A wire whose gauge the file gives.
 typedef struct warm_wire {
     int part;
@@ -52,8 +45,6 @@ typedef struct player {
     double *held_at;  // per watch: when it first held
     waiting *waits;
     int wait_count;
-    radio *radios;
-    int radio_count;
     warm_wire *wires;
     int wire_count;
     double air, warmed_at;  // celsius; seconds
@@ -85,8 +76,6 @@ typedef struct player {
 void player_apply(player *p, const scenario_change *c);
 
 // ---- scenario_watches.c
-// The watches of the scenario, then one a radio: powered, but too few volts to transmit.
-void player_find_radios(player *p);
 void player_watch(void *ctx, const run_probe *at, uint8_t *watches);
 
 // ---- scenario_lines.c: what is written down
@@ -94,7 +83,7 @@ void player_line(player *p, const char *what, int part, int function, bool by_ha
                  const char *words, ...);
 void player_event(void *ctx, const run_now *now, const run_event *e);
 void player_change_line(player *p, const scenario_change *c);
-void player_radio_line(player *p, const radio *r, bool mute, const run_now *now);
+void player_radio_line(player *p, const run_transmitter *t, bool mute);
 // `limit`: of an insulation class, just passed; 0: only told how warm it is.
 void player_wire_line(player *p, int part, double celsius, double limit);
 void player_contacts(player *p, const run_now *now);

@@ -55,28 +55,8 @@ static bool holds(const scenario_watch *w, const run_probe *at) {
     return false;
 }
 
-void player_find_radios(player *p) {
-    const aircraft *a = p->aircraft;
-    p->radios = arena_new(p->memory, (size_t)a->part_count + 1, sizeof *p->radios);
-    for (int i = 0; p->radios != NULL && i < a->part_count; i++) {
-        const part *x = &a->parts[i];
-        int rule = p->solver->made->verdict->rule_of[i];
-        double works = part_number(x, KEY_WORKS_ABOVE, 0.0);
-        if (x->kind == KIND_RADIO && part_figure(x, KEY_TRANSMIT) != NULL && rule >= 0)
-            p->radios[p->radio_count++] = (radio){
-                .part = i, .rule = rule, .volts = part_number(x, KEY_TRANSMITS_ABOVE, works)};
-    }
-}
-
 void player_watch(void *ctx, const run_probe *at, uint8_t *watches) {
     const player *p = ctx;
-    int own = p->scenario->watch_count;
-    for (int i = 0; i < p->radio_count; i++) {
-        const radio *r = &p->radios[i];
-        int status = at->items[r->rule].status;
-        bool alive = status == ITEM_ON || status == ITEM_WEAK;
-        watches[own + i] = alive && part_volts(at->settled, r->part) < r->volts;
-    }
     for (int i = 0; i < p->scenario->watch_count; i++)
         watches[i] = holds(&p->scenario->watches[i], at);
 }

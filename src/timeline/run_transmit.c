@@ -1,0 +1,117 @@
+// What radios take from the volts while they transmit. Charge counts by the average; whether one
+// can transmit, and what drops out meanwhile, is settled once more a radio, with it transmitting.
+#include <string.h>
+
+#include "part/item_draw.h"
+#include "timeline/run_state.h"
+
+static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
+static const verdict *verdict_of(const run *r) { return r->solver->made->verdict; }
+
+void run_find_transmitters(run *r) {
+    const aircraft *a = r->solver->aircraft;
+    const verdict *v = verdict_of(r);
+    for (int i = 0; i < v->rule_count && r->options.transmits; i++) {
+        const part *p = &a->parts[v->rules[i].part];
+        double watts = item_transmit_watts(a, p);
+        if (p->kind != KIND_RADIO || v->rules[i].power < 0 || watts <= 0)
+            continue;
+        r->transmitters[r->transmitter_count++] = (run_transmitter){
+            .part = v->rules[i].part,
+            .rule = i,
+            .watts = watts,
+            .least = part_number(p, KEY_TRANSMITS_ABOVE, v->rules[i].works),
+        };
+    }
+}
+
+int run_count_transmit_marks(const run *r) {
+    return r->transmitter_count > 0 ? r->transmitter_count + verdict_of(r)->rule_count : 0;
+}
+
+void run_name_transmit_marks(run *r) {
+    mark_owner *o = r->owners + r->first_transmit_mark;
+    for (int i = 0; i < r->transmitter_count; i++)
+        *o++ = (mark_owner){RUN_MUTE, r->transmitters[i].part};
+    for (int i = 0; i < verdict_of(r)->rule_count && r->transmitter_count > 0; i++)
+        *o++ = (mark_owner){RUN_OFF_TRANSMITTING, verdict_of(r)->rules[i].part};
+}
+
+// What has gone comes back at a little more than it went at: without, it would flicker.
+#define DEAD_BAND 0.1  // volts: choice
+
+static bool has_volts(const item_rule *rule, const solution *s, bool was_off) {
+    if (rule->inner < 0 || rule->own_battery || (rule->power >= 0 && s->dropped[rule->power]))
+        return false;
+    double least = rule->off + (was_off ? DEAD_BAND : 0.0);
+    return s->volts[rule->inner] - s->volts[rule->to] >= least;
+}
+
+// Its own switch is on and it isn't broken: both are inputs.
+static bool is_asked(const item_rule *rule, const double *params) {
+    return (rule->switched < 0 || params[rule->switched] != 0) &&
+           (rule->whole < 0 || params[rule->whole] != 0);
+}
+
+static int slot_of(const run *r, int transmitter) {
+    const item_rule *rule = &verdict_of(r)->rules[r->transmitters[transmitter].rule];
+    return circuit_of(r)->powers[rule->power].slot;
+}
+
+// Into r->transmitting; false: the radio is off.
+static bool settle_transmitting(run *r, run_end *e, int which) {
+    const item_rule *rule = &verdict_of(r)->rules[r->transmitters[which].rule];
+    if (power_amps(circuit_of(r), &e->view.settled.job, &e->view.solution, rule->power) == 0)
+        return false;
+    job j = e->job;
+    // All of them, always: the next settling goes by this list to undo it.
+    for (int i = 0; i < r->transmitter_count; i++) {
+        int slot = slot_of(r, i);
+        double watts = i == which ? r->transmitters[i].watts : r->bound[slot];
+        e->patches[j.patch_count++] = (patch){slot, watts};
+    }
+    j.start = &e->view.solution;
+    solve_again(r->solver->work, &j, &r->transmitting);
+    r->solves++;
+    return true;
+}
+
+static bool is_mute(const run_transmitter *t, const item_rule *radio, const run *r, double volts,
+                    bool was) {
+    return !has_volts(radio, &r->transmitting, was) || volts < t->least + (was ? DEAD_BAND : 0.0);
+}
+
+// What drops out while radio `which` transmits. Of a radio that nobody speaks into in this phase it
+// isn't asked.
+static void mark_items(const run *r, const run_end *e, int which, const uint8_t *was,
+                       uint8_t *off) {
+    const verdict *v = verdict_of(r);
+    const aircraft *a = r->solver->aircraft;
+    if (item_duty(a, &e->view.asked, r->transmitters[which].part) <= 0)
+        return;
+    for (int k = 0; k < v->rule_count; k++) {
+        const item_rule *rule = &v->rules[k];
+        if (off[k] == 0 && is_asked(rule, r->bound) && has_volts(rule, &e->view.solution, false) &&
+            !has_volts(rule, &r->transmitting, was[k] != 0))
+            off[k] = (uint8_t)(1 + which);
+    }
+}
+
+void run_mark_transmitting(run *r, run_end *e) {
+    size_t count = (size_t)run_count_transmit_marks(r);
+    uint8_t *mute = e->marks + r->first_transmit_mark, *off = mute + r->transmitter_count;
+    uint8_t *was = r->transmit_was;
+    memcpy(was, r->now.marks + r->first_transmit_mark, count);
+    memset(mute, 0, count);
+    for (int i = 0; i < r->transmitter_count; i++) {
+        const run_transmitter *t = &r->transmitters[i];
+        const item_rule *radio = &verdict_of(r)->rules[t->rule];
+        const double *volts = r->transmitting.volts;
+        e->transmit_volts[i] = 0.0;
+        if (!settle_transmitting(r, e, i))
+            continue;
+        e->transmit_volts[i] = volts[radio->inner] - volts[radio->to];
+        mute[i] = is_mute(t, radio, r, e->transmit_volts[i], was[i] != 0);
+        mark_items(r, e, i, was + r->transmitter_count, off);
+    }
+}
