@@ -119,7 +119,8 @@ int builder_comparator(builder *b, int a, int c, double set, double reset, int e
                     .reset = reset,
                     .enable = enable,
                     .level = 2};
-    b->comparators[n] = (late_comparator){.c = k, .of = NULL, .owner = b->current};
+    b->comparators[n] =
+        (late_comparator){.c = k, .of = NULL, .owner = b->current, .supply_of = NOWHERE};
     b->comparator_count++;
     return TAG_COMPARATOR << TAG_SHIFT | n;
 }

@@ -13,7 +13,8 @@ typedef struct late_comparator {
     comparator c;
     const condition *of;  // NULL: nodes are final
     int owner;
-    int output;  // of a machine: which of its elements
+    int supply_of;  // the part whose volts it compares with that part's own figure, NOWHERE
+    int output;     // of a machine: which of its elements
 } late_comparator;
 
 struct builder {

@@ -1,6 +1,7 @@
 // What it takes for each part to do its work: supply, needs, whatever turns it. Loops of needs (an
 // engine that needs the pump that it turns) are broken by a memory that is only ever taken away.
 #include "circuit/builder_state.h"
+#include "part/item_draw.h"
 
 static int all_needs(builder *b, int part) {
     const struct part *p = builder_part(b, part);
@@ -25,13 +26,6 @@ static int all_needs(builder *b, int part) {
     return all;
 }
 
-// Volts below which it is off: its own, or those of its kind.
-static double off_volts(const builder *b, const struct part *p) {
-    bool lamp = p->kind == KIND_LAMP || p->kind == KIND_LIGHT;
-    double otherwise = lamp ? builder_volts(b, 7.0, 3.5) : builder_volts(b, 9.0, 4.5);
-    return part_number(p, KEY_OFF_BELOW, otherwise);
-}
-
 static int supplied(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     const part_map *m = builder_map(b, part);
@@ -42,12 +36,15 @@ static int supplied(builder *b, int part) {
     if (m->inner == NOWHERE)
         return SIGNAL_TRUE;
     builder_build(b, part);
-    double off = off_volts(b, p), on = off;
+    double off = item_off_volts(b->aircraft, p), on = off;
     if (m->power != NOWHERE) {
         off = b->powers[m->power].dropout;
         on = b->powers[m->power].restart;
     }
-    return builder_comparator(b, m->inner, m->to, on, off, SIGNAL_TRUE);
+    int s = builder_comparator(b, m->inner, m->to, on, off, SIGNAL_TRUE);
+    if (!b->failed)
+        b->comparators[b->comparator_count - 1].supply_of = part;
+    return s;
 }
 
 // Only what nothing else depends on is left out of the circuit's signals: judging reads the volts.

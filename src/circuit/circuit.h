@@ -109,6 +109,7 @@ typedef struct circuit {
     int gate_count;
     const breaker *breakers;
     int breaker_count;
+    int drawn;  // counts up when drop-outs, restarts, sets or resets become others
     const pattern *pattern;
 } circuit;
 

@@ -1,7 +1,7 @@
 // Compiling: nodes, then elements and signals part by part, then the final numbers.
 #include "circuit/builder_state.h"
+#include "circuit/redraw.h"
 #include "circuit/verdict.h"
-#include "part/item_draw.h"
 #include "part/part_kind.h"
 
 static bool hand_selector(const part *p) {
@@ -252,11 +252,17 @@ static status circuit_finish(builder *b) {
     comparator *comparators =
         arena_new(&c->memory, (size_t)b->comparator_count + 1, sizeof(comparator));
     int *owners = arena_new(&c->memory, (size_t)b->comparator_count + 1, sizeof(int));
-    if (comparators == NULL || owners == NULL)
+    int *supply_of = arena_new(&c->memory, (size_t)b->comparator_count + 1, sizeof(int));
+    if (comparators == NULL || owners == NULL || supply_of == NULL)
         return STATUS_NO_MEMORY;
     comparators_finish(b, comparators);
-    for (int i = 0; i < b->comparator_count; i++)
+    for (int i = 0; i < b->comparator_count; i++) {
         owners[i] = b->comparators[i].owner;
+        supply_of[i] = b->comparators[i].supply_of;
+    }
+    c->drawn->powers = b->powers;
+    c->drawn->comparators = comparators;
+    c->drawn->supply_of = supply_of;
     if (b->failed)
         return STATUS_NO_MEMORY;
     renumber(b);
@@ -299,25 +305,13 @@ static status circuit_finish(builder *b) {
     return circuit_order(&c->circuit);
 }
 
-// Amps of the items on each path's branch, up to the next point or source.
-static bool loads_below(compiled *c) {
-    const aircraft *a = c->aircraft;
-    double *amps = arena_new(&c->memory, (size_t)a->part_count, sizeof(double));
-    if (amps == NULL)
+static bool loads_make(compiled *c) {
+    c->drawn = arena_new(&c->memory, 1, sizeof *c->drawn);
+    double *amps = arena_new(&c->memory, (size_t)c->aircraft->part_count, sizeof(double));
+    if (c->drawn == NULL || amps == NULL)
         return false;
-    for (int i = 0; i < a->part_count; i++) {
-        if (kind_class(a->parts[i].kind) != CLASS_ITEM)
-            continue;
-        const reference_list *r = part_references(&a->parts[i], KEY_FROM);
-        for (int steps = 0; r != NULL && r->count > 0 && steps < 16; steps++) {
-            int above = r->items[0].part;
-            if (above < 0 || kind_class(a->parts[above].kind) != CLASS_PATH)
-                break;
-            amps[above] += item_amps(a, &a->parts[i]);
-            r = part_references(&a->parts[above], KEY_FROM);
-        }
-    }
-    c->load_below = amps;
+    loads_below(c->aircraft, amps);
+    c->load_below = c->drawn->load_below = amps;
     return true;
 }
 
@@ -330,7 +324,7 @@ status compile_aircraft(allocator memory, const aircraft *a, compiled **made) {
     c->aircraft = a;
     builder b;
     status s = STATUS_NO_MEMORY;
-    if (maps_make(c) && builder_begin(&b, c) && loads_below(c)) {
+    if (maps_make(c) && builder_begin(&b, c) && loads_make(c)) {
         build_all(&b);
         if (!b.failed)
             s = circuit_finish(&b);

@@ -28,12 +28,17 @@ typedef struct compiled {
     const int *condition_signal;  // per condition: its signal, -2 if nothing in the circuit uses it
     const struct verdict *verdict;  // rules by which items and functions are judged
     const double *load_below;       // per part: amps of the items on its branch, by their figures
+    struct drawn_figures *drawn;    // for compiled_redraw
 } compiled;
 
 // Compiles. On STATUS_OK `*made` is owned by the caller (compiled_free). The aircraft must outlive
 // it.
 status compile_aircraft(allocator memory, const aircraft *a, compiled **made);
 void compiled_free(compiled *c);
+
+// The aircraft's figures are others than before, in the same places; nothing else of it is. What of
+// them isn't a parameter becomes as if it were compiled anew.
+void compiled_redraw(compiled *c);
 
 // Parameters of a state into params[circuit.param_count]. `base_amps`: per part, amps in the
 // phase's base, for the size of bad contacts; may be NULL. `faults` is scratch of part_count words.

@@ -29,6 +29,11 @@ enum room {
     ROOM_OFFSET,
     ROOM_LOW,
     ROOM_HIGH,
+    ROOM_DROPOUT,  // powers: volts, as the lane's circuit has them
+    ROOM_RESTART,
+    ROOM_KNEE,
+    ROOM_SET,  // comparators, in the probes' order
+    ROOM_RESET,
     ROOM_COUNT
 };
 
@@ -51,6 +56,7 @@ typedef struct lane {
     static_changes changes;
     const patch *patches;  // of ROOM_PARAMS
     int patch_count;
+    int drawn;  // of the circuit whose figures stand in its rooms
 } lane;
 
 struct work {

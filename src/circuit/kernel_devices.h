@@ -24,6 +24,7 @@ enum {
 };
 
 // Below its drop-out a power load is linear. One that never drops out turns linear near zero.
+// (In lanes: ROOM_KNEE.)
 INLINE double power_knee(const power_load *d) {
     return d->dropout > LEAST_KNEE ? d->dropout : LEAST_KNEE;
 }
@@ -38,6 +39,7 @@ typedef struct lanes {
     vd *power_volts, *lamp_volts;
     vm *power_sign, *lamp_sign;
     vd *slope, *offset, *low, *high;
+    vd *dropout, *restart, *knee, *set, *reset;
 
     vm active;
     vm chord;             // no tangents in this iteration
@@ -93,7 +95,7 @@ static void stamp_piecewises(lanes *L) {
 }
 
 static void stamp_powers(lanes *L) {
-    const power_load *loads = L->c->powers;
+    const vd *knees = L->knee;
     const stamp *stamps = L->p->power_stamps;
     const vd *params = L->params;
     const vm *signal = L->signal, *dropped = L->dropped, *sign = L->power_sign;
@@ -104,7 +106,7 @@ static void stamp_powers(lanes *L) {
     for (int k = 0; k < count; k++) {
         const stamp *s = &stamps[k];
         vm on = signal[s->gate] & ~dropped[k];
-        vd knee = all_lanes(power_knee(&loads[k]));
+        vd knee = knees[k];
         vd v = volts[k];
         v = volts[k] = pick(at_most(v, knee) & boost, larger(top, knee), v);
         vd g = when(on, params[s->slot]) / (v * v);
@@ -214,7 +216,7 @@ INLINE void follow(tally *t, vd v, vd size, vd knee, vd top, vm on, vm chord, vm
 }
 
 static void follow_powers(lanes *L, tally *t) {
-    const power_load *loads = L->c->powers;
+    const vd *dropouts = L->dropout, *restarts = L->restart, *knees = L->knee;
     const stamp *stamps = L->p->power_stamps;
     const vd *x = L->x;
     const vm *signal = L->signal;
@@ -230,13 +232,12 @@ static void follow_powers(lanes *L, tally *t) {
     int count = L->c->power_count;
     for (int k = 0; k < count; k++) {
         const stamp *s = &stamps[k];
-        vd dropout = all_lanes(loads[k].dropout), restart = all_lanes(loads[k].restart);
+        vd dropout = dropouts[k], restart = restarts[k];
         vm fed = signal[s->gate], off = dropped[k], stays_off = off & dropped_now[k];
         vm on = fed & ~off;
         vd v = across(x, s);
         vd size = magnitude(v);
-        follow(&sum, v, size, all_lanes(power_knee(&loads[k])), top, on, chord, hold, &volts[k],
-               &sign[k]);
+        follow(&sum, v, size, knees[k], top, on, chord, hold, &volts[k], &sign[k]);
         vm low = on & less(size, dropout);
         vm again = fed & off & at_most(restart, size);
         vd distance = magnitude(size - pick(off, restart, dropout));

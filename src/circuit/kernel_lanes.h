@@ -156,6 +156,11 @@ INLINE void open_room(lanes *L, work *w) {
     L->offset = room + w->at[ROOM_OFFSET];
     L->low = room + w->at[ROOM_LOW];
     L->high = room + w->at[ROOM_HIGH];
+    L->dropout = room + w->at[ROOM_DROPOUT];
+    L->restart = room + w->at[ROOM_RESTART];
+    L->knee = room + w->at[ROOM_KNEE];
+    L->set = room + w->at[ROOM_SET];
+    L->reset = room + w->at[ROOM_RESET];
     int always = circuit_signal_count(w->c);
     L->signal[always] = all_masks(-1);
     L->tripped[w->c->breaker_count] = all_masks(0);
@@ -170,6 +175,8 @@ static void run(work *w) {
         w->fixed.base = NULL;  // its parameters may have changed since the last run
     for (int l = 0; l < LANES; l++) {
         w->lanes[l].task = (task){-1, -1};
+        if (w->lanes_before != LANES)
+            w->lanes[l].drawn = -1;
         if (same_base && w->lanes_before == LANES)
             continue;
         w->lanes[l].version = -1;

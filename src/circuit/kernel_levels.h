@@ -61,6 +61,7 @@ INLINE void forget_drops(lanes *L, vm which) {
 // Lanes that flip or must wait are taken out of *look; the flipped ones are returned.
 static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
     const probe *probes = L->p->probes;
+    const vd *set = L->set, *reset = L->reset;
     vm *signal = L->signal, *violation = L->violation;
     vm violated = all_masks(0);
     vm waits = all_masks(0);
@@ -71,9 +72,9 @@ static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
         vd amount = sense(L, q, &per_volt);
         vm now = signal[q->signal];
         vm enabled = signal[q->enable];
-        vm above = at_most(all_lanes(q->set), amount);
-        vm below = at_most(amount, all_lanes(q->reset)) & ~above;
-        vd watched = pick(now, all_lanes(q->reset), all_lanes(q->set));
+        vm above = at_most(set[i], amount);
+        vm below = at_most(amount, reset[i]) & ~above;
+        vd watched = pick(now, reset[i], set[i]);
         waits |= enabled & ~less(margin * per_volt, magnitude(amount - watched));
         vm wrong = (now & (below | ~enabled)) | (~now & above & enabled);
         violation[i] = wrong;
@@ -147,7 +148,7 @@ static vm look_at_powers(lanes *L, vm *look, vm *calm) {
 static void restart_from_above(lanes *L, vm which) {
     vd top = L->params[L->c->slot_top];
     for (int k = 0; k < L->c->power_count; k++) {
-        vd high = larger(top, all_lanes(power_knee(&L->c->powers[k])));
+        vd high = larger(top, L->knee[k]);
         L->power_volts[k] = pick(which, high, L->power_volts[k]);
     }
     for (int k = 0; k < L->c->lamp_count; k++) {

@@ -33,6 +33,22 @@ static void copy_base(lanes *L, int l) {
         set_mask(&L->signal[p->hot_signals[i]], l, s->base_signal[p->hot_signals[i]]);
 }
 
+// Figures of the circuit in lane l.
+static void copy_figures(lanes *L, int l) {
+    const circuit *c = L->c;
+    for (int k = 0; k < c->power_count; k++) {
+        set_number(&L->dropout[k], l, c->powers[k].dropout);
+        set_number(&L->restart[k], l, c->powers[k].restart);
+        set_number(&L->knee[k], l, power_knee(&c->powers[k]));
+    }
+    for (int i = 0; i < L->p->probe_count; i++) {
+        const comparator *h = &c->comparators[L->p->probes[i].comparator];
+        set_number(&L->set[i], l, h->set);
+        set_number(&L->reset[i], l, h->reset);
+    }
+    L->w->lanes[l].drawn = c->drawn;
+}
+
 // What `changes` names becomes as it stands in these arrays.
 INLINE void copy_changes(lanes *L, int l, const static_changes *changes, const uint8_t *signal,
                          const double *entries, const double *lower) {
@@ -74,6 +90,8 @@ INLINE void take_job(lanes *L, int l) {
     int saved = own->task.saved;
     const uint8_t *tripped = saved >= 0 ? w->saved[saved].tripped : NULL;
     leave_job(L, l, j->params);
+    if (own->drawn != L->c->drawn)
+        copy_figures(L, l);
     static_part_apply(&w->fixed, j, tripped, &own->changes);
     copy_changes(L, l, &own->changes, w->fixed.signal, w->fixed.entries, w->fixed.lower);
     static_part_undo(&w->fixed, j, tripped, &own->changes);
@@ -119,7 +137,8 @@ INLINE void take_start(lanes *L, int l, const solution *s, bool resumed) {
         const power_load *d = &powers[k];
         set_mask(&dropped[k], l, s->dropped[k]);
         set_mask(&dropped_now[k], l, 0);
-        double v = start_volts(from[d->a] - from[d->b], power_knee(d), top, &sign[k * LANES]);
+        double v =
+            start_volts(from[d->a] - from[d->b], number_at(&L->knee[k], l), top, &sign[k * LANES]);
         set_number(&volts[k], l, v);
     }
     volts = L->lamp_volts;

@@ -36,8 +36,9 @@ typedef struct probe {
     int a, b;                 // core places; the airframe is the place after the last
     int slot, gate, breaker;  // conductance amps
     int device;               // piecewise amps
-    double sign, set, reset;
+    double sign;
     int enable, signal;
+    int comparator;
     bool flows_back;
 } probe;
 

@@ -141,7 +141,7 @@ static bool conductance_stamps(const circuit *c, pattern *p, const triangle *t,
 
 static probe probe_of(const circuit *c, const pattern *p, int k) {
     const comparator *h = &c->comparators[k];
-    probe q = {.of = h->of, .sign = h->sign, .set = h->set, .reset = h->reset};
+    probe q = {.of = h->of, .sign = h->sign, .comparator = k};
     q.enable = gate_or_always(c, h->enable);
     q.signal = circuit_signal_of_comparator(c, k);
     q.flows_back = h->flows_back;

@@ -37,6 +37,11 @@ static void room_counts(const circuit *c, size_t count[ROOM_COUNT]) {
         [ROOM_OFFSET] = pieces,
         [ROOM_LOW] = pieces,
         [ROOM_HIGH] = pieces,
+        [ROOM_DROPOUT] = powers,
+        [ROOM_RESTART] = powers,
+        [ROOM_KNEE] = powers,
+        [ROOM_SET] = (size_t)c->comparator_count,
+        [ROOM_RESET] = (size_t)c->comparator_count,
     };
     memcpy(count, counts, sizeof counts);
 }

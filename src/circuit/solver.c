@@ -30,6 +30,12 @@ static void base_judge(solver *s, phase_base *b) {
     }
 }
 
+static void base_settle(solver *s, phase_base *b, int phase) {
+    state_of_phase(s->aircraft, phase, &b->view.asked);
+    view_settle(&b->view, s->work, NULL, &s->cold, false);
+    base_judge(s, b);
+}
+
 static void base_findings(const solver *s, const phase_base *b, int phase, findings *f) {
     const struct phase *p = &s->aircraft->phases[phase];
     if (f == NULL)
@@ -64,15 +70,13 @@ static status bases_make(solver *s, findings *f) {
     void *block = arena_new(&s->memory, 1, solution_size(&s->made->circuit));
     if (s->bases == NULL || block == NULL)
         return STATUS_NO_MEMORY;
-    solution cold = solution_carve(&s->made->circuit, block);
-    solution_cold(&s->made->circuit, &cold);
+    s->cold = solution_carve(&s->made->circuit, block);
+    solution_cold(&s->made->circuit, &s->cold);
     for (int i = 0; i < a->phase_count; i++) {
         phase_base *b = &s->bases[i];
         if (!base_make(s, b))
             return STATUS_NO_MEMORY;
-        state_of_phase(a, i, &b->view.asked);
-        view_settle(&b->view, s->work, NULL, &cold, false);
-        base_judge(s, b);
+        base_settle(s, b, i);
         base_findings(s, b, i, f);
     }
     return f != NULL && f->memory.failed ? STATUS_NO_MEMORY : STATUS_OK;
@@ -113,6 +117,12 @@ status solver_make(allocator memory, const aircraft *a, findings *f, solver **ma
     }
     *made = s;
     return STATUS_OK;
+}
+
+void solver_redraw(solver *s) {
+    compiled_redraw(s->made);
+    for (int i = 0; i < s->aircraft->phase_count; i++)
+        base_settle(s, &s->bases[i], i);
 }
 
 void solver_free(solver *s) {

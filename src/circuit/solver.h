@@ -12,6 +12,10 @@ typedef struct solver solver;  // an aircraft compiled, its phases' bases settle
 status solver_make(allocator memory, const aircraft *a, findings *f, solver **made);
 void solver_free(solver *s);
 
+// The aircraft's figures have become others, in the same places, and nothing else of it has: as if
+// made anew, without memory.
+void solver_redraw(solver *s);
+
 typedef struct outcome_options {
     bool before_trip;  // the first instant, before any breaker has opened
     bool explain;      // causes and reasons of what is lost (costs a few more settlings)

@@ -20,6 +20,7 @@ struct solver {
     compiled *made;
     work *work;
     phase_base *bases;  // phase_count
+    solution cold;
     view now, first, trial;
     part_outcome *trial_parts;  // scratch
     part_outcome *plain_parts;  // the asked positions without any fault

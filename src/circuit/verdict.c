@@ -1,5 +1,6 @@
 #include "circuit/verdict.h"
 
+#include "circuit/redraw.h"
 #include "part/item_draw.h"
 
 static bool on(const uint8_t *signals, int signal) { return signal < 0 || signals[signal] != 0; }
@@ -73,28 +74,32 @@ static int links_add(const compiled *c, int part, branch_link *links, int count)
     return count;
 }
 
+void rule_volts(const compiled *c, item_rule *r) {
+    const aircraft *a = c->aircraft;
+    const part *p = &a->parts[r->part];
+    r->works = part_number(p, KEY_WORKS_ABOVE, aircraft_is_28(a) ? 20.5 : 10.25);
+    r->off = item_off_volts(a, p);
+    if (r->power >= 0)
+        r->off = c->circuit.powers[r->power].dropout;
+}
+
 static item_rule rule_of(const compiled *c, int part) {
     const aircraft *a = c->aircraft;
     const struct part *p = &a->parts[part];
     const part_map *m = &c->maps[part];
-    double k = aircraft_is_28(a) ? 1.0 : 0.5;
-    bool lamp = p->kind == KIND_LAMP || p->kind == KIND_LIGHT;
     const reference_list *from = part_references(p, KEY_FROM);
     item_rule r = {.part = part,
                    .inner = m->inner,
                    .to = m->to,
                    .wire = m->wire,
                    .power = m->power,
-                   .works = part_number(p, KEY_WORKS_ABOVE, 20.5 * k),
-                   .off = part_number(p, KEY_OFF_BELOW, (lamp ? 7.0 : 9.0) * k),
                    .feeds = m->converter >= 0 ? c->maps[m->converter].works : NOWHERE,
                    .whole = m->whole,
                    .switched = m->switched,
                    .needs = m->needs,
                    .own_battery = part_value_of(p, KEY_OWN_BATTERY) != NULL,
                    .feed_count = feed_count(from)};
-    if (m->power >= 0)
-        r.off = c->circuit.powers[m->power].dropout;
+    rule_volts(c, &r);
     return r;
 }
 
@@ -127,6 +132,7 @@ static item_rule *rules_make(arena *memory, const compiled *c, verdict *v) {
         rule[rules].link_count = links - rule[rules].first_link;
         of[i] = rules++;
     }
+    c->drawn->rules = rule;
     v->rules = rule;  // verdict_routes_make fills in needs_step
     v->rule_count = rules;
     v->links = link;

@@ -58,8 +58,9 @@ typedef struct verdict {
 } verdict;
 
 bool verdict_routes_make(arena *memory, const compiled *c, item_rule *rules,
-                         verdict *v);  // the steps; false: no memory
-bool verdict_has_rule(const part *p);  // items and converters
+                         verdict *v);              // the steps; false: no memory
+void rule_volts(const compiled *c, item_rule *r);  // works and off, by its part's figures
+bool verdict_has_rule(const part *p);              // items and converters
 status verdict_make(arena *memory, const compiled *c, verdict *v);
 
 // Node at which a rule's item is judged: its inside, or above the topmost switch on its branch that

@@ -101,15 +101,6 @@ static void wire_build(builder *b, int part) {
     w->to = m->inner;
 }
 
-static double dropout_volts(const builder *b, const struct part *p) {
-    const figure *below = part_figure(p, KEY_OFF_BELOW);
-    if (below != NULL && below->basis != BASIS_ASSUMED)
-        return below->value;
-    double usual = builder_volts(b, 18.0, 9.0);
-    double works = part_number(p, KEY_WORKS_ABOVE, usual);
-    return works < usual ? works : usual;
-}
-
 void item_build(builder *b, int part) {
     const aircraft *a = builder_aircraft(b);
     const struct part *p = &a->parts[part];
@@ -134,8 +125,8 @@ void item_build(builder *b, int part) {
         m->piecewise = builder_piecewise(b, part, ROLE_LOAD, m->inner, m->to, 2, m->runs);
         break;
     case LAW_POWER: {
-        double off = dropout_volts(b, p);
-        m->power = builder_power(b, part, m->inner, m->to, off, off * 19.0 / 18.0, m->runs);
+        double off = item_dropout_volts(a, p);
+        m->power = builder_power(b, part, m->inner, m->to, off, item_restart_volts(off), m->runs);
         break;
     }
     }

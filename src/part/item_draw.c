@@ -29,6 +29,27 @@ double item_watts(const aircraft *a, const part *p) {
     return f->unit == UNIT_WATT ? f->value : f->value * item_figure_volts(a, p);
 }
 
+static double by_nominal(const aircraft *a, double at28, double at14) {
+    return aircraft_is_28(a) ? at28 : at14;
+}
+
+double item_dropout_volts(const aircraft *a, const part *p) {
+    const figure *below = part_figure(p, KEY_OFF_BELOW);
+    if (below != NULL && below->basis != BASIS_ASSUMED)
+        return below->value;
+    double usual = by_nominal(a, 18.0, 9.0);
+    double works = part_number(p, KEY_WORKS_ABOVE, usual);
+    return works < usual ? works : usual;
+}
+
+double item_restart_volts(double dropout) { return dropout * 19.0 / 18.0; }
+
+double item_off_volts(const aircraft *a, const part *p) {
+    bool lamp = p->kind == KIND_LAMP || p->kind == KIND_LIGHT;
+    double otherwise = lamp ? by_nominal(a, 7.0, 3.5) : by_nominal(a, 9.0, 4.5);
+    return part_number(p, KEY_OFF_BELOW, otherwise);
+}
+
 double item_duty(const aircraft *a, const state *s, int part) {
     double d = a->phases[s->phase].duty[part];
     if (d >= 0)

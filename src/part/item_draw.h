@@ -13,6 +13,12 @@ double item_watts(const aircraft *a, const part *p);
 // Of a radio while it transmits; 0: it only receives.
 double item_transmit_watts(const aircraft *a, const part *p);
 
+// Constant power: below these volts it switches off, by its own figure or by what it needs.
+double item_dropout_volts(const aircraft *a, const part *p);
+double item_restart_volts(double dropout);  // at which it comes on again
+// Below these it is off: its own figure, or that of its kind.
+double item_off_volts(const aircraft *a, const part *p);
+
 // Share of its draw that counts in a state: own switch, setting, duty, moving, dimmer. `selector`:
 // the part whose position it follows, `dimmer`: the one it hangs on; -1: none.
 double item_share(const aircraft *a, const state *s, int part, int selector, int dimmer);

@@ -16,6 +16,8 @@ typedef struct watch {
     endurance *all;
     endurance_times *times;
     bool first_case, gone;  // gone: a function that must stay is lost
+    const endurance_flight *flight;
+    int found;  // of what the flight waits for, the first so many
     int steps;
 } watch;
 
@@ -92,6 +94,15 @@ static void see_first(const watch *w, const run_now *now) {
         w->all->function_counts[i] = now->functions[i] != FUNCTION_LOST;
 }
 
+static bool all_found(watch *w) {
+    const endurance_flight *f = w->flight;
+    if (f->until == NULL || !w->gone)
+        return false;
+    while (w->found < f->until_count && *f->until[w->found] >= 0)
+        w->found++;
+    return w->found == f->until_count;
+}
+
 // The first step is the state before anything has failed, the second just after.
 static bool see_step(void *ctx, const run_now *now) {
     watch *w = ctx;
@@ -110,7 +121,7 @@ static bool see_step(void *ctx, const run_now *now) {
     if (w->first_case && w->steps == 1)
         w->all->amps = amps;
     if (++w->steps < STEPS_MOST)
-        return true;
+        return !all_found(w);
     if (now->at < w->all->lasts)  // nothing is said of what comes after
         w->all->lasts = now->at;
     return false;
@@ -209,7 +220,8 @@ status endurance_fly(const endurance_flight *f, const happening *list, int count
     watch w = {.aircraft = f->solver->aircraft,
                .all = out,
                .times = &out->of[which],
-               .first_case = which == ENDURANCE_LOW};
+               .first_case = which == ENDURANCE_LOW,
+               .flight = f};
     status made = run_make(f->solver, f->from, &o, list, count, &r);
     if (made != STATUS_OK)
         return made;

@@ -25,6 +25,10 @@ typedef struct endurance_flight {
     double health, tolerance, resolution;
     bool pessimistic;
     bool transmits;  // mute and off_transmitting are looked for
+    // Times in the endurance that is found. Once each of them is found, and a function that must
+    // stay is gone, the flight is over; NULL: it goes on to its end.
+    const double *const *until;
+    int until_count;
 } endurance_flight;
 
 // Arrays of an endurance, as before anything is found. False: no memory.

@@ -12,7 +12,11 @@
 #define TOLERANCE  0.01  // volts: the answers are minutes
 #define RESOLUTION 1.0   // seconds
 #define LOW_SHARE  0.05
-enum { CHUNK = 25 };
+// The first so many flights go on to the end of what is asked. What none of them loses isn't waited
+// for by the others, which are over once all the rest is gone: if one in twenty lost it, all of
+// them would miss it once in 300,000 times. A battery contactor that is let go and pulled in again
+// by a battery that has rested would else cost most of the work.
+enum { CHUNK = 25, SCOUT_CHUNKS = 10 };
 
 // ---- what is kept of a flight: one column each -------------------------------------------------
 typedef enum column_of {
@@ -48,9 +52,13 @@ typedef struct flights {
     int column_count;
     float *kept;       // flights x column_count
     float *lasts;      // per flight: until the first of what must stay goes
+    bool *awaited;     // per column; valid once the scouts are back
+    int first_chunk;   // of those that are being flown
     uint8_t *flown;    // per flight
     uint8_t *starved;  // per chunk: no memory
 } flights;
+
+static bool is_time(column_of of) { return of != COLUMN_CHARGE && of != COLUMN_CHARGE_NOTICED; }
 
 static bool wanted(const endurance *e, column_of of, int i) {
     switch (of) {
@@ -84,25 +92,50 @@ static double uniform_of(const flights *f, int flight, int quantity) {
     return rng_uniform_at(f->question->seed, (uint64_t)flight, (uint64_t)quantity);
 }
 
-// What a chunk works with.
+// What a chunk works with: an aircraft of its own with the one phase that is asked about, compiled
+// once and drawn anew for each flight.
 typedef struct worker {
     arena memory;
     drawn_aircraft *drawn;
     double *uniform;
+    aircraft aircraft;
     phase phase;
-    state asked, from, after;
+    solver *solver;
+    const happening *list;
+    int count;
+    state from;
     endurance own;
+    const double **until;
+    int until_count;
 } worker;
 
-static bool worker_make(const flights *f, worker *w) {
-    const aircraft *a = f->aircraft;
+static status worker_make(const flights *f, worker *w) {
     const endurance_question *q = &f->question->about;
-    size_t parts = (size_t)a->part_count + 1;
+    size_t parts = (size_t)f->aircraft->part_count + 1;
     *w = (worker){.memory = arena_make(f->allocator)};
     w->drawn = drawn_aircraft_make(&f->unknowns, &w->memory);
     w->uniform = arena_new(&w->memory, (size_t)f->unknowns.count + 1, sizeof(double));
     w->from.setting = arena_new(&w->memory, parts, sizeof(double));
-    return !w->memory.failed && endurance_make(a, q, &w->memory, &w->own);
+    if (w->memory.failed || !endurance_make(f->aircraft, q, &w->memory, &w->own))
+        return STATUS_NO_MEMORY;
+    w->aircraft = *drawn_aircraft_of(w->drawn);
+    w->phase = f->aircraft->phases[q->asked->phase];
+    w->aircraft.phases = &w->phase;
+    w->aircraft.phase_count = 1;
+    w->list = endurance_happenings(&w->aircraft, q, &w->memory, &w->count);
+    w->until = arena_new(&w->memory, (size_t)f->column_count + 1, sizeof *w->until);
+    if (w->list == NULL || w->until == NULL)
+        return STATUS_NO_MEMORY;
+    for (int i = 0; i < f->column_count; i++)
+        if (f->awaited[i])
+            w->until[w->until_count++] =
+                &times_of(&w->own.of[ENDURANCE_MIDDLE], f->columns[i].of)[f->columns[i].index];
+    return solver_make(f->allocator, &w->aircraft, NULL, &w->solver);
+}
+
+static void worker_free(worker *w) {
+    solver_free(w->solver);
+    arena_free(&w->memory);
 }
 
 static float first_of_all(const flights *f, const endurance *own) {
@@ -126,60 +159,64 @@ static void keep(const flights *f, const worker *w, int flight) {
     f->flown[flight] = 1;
 }
 
-// The aircraft as drawn, with the one phase that is asked about.
+static void start_of(const flights *f, const flight_draw *draw, worker *w) {
+    const aircraft *a = &w->aircraft;
+    state_copy(a, f->question->about.asked, &w->from);
+    w->from.phase = 0;
+    w->from.fault_count = 0;
+    w->from.temperature += draw->celsius_off;
+    if (f->question->charge_given)
+        return;
+    double charge = 0.8;
+    for (int i = 0; i < a->part_count; i++)
+        if (a->parts[i].kind == KIND_BATTERY)
+            charge = part_number(&a->parts[i], KEY_CHARGE, 0.8);
+    charge += draw->charge_off;
+    w->from.charge = charge > 1 ? 1 : charge;
+}
+
+// Nothing of the flight before stays.
+static void begin_own(const flights *f, worker *w) {
+    const aircraft *a = &w->aircraft;
+    endurance_clear(a, &w->own.of[ENDURANCE_MIDDLE]);
+    memset(w->own.shed, 0, (size_t)a->part_count * sizeof *w->own.shed);
+    memset(w->own.shed_functions, 0, (size_t)a->function_count * sizeof *w->own.shed_functions);
+    w->own.lasts = f->question->about.lasts;
+}
+
 static status fly(const flights *f, worker *w, int flight) {
-    const endurance_question *q = &f->question->about;
     flight_draw draw;
     for (int i = 0; i < f->unknowns.count; i++)
         w->uniform[i] = uniform_of(f, flight, i);
-    aircraft a = *drawn_aircraft_draw(w->drawn, w->uniform, &draw);
-    w->phase = a.phases[q->asked->phase];
-    a.phases = &w->phase;
-    a.phase_count = 1;
-    state_copy(&a, q->asked, &w->from);
-    w->from.phase = 0;
-    w->from.fault_count = 0;
-    w->from.temperature += draw.celsius_off;
-    if (!f->question->charge_given) {
-        double charge = 0.8;
-        for (int i = 0; i < a.part_count; i++)
-            if (a.parts[i].kind == KIND_BATTERY)
-                charge = part_number(&a.parts[i], KEY_CHARGE, 0.8);
-        charge += draw.charge_off;
-        w->from.charge = charge > 1 ? 1 : charge;
-    }
-    solver *s = NULL;
-    arena list_memory = arena_make(f->allocator);
-    int count;
-    happening *list = endurance_happenings(&a, q, &list_memory, &count);
-    status made = list == NULL ? STATUS_NO_MEMORY : solver_make(f->allocator, &a, NULL, &s);
-    if (made == STATUS_OK) {
-        endurance_clear(&a, &w->own.of[ENDURANCE_MIDDLE]);
-        endurance_flight one = {.solver = s,
-                                .from = &w->from,
-                                .health = draw.health,
-                                .pessimistic = draw.pessimistic,
-                                .tolerance = TOLERANCE,
-                                .resolution = RESOLUTION};
-        made = endurance_fly(&one, list, count, ENDURANCE_MIDDLE, &w->own);
-    }
+    drawn_aircraft_draw(w->drawn, w->uniform, &draw);
+    start_of(f, &draw, w);
+    solver_redraw(w->solver);
+    begin_own(f, w);
+    endurance_flight one = {.solver = w->solver,
+                            .from = &w->from,
+                            .health = draw.health,
+                            .pessimistic = draw.pessimistic,
+                            .tolerance = TOLERANCE,
+                            .resolution = RESOLUTION,
+                            .until = f->first_chunk > 0 ? w->until : NULL,
+                            .until_count = w->until_count};
+    status made = endurance_fly(&one, w->list, w->count, ENDURANCE_MIDDLE, &w->own);
     if (made == STATUS_OK)
         keep(f, w, flight);
-    solver_free(s);
-    arena_free(&list_memory);
     return made;
 }
 
-static void fly_chunk(void *arg, int chunk) {
+static void fly_chunk(void *arg, int index) {
     flights *f = arg;
+    int chunk = f->first_chunk + index;
     worker w;
-    bool good = worker_make(f, &w);
+    bool good = worker_make(f, &w) == STATUS_OK;
     int last = (chunk + 1) * CHUNK;
     last = last < f->question->flights ? last : f->question->flights;
     for (int i = chunk * CHUNK; i < last && good; i++)
         good = fly(f, &w, i) == STATUS_OK;
     f->starved[chunk] = !good;
-    arena_free(&w.memory);
+    worker_free(&w);
 }
 
 // ---- quantiles ---------------------------------------------------------------------------------
@@ -265,14 +302,27 @@ static bool find_shares(const flights *f, int count, arena *m) {
 }
 
 // ---- all together ------------------------------------------------------------------------------
-static void fly_all(flights *f, int chunks) {
+static void spread(flights *f, int first, int count) {
     const flights_spread *s = &f->question->spread;
+    f->first_chunk = first;
     if (s->spread != NULL) {
-        s->spread(s->ctx, fly_chunk, f, chunks);
+        s->spread(s->ctx, fly_chunk, f, count);
         return;
     }
-    for (int i = 0; i < chunks; i++)
+    for (int i = 0; i < count; i++)
         fly_chunk(f, i);
+}
+
+static void fly_all(flights *f, int chunks) {
+    int scouts = chunks < SCOUT_CHUNKS ? chunks : SCOUT_CHUNKS;
+    spread(f, 0, scouts);
+    for (int i = 0; i < scouts * CHUNK && i < f->question->flights; i++)
+        for (int k = 0; k < f->column_count && f->flown[i]; k++)
+            if (is_time(f->columns[k].of) &&
+                !isinf(f->kept[(size_t)i * (size_t)f->column_count + (size_t)k]))
+                f->awaited[k] = true;
+    if (chunks > scouts)
+        spread(f, scouts, chunks - scouts);
 }
 
 static status gather(flights *f, arena *m, endurance *found) {
@@ -307,6 +357,7 @@ status flights_find(allocator memory, const aircraft *a, const flights_question 
         f.kept =
             arena_new(&scratch, (size_t)q->flights * (size_t)f.column_count + 1, sizeof *f.kept);
         f.lasts = arena_new(&scratch, (size_t)q->flights + 1, sizeof *f.lasts);
+        f.awaited = arena_new(&scratch, (size_t)f.column_count + 1, sizeof *f.awaited);
         f.flown = arena_new(&scratch, (size_t)q->flights + 1, 1);
         f.starved = arena_new(&scratch, (size_t)chunks + 1, 1);
         good = !scratch.failed;

@@ -134,7 +134,9 @@ static void draw_label(drawn_aircraft *d, int part, double u) {
     ours->at = u < 0.5 ? TWENTY_HOURS : file->at;
 }
 
-const aircraft *drawn_aircraft_draw(drawn_aircraft *d, const double *uniform, flight_draw *out) {
+const aircraft *drawn_aircraft_of(const drawn_aircraft *d) { return &d->copy; }
+
+void drawn_aircraft_draw(drawn_aircraft *d, const double *uniform, flight_draw *out) {
     *out = (flight_draw){.health = 1.0};
     for (int i = 0; i < d->unknowns->count; i++) {
         const endurance_unknown *k = &d->unknowns->list[i];
@@ -153,5 +155,4 @@ const aircraft *drawn_aircraft_draw(drawn_aircraft *d, const double *uniform, fl
         case UNKNOWN_VOLTS: draw_volts(d, k->part, u); break;
         }
     }
-    return &d->copy;
 }

@@ -27,7 +27,8 @@ typedef struct flight_draw {
 // An aircraft of its own figures, which may be drawn over and over; in `memory`. NULL: none left.
 typedef struct drawn_aircraft drawn_aircraft;
 drawn_aircraft *drawn_aircraft_make(const unknowns *u, arena *memory);
-// `uniform`: one number of 0..1 for each unknown. The aircraft is valid until the next draw.
-const aircraft *drawn_aircraft_draw(drawn_aircraft *d, const double *uniform, flight_draw *out);
+const aircraft *drawn_aircraft_of(const drawn_aircraft *d);  // its figures as last drawn
+// `uniform`: one number of 0..1 for each unknown.
+void drawn_aircraft_draw(drawn_aircraft *d, const double *uniform, flight_draw *out);
 
 #endif
