@@ -4,8 +4,8 @@
 #include "part/path_ends.h"
 
 #define OVERLOAD   2.5   // fault `overload`, times the current: design choice
-#define STALL      4.0   // locked rotor over running current: design choice
 #define KNEE_SHARE 0.25  // constant current is linear below this share of nominal
+#define LOCKED     2.0   // a locked rotor is a resistance up to so many times nominal
 #define LEAST_AMPS 1e-6  // a load of no figure still has a size
 
 typedef enum law { LAW_POWER, LAW_LAMP, LAW_OHM, LAW_CURRENT } law;
@@ -153,12 +153,28 @@ static double converter_watts(binder *b, int part) {
     return sum / part_number(p, KEY_EFFICIENCY, 0.85);
 }
 
-static void current_bind(binder *b, int part, double amps) {
-    double knee = KNEE_SHARE * binder_aircraft(b)->nominal;
+static void knee_bind(binder *b, int part, double knee, double amps) {
     double breaks[1] = {knee};
     double slopes[2] = {amps / knee, 0.0};
     double offsets[2] = {0.0, amps};
     bind_pieces(b, binder_map(b, part)->piecewise, 2, breaks, slopes, offsets);
+}
+
+// Its load asks for a torque, and so for a current, whatever its speed; below the volts that this
+// current needs in its armature it stands still and is a resistance, as a locked one is.
+static void motor_bind(binder *b, int part, double share) {
+    const aircraft *a = binder_aircraft(b);
+    double ohms = item_stall_ohms(a, &a->parts[part]), most = LOCKED * a->nominal;
+    double amps = item_amps(a, &a->parts[part]);
+    if (binder_fault(b, part, FAULT_OVERLOAD))
+        amps *= OVERLOAD;
+    double knee = amps * ohms;
+    if (binder_fault(b, part, FAULT_STUCK) || knee > most)
+        knee = most;
+    if (amps < LEAST_AMPS || share <= 0)
+        knee_bind(b, part, KNEE_SHARE * a->nominal, 0.0);
+    else
+        knee_bind(b, part, knee, share * knee / ohms);
 }
 
 static double drawn_share(binder *b, int part) {
@@ -170,13 +186,8 @@ static double drawn_share(binder *b, int part) {
                               welded ? NOWHERE : m->dimmer);
     if (binder_fault(b, part, FAULT_OPEN))
         return 0.0;
-    if (binder_fault(b, part, FAULT_OVERLOAD))
+    if (binder_fault(b, part, FAULT_OVERLOAD) && p->kind != KIND_MOTOR)
         share *= OVERLOAD;
-    if (p->kind == KIND_MOTOR && binder_fault(b, part, FAULT_STUCK)) {
-        const figure *stall = part_figure(p, KEY_STALL);
-        double run = item_amps(binder_aircraft(b), p);
-        share *= stall != NULL && run > 0 ? stall->value / run : STALL;
-    }
     return share;
 }
 
@@ -200,8 +211,10 @@ void item_bind(binder *b, int part) {
     bind_lamp(b, m->lamp, drawn);
     double volts = item_figure_volts(a, p);
     bind_conductance(b, m->load, drawn / volts);
-    if (m->piecewise != NOWHERE)
-        current_bind(b, part, drawn);
+    if (m->piecewise != NOWHERE && p->kind == KIND_MOTOR)
+        motor_bind(b, part, share);
+    else if (m->piecewise != NOWHERE)
+        knee_bind(b, part, KNEE_SHARE * a->nominal, drawn);
     if (m->power != NOWHERE)
         bind_power(b, m->power,
                    (p->kind == KIND_CONVERTER ? converter_watts(b, part) : item_watts(a, p)) *

@@ -71,6 +71,16 @@ bool item_moving(const aircraft *a, const state *s, int part, int selector) {
     return way > 1e-9 || way < -1e-9;
 }
 
+#define STALL 4.0  // locked rotor over running current: design choice
+
+double item_stall_ohms(const aircraft *a, const part *p) {
+    const figure *f = part_figure(p, KEY_STALL);
+    if (f == NULL || f->value <= 0)
+        return item_figure_volts(a, p) / (STALL * item_amps(a, p));
+    double volts = f->at_unit == UNIT_VOLT && f->at > 0 ? f->at : a->nominal;
+    return f->unit == UNIT_WATT ? volts * volts / f->value : volts / f->value;
+}
+
 double item_transmit_watts(const aircraft *a, const part *p) {
     const figure *t = part_figure(p, KEY_TRANSMIT);
     if (t == NULL)

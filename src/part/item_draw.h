@@ -10,6 +10,9 @@ double item_figure_volts(const aircraft *a, const part *p);
 double item_amps(const aircraft *a, const part *p);
 double item_watts(const aircraft *a, const part *p);
 
+// Of a motor with its rotor locked: its armature's resistance. Speed goes with what is left of its
+// volts beyond what its current loses in that.
+double item_stall_ohms(const aircraft *a, const part *p);
 // Of a radio while it transmits; 0: it only receives.
 double item_transmit_watts(const aircraft *a, const part *p);
 

@@ -92,6 +92,11 @@ static bool arrays_make(run *r, const state *from) {
     r->lit = arena_new(m, (size_t)r->solver->made->verdict->rule_count + 1, 1);
     void *before = arena_new(m, 1, solution_size(circuit_of(r)));
     void *over = arena_new(m, 1, solution_size(circuit_of(r)));
+    r->start_patches =
+        arena_new(m,
+                  BATTERY_PARAMS * ((size_t)r->battery_count + 1) + (size_t)r->condition_count +
+                      (size_t)r->timer_count + FIRST_INSTANT_PATCHES * parts,
+                  sizeof *r->start_patches);
     void *transmitting = arena_new(m, 1, solution_size(circuit_of(r)));
     r->block = verdict_block_make(m, r->solver->made);
     r->bound = arena_new(m, (size_t)circuit_of(r)->param_count, sizeof *r->bound);

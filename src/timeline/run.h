@@ -118,6 +118,10 @@ void run_free(run *r);
 // Goes on for at most `steps` accepted steps; false once it has ended.
 bool run_advance(run *r, const run_hooks *hooks, int steps);
 const run_now *run_where(const run *r);
+// What this part draws at its first instant, in amps at nominal volts; 0: no more than ever.
+double run_starts_with(const run *r, int which);
+// Now, with these parts in their first instant. Valid until the run goes on.
+const struct solution *run_first_instant(run *r, const int *parts, int count);
 // No step goes beyond this time until it is told another; run_advance does nothing there.
 void run_pause(run *r, double at);
 // From now on positions, faults and conditions are these. A breaker that goes from out to in is

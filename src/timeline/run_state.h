@@ -10,6 +10,8 @@
 #define LONGEST_STEP  600.0
 #define FIRST_STEP    30.0
 
+enum { FIRST_INSTANT_PATCHES = 5 };  // of one part, at most
+
 // A byte that an event is when it changes.
 typedef struct mark_owner {
     run_event_kind kind;
@@ -95,7 +97,8 @@ struct run {
     double *since;
     uint8_t *seen;          // marks that the events told so far lead to
     solution before, over;  // over: the last trial that an event was in
-    solution transmitting;
+    solution transmitting;  // and of a first instant
+    patch *start_patches;
     uint8_t *transmit_was;  // scratch of the marks of transmitters
     double *bound;          // parameters by the positions and faults alone
     bool same_bound;        // they have been settled with

@@ -91,9 +91,10 @@ static const char *volts_words(player *p, const run_now *now, int part) {
     return keep(p, &t);
 }
 
-static bool is_seen(const struct part *p) {
-    return p->kind == KIND_LIGHT || p->kind == KIND_SOUNDER || p->kind == KIND_AMMETER ||
-           p->kind == KIND_LOADMETER || p->kind == KIND_VOLTMETER;
+bool player_is_seen(const player *p, int which) {
+    part_kind k = p->aircraft->parts[which].kind;
+    return k == KIND_LIGHT || k == KIND_SOUNDER || k == KIND_AMMETER || k == KIND_LOADMETER ||
+           k == KIND_VOLTMETER;
 }
 
 // It has its supply again and had none before: what it lacks is time.
@@ -118,7 +119,7 @@ static void status_line(player *p, const run_now *now, const run_event *e) {
         return;
     }
     // What a hand switches on is no news.
-    if (is_seen(part) || e->to == ITEM_NONE ||
+    if (player_is_seen(p, e->part) || e->to == ITEM_NONE ||
         (e->from != ITEM_OFF && e->from != ITEM_WEAK && e->from != ITEM_NO_DATA &&
          e->to == ITEM_ON))
         return;
@@ -182,7 +183,7 @@ static void mute_line(player *p, const run_now *now, const run_event *e) {
 }
 
 static void off_transmitting_line(player *p, const run_now *now, const run_event *e) {
-    if (e->to == 0 || e->from != 0 || is_seen(&p->aircraft->parts[e->part]))
+    if (e->to == 0 || e->from != 0 || player_is_seen(p, e->part))
         return;
     int radio = now->transmitters[e->to - 1].part;
     if (radio != e->part)  // of the radio itself it is told that it can't transmit

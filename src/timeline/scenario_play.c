@@ -60,6 +60,7 @@ static bool see_step(void *ctx, const run_now *now) {
     player *p = ctx;
     player_warm_wires(p, now);
     player_sources(p, now);
+    player_starts(p, now);
     keep_row(p, now);
     note_watches(p, now);
     return !p->memory->failed && !p->stopped && now->steps < STEPS_MOST;
@@ -83,7 +84,7 @@ static int next_step(const player *p) {
     return found;
 }
 
-static double next_time(const player *p, const run_now *now) {
+static double next_time(player *p, const run_now *now) {
     double next = p->scenario->lasts;
     int step = next_step(p);
     if (step >= 0 && p->due[step] < next)
@@ -187,6 +188,7 @@ static bool arrays_make(player *p) {
     for (int i = 0; i < p->scenario->watch_count; i++)
         p->held_at[i] = NOT_YET;
     player_find_movers(p);
+    player_find_starters(p);
     player_find_wires(p);
     return !p->memory->failed;
 }

@@ -12,9 +12,17 @@
 // A thing with places under way: its motor turns and its selector stands elsewhere.
 typedef struct mover {
     int part, selector;
-    double seconds;  // end to end
+    double seconds;  // end to end, at the volts of its motor's figure
     int works;       // rule whose item must work for it to move; -1: by hand or gravity
+    int motor;       // whose speed is its own: itself, or what makes what it needs; NOWHERE
+    double speed;    // of that, over the one at those volts, as last looked at
 } mover;
+
+// What draws more as it starts than it does then.
+typedef struct starter {
+    int part;
+    double runs_with, amps;  // its figure; now
+} starter;
 
 // A wire whose gauge the file gives.
 typedef struct warm_wire {
@@ -45,6 +53,9 @@ typedef struct player {
     double *held_at;  // per watch: when it first held
     waiting *waits;
     int wait_count;
+    starter *starters;
+    int starter_count;
+    int *starting, starting_count;  // parts that start at this instant
     warm_wire *wires;
     int wire_count;
     double air, warmed_at;  // celsius; seconds
@@ -93,6 +104,12 @@ void player_sources(player *p, const run_now *now);
 void player_close(player *p);
 void player_answer_now(player *p, log_answer *a);
 
+bool player_is_seen(const player *p, int which);  // lights, sounders, meters: told as sights
+
+// ---- scenario_starts.c
+void player_find_starters(player *p);
+void player_starts(player *p, const run_now *now);
+
 // ---- scenario_wires.c
 void player_find_wires(player *p);
 void player_cool_wires(player *p, double celsius);  // all of them at this temperature
@@ -102,7 +119,7 @@ int player_warmest_wire(const player *p);  // worth a word; -1: none
 // ---- scenario_travel.c
 void player_find_movers(player *p);
 // Seconds until the next place along the way of something that moves; < 0: nothing moves.
-double player_travel_in(const player *p, const run_now *now);
+double player_travel_in(player *p, const run_now *now);
 // Puts what has moved for `seconds` where it is; true if that changes anything.
 bool player_travel(player *p, const run_now *now, double seconds);
 

@@ -86,10 +86,8 @@ static double faulty_share(const plain_context *x, int part) {
     double share = counted_share(x, part);
     if (plain_fault(x, part, FAULT_OPEN))
         return 0;
-    if (plain_fault(x, part, FAULT_OVERLOAD))
+    if (plain_fault(x, part, FAULT_OVERLOAD) && p->kind != KIND_MOTOR)
         share *= 2.5;
-    if (p->kind == KIND_MOTOR && plain_fault(x, part, FAULT_STUCK))
-        share *= part_number(p, KEY_STALL, 4 * plain_item_amps(x->a, p)) / plain_item_amps(x->a, p);
     return share;
 }
 
@@ -152,6 +150,24 @@ static double converter_watts(const plain_context *x, int part) {
     return own * sum / part_number(p, KEY_EFFICIENCY, 0.85);
 }
 
+// A torque that doesn't change takes a current that doesn't change, down to the volts at which that
+// current through the armature leaves nothing to turn it; from there on the armature is all there
+// is.
+static void motor_law(const plain_context *x, int part, plain_element *e) {
+    const struct part *p = &x->a->parts[part];
+    const figure *stall = part_figure(p, KEY_STALL);
+    double at = stall && stall->at_unit == UNIT_VOLT && stall->at > 0 ? stall->at : x->a->nominal;
+    double locked = !stall                     ? 4 * plain_item_amps(x->a, p)
+                    : stall->unit == UNIT_WATT ? stall->value / at
+                                               : stall->value;
+    double torque = plain_fault(x, part, FAULT_OVERLOAD) ? 2.5 : 1;
+    double turns_from = torque * plain_item_amps(x->a, p) * at / locked;
+    if (plain_fault(x, part, FAULT_STUCK) || turns_from > 2 * x->a->nominal)
+        turns_from = 2 * x->a->nominal;
+    e->siemens = faulty_share(x, part) * locked / at;
+    e->in = turns_from * e->siemens;
+}
+
 static plain_element law_of(const plain_context *x, int part) {
     const struct part *p = &x->a->parts[part];
     const figure *f = draw(p);
@@ -176,6 +192,8 @@ static plain_element law_of(const plain_context *x, int part) {
         e.siemens = amps / (0.25 * x->a->nominal);
         e.out = INFINITY;
         e.in = amps;
+        if (p->kind == KIND_MOTOR)
+            motor_law(x, part, &e);
         break;
     default:
         e.law = LAW_WATTS;

@@ -76,7 +76,7 @@ static void battery(const plain_context *x, int part) {
     int chemistry = chemistry_of(p);
     bool weak = plain_fault(x, part, FAULT_WEAK);
     double charge = x->s->charge >= 0 ? x->s->charge : part_number(p, KEY_CHARGE, 0.8);
-    if (weak)
+    if (weak && charge > 0.2)
         charge = 0.2;
     double cells = fmax(1, round(part_number(p, KEY_VALUE, 24) / CELL_NOMINAL[chemistry]));
     cells -= plain_fault(x, part, FAULT_SHORTED_CELL) ? 1 : 0;
