@@ -94,11 +94,12 @@ static void see_first(const watch *w, const run_now *now) {
         w->all->function_counts[i] = now->functions[i] != FUNCTION_LOST;
 }
 
-static bool all_found(watch *w) {
+static bool all_found(watch *w, double at) {
     const endurance_flight *f = w->flight;
     if (f->until == NULL || !w->gone)
         return false;
-    while (w->found < f->until_count && *f->until[w->found] >= 0)
+    while (w->found < f->until_count &&
+           (*f->until[w->found].found >= 0 || at > f->until[w->found].latest))
         w->found++;
     return w->found == f->until_count;
 }
@@ -121,7 +122,7 @@ static bool see_step(void *ctx, const run_now *now) {
     if (w->first_case && w->steps == 1)
         w->all->amps = amps;
     if (++w->steps < STEPS_MOST)
-        return !all_found(w);
+        return !all_found(w, now->at);
     if (now->at < w->all->lasts)  // nothing is said of what comes after
         w->all->lasts = now->at;
     return false;
@@ -208,6 +209,14 @@ static void linear(const aircraft *a, const state *asked, endurance *out) {
     out->linear = out->amps > 1e-6 ? LINEAR_DERATING * coulombs / out->amps : ENDURANCE_OUTLASTS;
 }
 
+static void fly_coarse(solver *s, run *r, const run_hooks *hooks) {
+    const job *next = run_go_on(r, hooks, NULL);
+    while (next != NULL) {
+        solve_one(s->work, next, &s->trial.solution);
+        next = run_go_on(r, hooks, &s->trial.solution);
+    }
+}
+
 status endurance_fly(const endurance_flight *f, const happening *list, int count,
                      endurance_case which, endurance *out) {
     run *r = NULL;
@@ -216,6 +225,7 @@ status endurance_fly(const endurance_flight *f, const happening *list, int count
                      .resolution = f->resolution,
                      .health = f->health,
                      .pessimistic = f->pessimistic,
+                     .coarse = f->coarse,
                      .transmits = f->transmits};
     watch w = {.aircraft = f->solver->aircraft,
                .all = out,
@@ -226,8 +236,11 @@ status endurance_fly(const endurance_flight *f, const happening *list, int count
     if (made != STATUS_OK)
         return made;
     run_hooks hooks = {.ctx = &w, .step = see_step, .event = see_event};
-    while (run_advance(r, &hooks, STEPS_AT_ONCE)) {
-    }
+    if (f->coarse)
+        fly_coarse(f->solver, r, &hooks);
+    else
+        while (run_advance(r, &hooks, STEPS_AT_ONCE)) {
+        }
     run_free(r);
     return STATUS_OK;
 }

@@ -19,15 +19,21 @@ typedef struct endurance_question {
 status endurance_find(solver *s, const endurance_question *q, arena *memory, endurance *out);
 
 // ---- for flights.c: one run of one such question
+typedef struct endurance_wait {
+    const double *found;  // a time in the endurance that is found
+    double latest;        // seconds, from which on it isn't waited for
+} endurance_wait;
+
 typedef struct endurance_flight {
     solver *solver;
     const state *from;  // without the faults
     double health, tolerance, resolution;
     bool pessimistic;
+    bool coarse;     // see run_options
     bool transmits;  // mute and off_transmitting are looked for
-    // Times in the endurance that is found. Once each of them is found, and a function that must
-    // stay is gone, the flight is over; NULL: it goes on to its end.
-    const double *const *until;
+    // Once each of these is found or its time is over, and a function that must stay is gone, the
+    // flight is over; NULL: it goes on to its end.
+    const struct endurance_wait *until;
     int until_count;
 } endurance_flight;
 

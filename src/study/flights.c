@@ -9,13 +9,16 @@
 #include "study/unknowns.h"
 #include "timeline/run.h"
 
-#define TOLERANCE  0.01  // volts: the answers are minutes
-#define RESOLUTION 1.0   // seconds
-#define LOW_SHARE  0.05
+#define TOLERANCE       0.01  // volts: the answers are minutes
+#define RESOLUTION      1.0   // seconds
+#define FINE_TOLERANCE  0.0005
+#define FINE_RESOLUTION 0.1
+#define LOW_SHARE       0.05
 // The first so many flights go on to the end of what is asked. What none of them loses isn't waited
-// for by the others, which are over once all the rest is gone: if one in twenty lost it, all of
-// them would miss it once in 300,000 times. A battery contactor that is let go and pulled in again
-// by a battery that has rested would else cost most of the work.
+// for by the others, and nothing is much longer than it took the slowest of them: if one flight in
+// twenty lost it so late, all of these would miss it once in 300,000 times. A battery contactor that
+// is let go and pulled in again by a battery that has rested would else cost most of the work.
+#define LATE 1.25
 enum { CHUNK = 25, SCOUT_CHUNKS = 10 };
 
 // ---- what is kept of a flight: one column each -------------------------------------------------
@@ -52,7 +55,7 @@ typedef struct flights {
     int column_count;
     float *kept;       // flights x column_count
     float *lasts;      // per flight: until the first of what must stay goes
-    bool *awaited;     // per column; valid once the scouts are back
+    double *latest;    // per column: seconds until the last scout lost it; < 0: none has
     int first_chunk;   // of those that are being flown
     uint8_t *flown;    // per flight
     uint8_t *starved;  // per chunk: no memory
@@ -105,7 +108,7 @@ typedef struct worker {
     int count;
     state from;
     endurance own;
-    const double **until;
+    endurance_wait *until;
     int until_count;
 } worker;
 
@@ -127,9 +130,10 @@ static status worker_make(const flights *f, worker *w) {
     if (w->list == NULL || w->until == NULL)
         return STATUS_NO_MEMORY;
     for (int i = 0; i < f->column_count; i++)
-        if (f->awaited[i])
-            w->until[w->until_count++] =
-                &times_of(&w->own.of[ENDURANCE_MIDDLE], f->columns[i].of)[f->columns[i].index];
+        if (f->latest[i] >= 0)
+            w->until[w->until_count++] = (endurance_wait){
+                &times_of(&w->own.of[ENDURANCE_MIDDLE], f->columns[i].of)[f->columns[i].index],
+                LATE * f->latest[i]};
     return solver_make(f->allocator, &w->aircraft, NULL, &w->solver);
 }
 
@@ -186,6 +190,7 @@ static void begin_own(const flights *f, worker *w) {
 
 static status fly(const flights *f, worker *w, int flight) {
     flight_draw draw;
+    bool fine = f->question->fine;
     for (int i = 0; i < f->unknowns.count; i++)
         w->uniform[i] = uniform_of(f, flight, i);
     drawn_aircraft_draw(w->drawn, w->uniform, &draw);
@@ -196,8 +201,9 @@ static status fly(const flights *f, worker *w, int flight) {
                             .from = &w->from,
                             .health = draw.health,
                             .pessimistic = draw.pessimistic,
-                            .tolerance = TOLERANCE,
-                            .resolution = RESOLUTION,
+                            .tolerance = fine ? FINE_TOLERANCE : TOLERANCE,
+                            .resolution = fine ? FINE_RESOLUTION : RESOLUTION,
+                            .coarse = !fine,
                             .until = f->first_chunk > 0 ? w->until : NULL,
                             .until_count = w->until_count};
     status made = endurance_fly(&one, w->list, w->count, ENDURANCE_MIDDLE, &w->own);
@@ -315,12 +321,15 @@ static void spread(flights *f, int first, int count) {
 
 static void fly_all(flights *f, int chunks) {
     int scouts = chunks < SCOUT_CHUNKS ? chunks : SCOUT_CHUNKS;
+    for (int k = 0; k < f->column_count; k++)
+        f->latest[k] = -1.0;
     spread(f, 0, scouts);
     for (int i = 0; i < scouts * CHUNK && i < f->question->flights; i++)
-        for (int k = 0; k < f->column_count && f->flown[i]; k++)
-            if (is_time(f->columns[k].of) &&
-                !isinf(f->kept[(size_t)i * (size_t)f->column_count + (size_t)k]))
-                f->awaited[k] = true;
+        for (int k = 0; k < f->column_count && f->flown[i]; k++) {
+            double at = (double)f->kept[(size_t)i * (size_t)f->column_count + (size_t)k];
+            if (is_time(f->columns[k].of) && !isinf(at) && at > f->latest[k])
+                f->latest[k] = at;
+        }
     if (chunks > scouts)
         spread(f, scouts, chunks - scouts);
 }
@@ -357,7 +366,7 @@ status flights_find(allocator memory, const aircraft *a, const flights_question 
         f.kept =
             arena_new(&scratch, (size_t)q->flights * (size_t)f.column_count + 1, sizeof *f.kept);
         f.lasts = arena_new(&scratch, (size_t)q->flights + 1, sizeof *f.lasts);
-        f.awaited = arena_new(&scratch, (size_t)f.column_count + 1, sizeof *f.awaited);
+        f.latest = arena_new(&scratch, (size_t)f.column_count + 1, sizeof *f.latest);
         f.flown = arena_new(&scratch, (size_t)q->flights + 1, 1);
         f.starved = arena_new(&scratch, (size_t)chunks + 1, 1);
         good = !scratch.failed;

@@ -19,6 +19,8 @@ typedef struct flights_question {
     bool charge_given, temperature_given;  // by whoever asks: not drawn
     int flights;
     uint64_t seed;
+    bool fine;  // every change in a step of its own, to a tenth of a second: what the others are
+                // held against
     flights_spread spread;
 } flights_question;
 

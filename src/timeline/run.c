@@ -82,6 +82,7 @@ static bool arrays_make(run *r, const state *from) {
     r->changes = arena_new(m, marks, 1);
     r->ignored = arena_new(m, marks, 1);
     r->seen = arena_new(m, marks, 1);
+    r->last_told = arena_new(m, marks, 1);
     r->since = arena_new(m, marks, sizeof *r->since);
     r->trip_laws = arena_new(m, breakers, sizeof *r->trip_laws);
     r->tripped = arena_new(m, breakers, 1);
@@ -116,6 +117,8 @@ static bool arrays_make(run *r, const state *from) {
         return false;
     r->before = solution_carve(circuit_of(r), before);
     r->over = solution_carve(circuit_of(r), over);
+    if (r->options.coarse && !run_make_between(r))
+        return false;
     r->transmitting = solution_carve(circuit_of(r), transmitting);
     return true;
 }
@@ -141,6 +144,7 @@ static void begin(run *r, const state *from) {
     run_mark(r, &r->now);
     run_start_timers(r);
     memcpy(r->seen, r->now.marks, (size_t)r->mark_count);
+    memcpy(r->last_told, r->now.marks, (size_t)r->mark_count);
     r->length = FIRST_STEP;
     r->told = (run_now){.batteries = r->batteries,
                         .battery_count = r->battery_count,
@@ -172,6 +176,25 @@ status run_make(solver *s, const state *from, const run_options *o, const happen
     return STATUS_OK;
 }
 
+void run_again(run *r, const state *from, double health, bool pessimistic) {
+    r->options.health = health;
+    r->options.pessimistic = pessimistic;
+    r->battery_count = r->next_happening = 0;
+    find_batteries(r, from);
+    memset(r->tripped, 0, (size_t)circuit_of(r)->breaker_count);
+    run_forget_chatter(r);
+    run_forget_points(r);
+    run_forget_timers(r);
+    for (int i = 0; i < r->battery_count; i++)
+        r->ramp[i] = 0.0;
+    r->at = 0.0;
+    r->shortened = false;
+    r->steps = r->solves = 0;
+    r->started = r->ended = false;
+    r->stage = COARSE_BEGINS;
+    begin(r, from);
+}
+
 void run_free(run *r) {
     if (r == NULL)
         return;
@@ -181,11 +204,11 @@ void run_free(run *r) {
 }
 
 // ---- one instant --------------------------------------------------------------------------------
-static void look(run *r) {
+void run_look(run *r) {
     run_end *e = &r->now;
     if (r->judged != JUDGED_NOW)
         run_judge(r, e, e->marks);
-    if (!r->read)
+    if (!r->read && !r->options.coarse)
         settled_read(&e->view.settled);
     r->read = true;
     run_look_timers(r);
@@ -209,14 +232,14 @@ static void look(run *r) {
     r->told.solves = r->solves;
 }
 
-static void open_breaker(run *r, int breaker) {
+void run_open_breaker(run *r, int breaker) {
     r->tripped[breaker] = 1;
     r->now.view.asked.setting[r->solver->made->breaker_owner[breaker]] = 0.0;
     r->now.heat[breaker] = r->trip_laws[breaker].trips_at;
 }
 
 // The breaker that these currents open before anything else could move; NOWHERE: none.
-static int fastest_breaker(const run *r) {
+int run_fastest_breaker(const run *r) {
     int found = NOWHERE;
     double least = AT_ONCE_SECONDS;
     for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
@@ -237,10 +260,10 @@ static void settle_change(run *r) {
     for (int i = 0; i <= circuit_of(r)->breaker_count; i++) {
         run_bind(r);
         run_settle(r, &r->now, &r->before);
-        int breaker = fastest_breaker(r);
+        int breaker = run_fastest_breaker(r);
         if (breaker == NOWHERE)
             break;
-        open_breaker(r, breaker);
+        run_open_breaker(r, breaker);
     }
     run_mark(r, &r->now);
 }
@@ -252,7 +275,7 @@ static void settle_events(run *r, const run_hooks *h) {
         bool opened = false;
         for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
             if (r->now.marks[r->first_trip_mark + i] && !r->tripped[i]) {
-                open_breaker(r, i);
+                run_open_breaker(r, i);
                 opened = true;
             }
         }
@@ -264,11 +287,15 @@ static void settle_events(run *r, const run_hooks *h) {
             run_mark(r, &r->now);
         }
         bool same = memcmp(r->seen, r->now.marks, (size_t)r->mark_count) == 0;
-        look(r);
+        run_look(r);
         run_tell_marks(r, h);
         if (same && !opened)
             break;
     }
+    run_after_event(r);
+}
+
+void run_after_event(run *r) {
     for (int i = 0; i < r->battery_count; i++)
         r->ramp[i] = 0.0;
     run_forget_points(r);
@@ -301,7 +328,7 @@ static void push_in(run *r, int part) {
         r->now.heat[m->breaker] = 0.999 * r->trip_laws[m->breaker].trips_at;
 }
 
-static bool take_happenings(run *r, const run_hooks *h) {
+bool run_take_happenings(run *r) {
     int first = r->next_happening;
     while (r->next_happening < r->list_count && r->list[r->next_happening].at <= r->at) {
         const happening *e = &r->list[r->next_happening++];
@@ -309,11 +336,17 @@ static bool take_happenings(run *r, const run_hooks *h) {
             push_in(r, e->part);
         happen(&r->now.view.asked, e);
     }
-    if (r->next_happening == first)
+    if (r->next_happening != first)
+        run_forget_chatter(r);
+    return r->next_happening != first;
+}
+
+static bool take_happenings(run *r, const run_hooks *h) {
+    int first = r->next_happening;
+    if (!run_take_happenings(r))
         return false;
-    run_forget_chatter(r);
     settle_change(r);
-    look(r);
+    run_look(r);
     for (int i = first; i < r->next_happening; i++)
         run_tell(r, h, (run_event){r->at, RUN_HAPPENS, r->list[i].part, 0, i});
     run_tell_marks(r, h);
@@ -321,8 +354,8 @@ static bool take_happenings(run *r, const run_hooks *h) {
     return true;
 }
 
-static void hand_over(run *r, const run_hooks *h) {
-    look(r);
+void run_hand_over(run *r, const run_hooks *h) {
+    run_look(r);
     if (h->step != NULL && !h->step(h->ctx, &r->told))
         r->ended = true;
 }
@@ -336,10 +369,10 @@ void run_change(run *r, const run_hooks *h, const state *asked) {
     state_copy(a, asked, &r->now.view.asked);
     run_forget_chatter(r);
     settle_change(r);
-    look(r);
+    run_look(r);
     run_tell_marks(r, h);
     settle_events(r, h);
-    hand_over(r, h);
+    run_hand_over(r, h);
 }
 
 // Times of `for` that are over take effect.
@@ -347,24 +380,38 @@ static bool take_timers(run *r, const run_hooks *h) {
     if (!run_take_timers(r))
         return false;
     settle_change(r);
-    look(r);
+    run_look(r);
     run_tell_marks(r, h);
     settle_events(r, h);
     return true;
 }
 
 // ---- in time ------------------------------------------------------------------------------------
-static double room(const run *r) {
+double run_room(const run *r) {
     double left = (r->pause < r->options.lasts ? r->pause : r->options.lasts) - r->at;
     if (r->next_happening < r->list_count && r->list[r->next_happening].at - r->at < left)
         left = r->list[r->next_happening].at - r->at;
     return left;
 }
 
-static double shorter_step(const run *r, double seconds, double error) {
+double run_shorter_step(run *r, double seconds, double error) {
     double share = 0.9 * sqrt(r->options.tolerance / error);
     seconds *= share < 0.2 ? 0.2 : share > 0.9 ? 0.9 : share;
-    return seconds > SHORTEST_STEP ? seconds : SHORTEST_STEP;
+    r->shortened = true;
+    r->length = seconds > SHORTEST_STEP ? seconds : SHORTEST_STEP;
+    return r->length;
+}
+
+// After a step of `seconds` with that error.
+void run_next_length(run *r, double seconds, double error) {
+    double longer = error > 0 ? 0.9 * sqrt(r->options.tolerance / error) : 3.0;
+    double most = r->shortened ? 1.0 : 3.0;
+    longer = longer < 0.2 ? 0.2 : longer > most ? most : longer;
+    r->shortened = false;
+    // Cut short by a happening: kept.
+    double reached = seconds < r->length ? r->length : seconds * longer;
+    r->length = reached < LONGEST_STEP ? reached : LONGEST_STEP;
+    r->length = r->length > SHORTEST_STEP ? r->length : SHORTEST_STEP;
 }
 
 // Up to just before the event that a step of `high` seconds goes over, then over it: the jump
@@ -375,11 +422,11 @@ static bool step_over(run *r, const run_hooks *hooks, double high, double *secon
     if (low > 0) {
         double error = run_try(r, low);
         if (error > r->options.tolerance && low > SHORTEST_STEP) {
-            *seconds = shorter_step(r, low, error);
+            *seconds = run_shorter_step(r, low, error);
             return false;
         }
         run_accept(r, low);
-        hand_over(r, hooks);
+        run_hand_over(r, hooks);
     }
     run_try(r, high - low);
     *seconds = high - low;
@@ -388,7 +435,7 @@ static bool step_over(run *r, const run_hooks *hooks, double high, double *secon
 
 // A step that is neither too long for its error nor over an event; true if it ends at one.
 static bool step(run *r, const run_hooks *hooks) {
-    double left = room(r), timer = run_next_timer(r);
+    double left = run_room(r), timer = run_next_timer(r);
     left = timer >= 0 && timer < left ? timer : left;
     double h = r->length < left ? r->length : left, error = run_try(r, h);
     for (;;) {
@@ -399,7 +446,7 @@ static bool step(run *r, const run_hooks *hooks) {
             }
             error = run_try(r, h);
         } else if (error > r->options.tolerance && h > SHORTEST_STEP) {
-            h = shorter_step(r, h, error);
+            h = run_shorter_step(r, h, error);
             error = run_try(r, h);
         } else {
             break;
@@ -407,35 +454,31 @@ static bool step(run *r, const run_hooks *hooks) {
     }
     bool differs = r->trial_differs;
     run_accept(r, h);
-    double longer = error > 0 ? 0.9 * sqrt(r->options.tolerance / error) : 3.0;
-    longer = longer < 0.2 ? 0.2 : longer > 3.0 ? 3.0 : longer;
-    double reached = h < r->length ? r->length : h * longer;  // cut short by a happening: kept
-    r->length = reached < LONGEST_STEP ? reached : LONGEST_STEP;
-    r->length = r->length > SHORTEST_STEP ? r->length : SHORTEST_STEP;
+    run_next_length(r, h, error);
     return differs;
 }
 
 bool run_advance(run *r, const run_hooks *hooks, int steps) {
     if (!r->started) {
         r->started = true;
-        hand_over(r, hooks);
+        run_hand_over(r, hooks);
         if (take_happenings(r, hooks))
-            hand_over(r, hooks);
+            run_hand_over(r, hooks);
     }
     for (int i = 0; i < steps && !r->ended; i++) {
-        if (room(r) <= 0) {
+        if (run_room(r) <= 0) {
             r->ended = r->at >= r->options.lasts;
             break;
         }
         bool event = !run_timer_due(r) && step(r, hooks);
-        hand_over(r, hooks);
+        run_hand_over(r, hooks);
         if (event) {
             run_tell_marks(r, hooks);
             settle_events(r, hooks);
         }
         event = take_timers(r, hooks) || event;
         if (take_happenings(r, hooks) || event)
-            hand_over(r, hooks);
+            run_hand_over(r, hooks);
     }
     return !r->ended;
 }

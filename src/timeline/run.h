@@ -51,6 +51,7 @@ typedef struct run_probe {
 typedef struct run_options {
     double lasts;       // seconds
     double tolerance;   // volts that a step may be off: 0.0005 usually
+    bool coarse;        // for many flights: see run_go_on
     double resolution;  // seconds within which an event is placed, 0.001 at least
     double health;      // of every battery: capacity now over capacity when new
     bool pessimistic;   // in the cold
@@ -122,6 +123,15 @@ const run_now *run_where(const run *r);
 double run_starts_with(const run *r, int which);
 // Now, with these parts in their first instant. Valid until the run goes on.
 const struct solution *run_first_instant(run *r, const int *parts, int count);
+// A coarse run, settling by settling: what follows from the last job's solution (NULL: at first),
+// up to the next job, valid until the next call; NULL: it has ended. Only devices make events of
+// their own, each in a step of at most `resolution`; when a status or a function changes is found
+// between the ends of a step. Lights and watches aren't looked at, and what
+// is told as settled isn't read: no node is known to be live.
+const job *run_go_on(run *r, const run_hooks *hooks, const solution *solved);
+// Begins anew, as run_make does, with the figures that the solver's circuit has now. Nothing is
+// allocated.
+void run_again(run *r, const state *from, double health, bool pessimistic);
 // No step goes beyond this time until it is told another; run_advance does nothing there.
 void run_pause(run *r, double at);
 // From now on positions, faults and conditions are these. A breaker that goes from out to in is

@@ -35,17 +35,18 @@ static double reaches(const run *r, const double g[3], const run_point *const p[
 
 static double earlier(double a, double b) { return a < b ? a : b; }
 
-// The earliest time at which one of those thresholds is reached that the trial is beyond.
-static double expected(const run *r) {
+// The earliest time at which one of those thresholds is reached that the trial is beyond; those that
+// the verdict rests on only if `statuses`.
+static double expected(const run *r, const solution *trial, bool statuses) {
     const circuit *c = circuit_of(r);
-    const solution *trial = &r->over, *now = &r->now.view.solution;
+    const solution *now = &r->now.view.solution;
     const run_point *const before[3] = {&r->oldest, &r->older, &r->newer};
     const run_point *const around[3] = {&r->older, &r->newer, &r->beyond};
     const run_point *const *p = r->beyond.known ? around : before;
     double at = NEVER, g[3];
     if (!p[1]->known)
         return NEVER;
-    for (int i = 0; i < r->threshold_count; i++) {
+    for (int i = 0; i < r->threshold_count && statuses; i++) {
         const threshold *t = &r->thresholds[i];
         if (run_passed(t, trial->volts) == t->holds)
             continue;
@@ -110,7 +111,7 @@ static void take_over(run *r, double at) {
 
 // Where to probe between low and high: short of the event or beyond it, `doubts` times the usual.
 static double next_probe(const run *r, double low, double high, bool beyond, double doubts) {
-    double at = expected(r);
+    double at = expected(r, &r->over, true);
     if (at == NEVER || doubts > MISLED)
         return 0.5 * (low + high);
     at = at < high ? at : high;
@@ -141,4 +142,53 @@ double run_find_event(run *r, double *high) {
     }
     r->beyond.known = false;
     return low;
+}
+
+// ---- for coarse runs ----------------------------------------------------------------------------
+double run_expect_device(run *r) {
+    if (!r->newer.known || r->newer.at < 0)
+        take_before(r, 0.0, r->now.view.solution.volts);
+    r->beyond.known = false;
+    double at = expected(r, &r->trial.view.solution, false);
+    return at < NEVER ? at : -1.0;
+}
+
+// A quantity that stands short of its limit, and goes there as in the last steps.
+static double reaches_next(const run *r, const run_point *const p[3], const comparator *h,
+                           double limit, bool from_above) {
+    double g[3];
+    for (int k = 0; k < 3; k++) {
+        g[k] = h->sign * volts_between(p[k], h->a, h->b);
+        if (h->sign == 0.0)
+            g[k] = fabs(volts_between(p[k], h->a, h->b));
+    }
+    bool short_of = from_above ? g[2] > limit && g[2] < g[1] : g[2] < limit && g[2] > g[1];
+    return short_of ? reaches(r, g, p, limit) : NEVER;
+}
+
+double run_expect_next(const run *r) {
+    const circuit *c = circuit_of(r);
+    const settled_state *s = &r->now.view.settled;
+    const solution *now = &r->now.view.solution;
+    const run_point here = {true, 0.0, now->volts};
+    bool twice = r->newer.at >= 0;
+    const run_point *const p[3] = {twice ? &r->oldest : &r->older, twice ? &r->older : &r->newer,
+                                   &here};
+    double at = NEVER;
+    if (!p[1]->known)
+        return -1.0;
+    for (int i = 0; i < c->power_count; i++) {
+        const power_load *d = &c->powers[i];
+        const comparator size = {.a = d->a, .b = d->b};
+        bool off = now->dropped[i] != 0;
+        if (signal_at(s, d->gate))
+            at = earlier(at, reaches_next(r, p, &size, off ? d->restart : d->dropout, !off));
+    }
+    for (int i = 0; i < c->comparator_count; i++) {
+        const comparator *d = &c->comparators[i];
+        bool on = now->comparator[i] != 0;
+        if (d->of == QUANTITY_VOLTS && signal_at(s, d->enable))
+            at = earlier(at, reaches_next(r, p, d, on ? d->reset : d->set, on));
+    }
+    return at < NEVER ? at : -1.0;
 }

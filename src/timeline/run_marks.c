@@ -5,6 +5,7 @@
 
 enum { CHANGES_MOST = 3 };
 #define CHATTER_SECONDS 1.0
+#define CHATTER_STEPS   5.0  // of the finest, if that is more
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
 static const verdict *verdict_of(const run *r) { return r->solver->made->verdict; }
@@ -120,13 +121,28 @@ void run_tell(run *r, const run_hooks *h, run_event e) {
     h->event(h->ctx, &r->told, &e);
 }
 
-// More than three changes within a second: passed over from here on, and an item held off.
+static double chatter_span(const run *r) {
+    double span = CHATTER_STEPS * r->finest;
+    return span > CHATTER_SECONDS ? span : CHATTER_SECONDS;
+}
+
+// More than three changes within the span: passed over from here on, and an item held off.
 static bool chatters(run *r, int i) {
-    if (r->changes[i] == 0 || r->at - r->since[i] > CHATTER_SECONDS) {
+    if (r->changes[i] == 0 || r->at - r->since[i] > chatter_span(r)) {
         r->changes[i] = 0;
         r->since[i] = r->at;
     }
     return ++r->changes[i] > CHANGES_MOST;
+}
+
+// A status flickers only for as long as the devices do that it comes from: where it stays in the
+// end is told.
+static bool calms_down(run *r, int i) {
+    bool status = i >= r->first_status_mark && i < r->first_transmit_mark;
+    if (!status || r->now.marks[i] == r->last_told[i] || r->at - r->since[i] <= chatter_span(r))
+        return false;
+    r->ignored[i] = r->changes[i] = 0;
+    return true;
 }
 
 void run_tell_marks(run *r, const run_hooks *h) {
@@ -134,10 +150,14 @@ void run_tell_marks(run *r, const run_hooks *h) {
     for (int i = 0; i < r->mark_count; i++) {
         int from = r->seen[i], to = r->now.marks[i];
         r->seen[i] = r->now.marks[i];
+        if (r->ignored[i] && calms_down(r, i))
+            from = r->last_told[i];
         if (from == to || r->ignored[i])
             continue;
+        r->last_told[i] = r->now.marks[i];
         const mark_owner *o = &r->owners[i];
-        bool worn = chatters(r, i);
+        // In a coarse run a status changes with several devices in a few steps, and isn't worn out.
+        bool worn = (i < r->first_status_mark || !r->options.coarse) && chatters(r, i);
         if (worn)
             r->ignored[i] = r->ignores = held = true;
         if (o->part >= 0 && !(worn && i >= r->first_transmit_mark))

@@ -3,6 +3,7 @@
 #define DEADBUS_TIMELINE_RUN_STATE_H
 
 #include "circuit/solver_state.h"
+#include "circuit/verdict_block.h"
 #include "part/heating.h"
 #include "timeline/run.h"
 
@@ -71,6 +72,19 @@ typedef struct run_point {
     double *volts;  // node_count
 } run_point;
 
+// What the job under way is for, in a coarse run.
+typedef enum coarse_stage { COARSE_BEGINS, COARSE_CHANGES, COARSE_TRIES } coarse_stage;
+
+// Ends of a step, and what lies between them where statuses change.
+typedef struct between {
+    solution *solutions;           // CROSSINGS_MOST
+    double *volts;                 // their volts
+    double shares[VERDICT_SLOTS];  // of the way
+    int count;
+} between;
+
+enum { CROSSINGS_MOST = VERDICT_SLOTS - 1 };
+
 struct run {
     allocator allocator;
     arena memory;
@@ -96,6 +110,7 @@ struct run {
     uint8_t *changes, *ignored;
     double *since;
     uint8_t *seen;          // marks that the events told so far lead to
+    uint8_t *last_told;     // per mark: what the last event of its own led to
     solution before, over;  // over: the last trial that an event was in
     solution transmitting;  // and of a first instant
     patch *start_patches;
@@ -117,15 +132,38 @@ struct run {
     double *ramp;    // amps per second of each battery in the last step
     uint8_t *lit;    // scratch of the watches
     double at, length, bound_top, pause, finest;
+    bool shortened;  // the step under way, for its error: the next is no longer than it
     // The last three before the event, and, where no device differs there, the first beyond it.
     run_point oldest, older, newer, beyond;
     int steps, solves;
     bool started, ended;
     run_now told;
+    // A coarse run: the step under way, and how often it was cut short before an event.
+    coarse_stage stage;
+    double aim;
+    int cuts, first_told;
+    between between;
 };
+
+// run.c, for run_coarse.c
+void run_look(run *r);
+void run_hand_over(run *r, const run_hooks *h);
+void run_open_breaker(run *r, int breaker);
+int run_fastest_breaker(const run *r);  // opens before anything else could move; NOWHERE: none
+void run_after_event(run *r);           // the next step knows nothing of those before
+// Those that are due change what is asked; true if any.
+bool run_take_happenings(run *r);
+double run_room(const run *r);
+double run_shorter_step(run *r, double seconds, double error);  // the length from here on
+void run_next_length(run *r, double seconds, double error);
+
+// run_crossings.c: tells what the verdict's thresholds make of the way to the trial; judges that.
+bool run_make_between(run *r);
+void run_tell_crossings(run *r, const run_hooks *h);
 
 // run_timers.c
 void run_find_timers(run *r);
+void run_forget_timers(run *r);  // as when they were found
 // At the start what holds has held for long.
 void run_start_timers(run *r);
 void run_bind_timers(const run *r, double *params);
@@ -141,8 +179,14 @@ bool run_take_timers(run *r);
 void run_bind(run *r);  // parameters of both ends by r->now.view.asked
 // Settles `e` with its charges; starts from `start`.
 void run_settle(run *r, run_end *e, const solution *start);
+// The same in two: e->job is to be settled into e->view.solution in between.
+void run_pose(run *r, run_end *e, const solution *start);
+void run_take(run *r, run_end *e);
 // The other end of a step of `seconds` from now, in r->trial; answers its error in volts.
 double run_try(run *r, double seconds);
+// The same in two; trial_differs by its devices alone.
+void run_aim(run *r, double seconds);
+double run_land(run *r, double seconds);
 void run_accept(run *r, double seconds);                        // trial becomes now
 double run_ratio(const run *r, const run_end *e, int breaker);  // amps over rating
 
@@ -166,6 +210,11 @@ void run_mark_transmitting(run *r, run_end *e);  // settles with each of them tr
 // run_event.c: the latest time known to be before the event that a step of *high seconds goes over,
 // with *high just after it, not farther off than `finest`.
 double run_find_event(run *r, double *high);
+// When the first device gets to the threshold that the trial is beyond; < 0: nobody knows.
+double run_expect_device(run *r);
+// When the first device gets to its threshold, if all goes on as in the last steps; < 0: nobody
+// knows.
+double run_expect_next(const run *r);
 void run_forget_points(run *r);                // a jump lies between them and what follows
 void run_pass_points(run *r, double seconds);  // before a step of `seconds` becomes now
 
@@ -173,6 +222,9 @@ void run_pass_points(run *r, double seconds);  // before a step of `seconds` bec
 int run_count_thresholds(const run *r);
 bool run_passed(const threshold *t, const double *volts);
 void run_judge(run *r, run_end *e, uint8_t *marks);  // of e, from the first status mark on
+void run_open_block(run *r);                         // empty
+// What the block has found for e in a slot.
+void run_take_verdict(run *r, run_end *e, uint8_t *marks, int slot);
 bool run_verdict_holds(const run *r, const run_end *e);
 
 #endif

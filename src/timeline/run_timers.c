@@ -36,6 +36,13 @@ static bool now_holds(const run *r, const run_timer *t) {
     return t->rule >= 0 ? has_supply(r, t) : signal_at(&r->now.view.settled, t->signal);
 }
 
+void run_forget_timers(run *r) {
+    for (int i = 0; i < r->timer_count; i++) {
+        r->timers[i].since = r->timers[i].lost = -1.0;
+        r->timers[i].over = true;
+    }
+}
+
 void run_start_timers(run *r) {
     for (int i = 0; i < r->timer_count; i++) {
         run_timer *t = &r->timers[i];

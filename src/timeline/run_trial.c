@@ -61,22 +61,31 @@ static void write_charges(const run *r, run_end *e) {
         write(e, r->timers[i].input, r->timers[i].over ? 1.0 : 0.0);
 }
 
-static void settle(run *r, run_end *e, const solution *start) {
+// Ready to be settled from `start`.
+static void pose(run *r, run_end *e, const solution *start) {
     settled_state *s = &e->view.settled;
     write_charges(r, e);
     s->asked = &e->view.asked;
     s->faults = e->view.faults;
     e->job.start = start;
+    s->job = (job){.params = e->view.params, .start = start, .keep_breakers = true};
+    s->solution = &e->view.solution;
+}
+
+// What its solution says of the batteries.
+static void take(run *r, run_end *e) {
+    for (int i = 0; i < r->battery_count; i++)
+        e->amps[i] = part_amps(&e->view.settled, r->batteries[i].part);
+    r->solves++;
+}
+
+static void settle(run *r, run_end *e) {
     if (r->same_bound)
         solve_again(r->solver->work, &e->job, &e->view.solution);
     else
         solve_one(r->solver->work, &e->job, &e->view.solution);
     r->same_bound = true;
-    s->job = (job){.params = e->view.params, .start = start, .keep_breakers = true};
-    s->solution = &e->view.solution;
-    for (int i = 0; i < r->battery_count; i++)
-        e->amps[i] = part_amps(s, r->batteries[i].part);
-    r->solves++;
+    take(r, e);
 }
 
 static battery_law law_of(const run *r, const run_end *e, int i) {
@@ -84,10 +93,17 @@ static battery_law law_of(const run *r, const run_end *e, int i) {
     return battery_law_now(&b->model, e->charge[i], e->view.faults[b->part]);
 }
 
-void run_settle(run *r, run_end *e, const solution *start) {
+void run_pose(run *r, run_end *e, const solution *start) {
     for (int i = 0; i < r->battery_count; i++)
         e->shown[i] = e->law[i] = law_of(r, e, i);
-    settle(r, e, start);
+    pose(r, e, start);
+}
+
+void run_take(run *r, run_end *e) { take(r, e); }
+
+void run_settle(run *r, run_end *e, const solution *start) {
+    run_pose(r, e, start);
+    settle(r, e);
 }
 
 double run_ratio(const run *r, const run_end *e, int breaker) {
@@ -155,18 +171,21 @@ static double volts_off(const outlook *o, const battery_law *found, double amps)
     return off + BENT * fabs(o->emf_slope * apart);
 }
 
-// The current goes straight on as in the last step; settled so; then the charges of a straight line
-// to the current that was found.
-double run_try(run *r, double seconds) {
+void run_aim(run *r, double seconds) {
     run_end *from = &r->now, *to = &r->trial;
-    double error = 0.0;
     for (int i = 0; i < r->battery_count; i++) {
         r->ahead[i] = look_ahead(r, i, seconds);
         to->shown[i] = straight(&r->ahead[i]);
         to->charge[i] = battery_after(&r->batteries[i].model, from->charge[i], from->amps[i],
                                       r->ahead[i].amps, seconds);
     }
-    settle(r, to, &from->view.solution);
+    pose(r, to, &from->view.solution);
+}
+
+// The charges of a straight line to the current that was found, and how far off that is.
+static double land(run *r, double seconds) {
+    run_end *from = &r->now, *to = &r->trial;
+    double error = 0.0;
     for (int i = 0; i < r->battery_count; i++) {
         to->charge[i] = battery_after(&r->batteries[i].model, from->charge[i], from->amps[i],
                                       to->amps[i], seconds);
@@ -178,7 +197,25 @@ double run_try(run *r, double seconds) {
     }
     heat_up(r, seconds);
     run_mark_devices(r, to);
-    run_mark_transmitting(r, to);
+    return error;
+}
+
+double run_land(run *r, double seconds) {
+    size_t devices = (size_t)r->first_status_mark, rest = (size_t)r->mark_count - devices;
+    take(r, &r->trial);
+    double error = land(r, seconds);
+    memcpy(r->trial.marks + devices, r->now.marks + devices, rest);
+    r->trial_differs = run_differs(r);
+    return error;
+}
+
+// The current goes straight on as in the last step; settled so; then the charges of a straight line
+// to the current that was found.
+double run_try(run *r, double seconds) {
+    run_aim(r, seconds);
+    settle(r, &r->trial);
+    double error = land(r, seconds);
+    run_mark_transmitting(r, &r->trial);
     run_compare(r);
     return error;
 }

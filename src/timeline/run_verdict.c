@@ -84,20 +84,28 @@ bool run_verdict_holds(const run *r, const run_end *e) {
 }
 
 // ---- the verdict -------------------------------------------------------------------------------
-void run_judge(run *r, run_end *e, uint8_t *marks) {
-    const verdict *v = verdict_of(r);
-    settled_state *s = &e->view.settled;
-    uint8_t *m = marks + r->first_status_mark;
-    solution_signals(circuit_of(r), &s->job, s->solution, s->signals);
+void run_open_block(run *r) {
     if (!r->block_begun)
         verdict_block_begin(r->block, r->bound);
     else
         verdict_block_clear(r->block);
     r->block_begun = true;
+}
+
+void run_judge(run *r, run_end *e, uint8_t *marks) {
+    run_open_block(r);
+    int slot = verdict_block_add(r->block, &e->job, e->view.settled.solution);
+    verdict_block_judge(r->block);
+    run_take_verdict(r, e, marks, slot);
+}
+
+void run_take_verdict(run *r, run_end *e, uint8_t *marks, int slot) {
+    const verdict *v = verdict_of(r);
+    settled_state *s = &e->view.settled;
+    uint8_t *m = marks + r->first_status_mark;
+    solution_signals(circuit_of(r), &s->job, s->solution, s->signals);
     r->read = false;
     r->judged = e == &r->now ? JUDGED_NOW : JUDGED_TRIAL;
-    int slot = verdict_block_add(r->block, &e->job, s->solution);
-    verdict_block_judge(r->block);
     r->items = verdict_block_items(r->block, slot);
     r->functions = verdict_block_functions(r->block, slot);
     rest_on(r, s);

@@ -191,6 +191,14 @@ static void off_transmitting_line(player *p, const run_now *now, const run_event
                     named(p, radio), " transmits.", NULL);
 }
 
+// A part that chatters does so in more than one respect: device, status.
+static bool has_line(const player *p, const char *what, int part) {
+    for (int i = 0; i < p->line_count && p->open; i++)
+        if (p->lines[i].part == part && text_equal(p->lines[i].what, what))
+            return true;
+    return false;
+}
+
 void player_event(void *ctx, const run_now *now, const run_event *e) {
     player *p = ctx;
     if (p->open && e->at > p->open_at)
@@ -210,7 +218,8 @@ void player_event(void *ctx, const run_now *now, const run_event *e) {
                         NULL);
         return;
     case RUN_CHATTERS:
-        player_line(p, "chatters", e->part, -1, false, named(p, e->part), " chatters.", NULL);
+        if (!has_line(p, "chatters", e->part))
+            player_line(p, "chatters", e->part, -1, false, named(p, e->part), " chatters.", NULL);
         return;
     case RUN_MUTE: mute_line(p, now, e); return;
     case RUN_OFF_TRANSMITTING: off_transmitting_line(p, now, e); return;

@@ -34,8 +34,7 @@ typedef struct study {
     endurance found;
 } study;
 
-static void open_study(study *y, const char *text) {
-    assert_true(subject_open_bytes(&y->s, "flights", text, strlen(text)));
+static void begin_study(study *y) {
     const aircraft *a = y->s.aircraft;
     y->memory = arena_make(allocator_default());
     y->asked = (state){.setting = arena_new(&y->memory, (size_t)a->part_count + 1, sizeof(double))};
@@ -44,6 +43,17 @@ static void open_study(study *y, const char *text) {
     state_of_phase(a, 0, &y->asked);
     for (int i = 0; i < a->function_count; i++)
         y->stays[i] = true;
+}
+
+static void open_study(study *y, const char *text) {
+    assert_true(subject_open_bytes(&y->s, "flights", text, strlen(text)));
+    begin_study(y);
+}
+
+static void open_fleet_study(study *y, int index) {
+    assert_true(subject_open_fleet(&y->s, index));
+    begin_study(y);
+    state_of_phase(y->s.aircraft, aircraft_phase(y->s.aircraft, "cruise"), &y->asked);
 }
 
 static flights_question question_of(const study *y, int flights) {
@@ -162,6 +172,57 @@ static void drawn_again_is_as_made_anew(void **x) {
     }
 }
 
+// Quick flights take statuses from the way between the ends of steps, and let a device change up to
+// a second late. 15 s and 1 %: less than the minute to which it is told, and than what the figures
+// are worth.
+static void near(double quick, double fine) {
+    assert_true((quick < 0) == (fine < 0));
+    if (fine >= 0 && fabs(quick - fine) > 15.0 + 0.01 * fine)
+        fail_msg("%.1f s, finely %.1f s", quick, fine);
+}
+
+static void near_all(const study *q, const study *f) {
+    const aircraft *a = q->s.aircraft;
+    for (int k = 0; k < ENDURANCE_CASES; k++) {
+        const endurance_times *x = &q->found.of[k], *y = &f->found.of[k];
+        for (int i = 0; i < a->part_count; i++) {
+            if (q->found.counts[i]) {
+                near(x->items[i], y->items[i]);
+                near(x->weak[i], y->weak[i]);
+            }
+            if (q->found.holds[i])
+                near(x->lets_go[i], y->lets_go[i]);
+            if (q->found.batteries[i])
+                assert_true(fabs(x->charge[i] - y->charge[i]) < 0.005);
+        }
+        for (int i = 0; i < a->function_count; i++) {
+            if (!q->found.function_counts[i])
+                continue;
+            near(x->reduced[i], y->reduced[i]);
+            near(x->functions[i], y->functions[i]);
+        }
+    }
+}
+
+static void quick_flights_agree_with_fine_ones(void **x) {
+    (void)x;
+    static const int planes[] = {0, 1, 4};
+    for (int i = 0; i < 3; i++) {
+        study quick, fine;
+        open_fleet_study(&quick, planes[i]);
+        open_fleet_study(&fine, planes[i]);
+        flights_question q = question_of(&quick, 200);
+        find(&quick, &q);
+        q.about.asked = &fine.asked;
+        q.about.must_stay = fine.stays;
+        q.fine = true;
+        find(&fine, &q);
+        near_all(&quick, &fine);
+        close_study(&quick);
+        close_study(&fine);
+    }
+}
+
 static void stopped_half_way_it_says_so(void **x) {
     (void)x;
     study y;
@@ -218,6 +279,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(any_order_gives_the_same),
         cmocka_unit_test(drawn_again_is_as_made_anew),
+        cmocka_unit_test(quick_flights_agree_with_fine_ones),
         cmocka_unit_test(stopped_half_way_it_says_so),
         cmocka_unit_test(the_widest_matters_most),
         cmocka_unit_test(failing_memory_is_survived),

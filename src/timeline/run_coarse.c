@@ -1,0 +1,145 @@
+// A coarse run, settling by settling: nothing of it waits inside a call, so that many runs can take
+// turns in the lanes of one kernel.
+#include "timeline/run_state.h"
+
+#define AFTER   0.4   // of the finest step: how far beyond where an event is expected a step ends
+#define DOUBT   0.01  // of the way there: how far off it may be
+#define FAR_OFF 8.0   // see run.c
+enum { CUTS_MOST = 4 };
+
+static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
+
+// ---- steps --------------------------------------------------------------------------------------
+static const job *try_step(run *r, double seconds) {
+    r->stage = COARSE_TRIES;
+    r->aim = seconds;
+    run_aim(r, seconds);
+    return &r->trial.job;
+}
+
+// A step that is to be so long, but the next event is expected `at`: up to just before that, or over
+// it if that takes no time to speak of.
+static double before_event(const run *r, double seconds, double at) {
+    double over = AFTER * r->finest, doubt = DOUBT * at > over ? DOUBT * at : over;
+    if (at < 0 || at > seconds)
+        return seconds;
+    if (at - doubt > over)
+        return at - doubt;
+    return at + over < seconds ? at + over : seconds;
+}
+
+static const job *next_step(run *r) {
+    double left = run_room(r), timer = run_next_timer(r);
+    left = timer >= 0 && timer < left ? timer : left;
+    double seconds = before_event(r, r->length, run_expect_next(r));
+    r->cuts = 0;
+    return try_step(r, seconds < left ? seconds : left);
+}
+
+// A device differs beyond the step under way.
+static double cut_short(run *r) {
+    double at = run_expect_device(r), most = 0.9 * r->aim;
+    if (at < 0 || r->cuts++ >= CUTS_MOST)
+        most = 0.3 * r->aim;
+    else
+        most = before_event(r, most, at);
+    return most > r->finest ? most : r->finest;
+}
+
+static void accept(run *r, const run_hooks *h, double error) {
+    bool differs = r->trial_differs;
+    if (!differs && !run_verdict_holds(r, &r->trial))
+        run_tell_crossings(r, h);
+    run_accept(r, r->aim);
+    if (!differs)
+        run_next_length(r, r->aim, error);
+    run_hand_over(r, h);
+    run_tell_marks(r, h);
+    if (differs)
+        run_after_event(r);
+}
+
+// ---- changes ------------------------------------------------------------------------------------
+static const job *settle_change(run *r) {
+    r->stage = COARSE_CHANGES;
+    run_bind(r);
+    run_pose(r, &r->now, &r->before);
+    return &r->now.job;
+}
+
+static const job *begin_change(run *r) {
+    solution_copy(circuit_of(r), &r->now.view.solution, &r->before);
+    return settle_change(r);
+}
+
+static void end_change(run *r, const run_hooks *h) {
+    run_mark(r, &r->now);
+    run_look(r);
+    for (int i = r->first_told; i < r->next_happening; i++)
+        run_tell(r, h, (run_event){r->at, RUN_HAPPENS, r->list[i].part, 0, i});
+    r->first_told = r->next_happening;
+    run_tell_marks(r, h);
+    run_after_event(r);
+    run_hand_over(r, h);
+}
+
+// Breakers that have come to their limit.
+static bool open_breakers(run *r) {
+    bool any = false;
+    for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
+        if (r->now.marks[r->first_trip_mark + i] == 0 || r->tripped[i])
+            continue;
+        run_open_breaker(r, i);
+        any = true;
+    }
+    return any;
+}
+
+// ---- what comes next ----------------------------------------------------------------------------
+static const job *go_on(run *r) {
+    if (r->ended)
+        return NULL;
+    bool opened = open_breakers(r), timed = run_timer_due(r) && run_take_timers(r);
+    bool happened = run_take_happenings(r);
+    if (opened || timed || happened)
+        return begin_change(r);
+    if (run_room(r) > 0)
+        return next_step(r);
+    r->ended = r->at >= r->options.lasts;
+    return NULL;
+}
+
+static const job *look_at_change(run *r, const run_hooks *h) {
+    run_take(r, &r->now);
+    int breaker = run_fastest_breaker(r);
+    if (breaker != NOWHERE) {
+        run_open_breaker(r, breaker);
+        return settle_change(r);
+    }
+    end_change(r, h);
+    return go_on(r);
+}
+
+static const job *look_at_trial(run *r, const run_hooks *h) {
+    double error = run_land(r, r->aim), tolerance = r->options.tolerance;
+    bool fine = r->aim <= r->finest;
+    if (r->trial_differs && !fine && error < FAR_OFF * tolerance)
+        return try_step(r, cut_short(r));
+    if (error > tolerance && !(r->trial_differs && fine) && r->aim > SHORTEST_STEP) {
+        return try_step(r, run_shorter_step(r, r->aim, error));
+    }
+    accept(r, h, error);
+    return go_on(r);
+}
+
+const job *run_go_on(run *r, const run_hooks *h, const solution *solved) {
+    if (!r->started) {
+        r->started = true;
+        r->first_told = 0;
+        run_hand_over(r, h);
+        return go_on(r);
+    }
+    run_end *e = r->stage == COARSE_TRIES ? &r->trial : &r->now;
+    solution_copy(circuit_of(r), solved, &e->view.solution);
+    return r->stage == COARSE_TRIES ? look_at_trial(r, h) : look_at_change(r, h);
+}
