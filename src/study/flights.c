@@ -16,8 +16,8 @@
 #define LOW_SHARE       0.05
 // The first so many flights go on to the end of what is asked. What none of them loses isn't waited
 // for by the others, and nothing is much longer than it took the slowest of them: if one flight in
-// twenty lost it so late, all of these would miss it once in 300,000 times. A battery contactor that
-// is let go and pulled in again by a battery that has rested would else cost most of the work.
+// twenty lost it so late, all of these would miss it once in 300,000 times. A battery contactor
+// that is let go and pulled in again by a battery that has rested would else cost most of the work.
 #define LATE 1.25
 enum { CHUNK = 25, SCOUT_CHUNKS = 10 };
 

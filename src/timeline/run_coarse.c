@@ -17,8 +17,8 @@ static const job *try_step(run *r, double seconds) {
     return &r->trial.job;
 }
 
-// A step that is to be so long, but the next event is expected `at`: up to just before that, or over
-// it if that takes no time to speak of.
+// A step that is to be so long, but the next event is expected `at`: up to just before that, or
+// over it if that takes no time to speak of.
 static double before_event(const run *r, double seconds, double at) {
     double over = AFTER * r->finest, doubt = DOUBT * at > over ? DOUBT * at : over;
     if (at < 0 || at > seconds)

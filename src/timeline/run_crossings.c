@@ -1,5 +1,5 @@
-// Statuses that change on the way from one end of a step to the other, in a coarse run. Nothing of
-// that reacts on the circuit, so no step has to end there: all volts go from end to end in step with
+// Statuses that change on the way from one end of a step to the other, in a coarse run. Nothing
+// of that reacts on the circuit, so no step has to end there: all volts go from end to end as do
 // those of the battery whose volts change most, which its own law tells for any time between. The
 // verdict is made for all those moments at once.
 #include <string.h>

@@ -35,8 +35,8 @@ static double reaches(const run *r, const double g[3], const run_point *const p[
 
 static double earlier(double a, double b) { return a < b ? a : b; }
 
-// The earliest time at which one of those thresholds is reached that the trial is beyond; those that
-// the verdict rests on only if `statuses`.
+// The earliest time at which one of those thresholds is reached that the trial is beyond; those
+// that the verdict rests on only if `statuses`.
 static double expected(const run *r, const solution *trial, bool statuses) {
     const circuit *c = circuit_of(r);
     const solution *now = &r->now.view.solution;
