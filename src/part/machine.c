@@ -100,13 +100,11 @@ void machine_build(builder *b, int part) {
     m->load = builder_conductance(b, part, ROLE_LOAD, m->to, m->from, builder_not(b, turning));
 }
 
-// Straight line from `idle` to the full figure at 2.5 x that rpm; below idle in proportion to
-// speed.
-static double limit_at(const binder *b, int part, bool windmills) {
+// Its speed over that of its `idle` figure, and the amps of that figure.
+static double over_idle(const binder *b, int part, bool windmills, double *idle_amps) {
     const struct part *p = &binder_aircraft(b)->parts[part];
-    double full = part_number(p, KEY_VALUE, 60.0);
     const figure *idle = part_figure(p, KEY_IDLE);
-    double idle_amps = idle != NULL ? idle->value : 0.4 * full;
+    *idle_amps = idle != NULL ? idle->value : 0.4 * part_number(p, KEY_VALUE, 60.0);
     double idle_rpm = idle != NULL && idle->at > 0 ? idle->at : 700.0;
     int engine = turned_by(p);
     double rpm = WINDMILL_RPM;
@@ -118,10 +116,23 @@ static double limit_at(const binder *b, int part, bool windmills) {
         if (dry && set > 0 && !stopped)
             rpm = set;
     }
-    if (rpm <= idle_rpm)
-        return idle_amps * rpm / idle_rpm;
-    double share = (rpm - idle_rpm) / (1.5 * idle_rpm);
+    return rpm / idle_rpm;
+}
+
+// Straight line from `idle` to the full figure at 2.5 x that rpm; below idle in proportion to
+// speed.
+static double limit_at(const binder *b, int part, bool windmills) {
+    double full = part_number(&binder_aircraft(b)->parts[part], KEY_VALUE, 60.0), idle_amps;
+    double speed = over_idle(b, part, windmills, &idle_amps);
+    if (speed <= 1.0)
+        return idle_amps * speed;
+    double share = (speed - 1.0) / 1.5;
     return share >= 1.0 ? full : idle_amps + (full - idle_amps) * share;
+}
+
+static double armature_siemens(const binder *b, int part) {
+    const aircraft *a = binder_aircraft(b);
+    return part_number(&a->parts[part], KEY_VALUE, 60.0) / (ARMATURE_SHARE * a->nominal);
 }
 
 static double limit_with_faults(const binder *b, int part, bool windmills) {
@@ -142,13 +153,17 @@ static bool full_field(const binder *b, int part, int regulator) {
            (regulator != NOWHERE && binder_fault(b, regulator, FAULT_FULL_FIELD));
 }
 
-static double set_point(const binder *b, int part, double runaway) {
+static double sound_set_point(const binder *b, int part) {
     const aircraft *a = binder_aircraft(b);
     int r = binder_map(b, part)->regulator;
     double otherwise = aircraft_is_28(a) ? 28.0 : 14.0;
-    double volts = part_number(&a->parts[part], KEY_REGULATED_AT, otherwise);
-    if (r != NOWHERE)
-        volts = part_number(&a->parts[r], KEY_VALUE, otherwise);
+    return r != NOWHERE ? part_number(&a->parts[r], KEY_VALUE, otherwise)
+                        : part_number(&a->parts[part], KEY_REGULATED_AT, otherwise);
+}
+
+static double set_point(const binder *b, int part, double runaway) {
+    int r = binder_map(b, part)->regulator;
+    double volts = sound_set_point(b, part);
     if (binder_fault(b, part, FAULT_HIGH) || (r != NOWHERE && binder_fault(b, r, FAULT_HIGH)))
         volts *= HIGH_SHARE;
     if (r != NOWHERE && binder_fault(b, r, FAULT_LOW))
@@ -156,12 +171,24 @@ static double set_point(const binder *b, int part, double runaway) {
     return full_field(b, part, r) ? runaway : volts;
 }
 
-// Blocked above the set point, a droop below it, constant current at the limit.
-static void output_bind(binder *b, int element, double volts, double limit, double rating) {
-    double g = rating / DROOP;
-    double breaks[2] = {volts - limit / g, volts};
-    double slopes[3] = {0.0, g, 0.0};
-    double offsets[3] = {-limit, -volts * g, 0.0};
+// What a generator can make at full field goes with its speed; at its `idle` figure it just holds
+// its set point.
+static double made_at(const binder *b, int part, bool windmills) {
+    double idle_amps, speed = over_idle(b, part, windmills, &idle_amps);
+    return (sound_set_point(b, part) + idle_amps / armature_siemens(b, part)) * speed;
+}
+
+// Above `volts` what its diodes or its armature let back, a droop below, constant current at the
+// limit.
+typedef struct output {
+    double volts, limit, rating, back;
+} output;
+
+static void output_bind(binder *b, int element, output o) {
+    double g = o.rating / DROOP;
+    double breaks[2] = {o.volts - o.limit / g, o.volts};
+    double slopes[3] = {0.0, g, o.back};
+    double offsets[3] = {-o.limit, -o.volts * g, o.back > 0 ? -o.volts * o.back : 0.0};
     bind_pieces(b, element, 3, breaks, slopes, offsets);
 }
 
@@ -172,16 +199,22 @@ void machine_bind(binder *b, int part) {
     double rating = part_number(p, KEY_VALUE, 60.0);
     double runaway = aircraft_is_28(a) ? 34.0 : 17.0;
     double set = set_point(b, part, runaway);
+    bool generator = p->kind == KIND_GENERATOR;
     for (int i = 0; i < OUTPUTS_MOST; i++) {
         if (m->outputs[i] == NOWHERE)
             continue;
+        bool windmills = (i & OUTPUT_WINDMILLING) != 0;
         double volts = i & OUTPUT_FULL_FIELD ? runaway : set;
-        double limit = limit_with_faults(b, part, (i & OUTPUT_WINDMILLING) != 0);
-        output_bind(b, m->outputs[i], volts, limit, rating);
-        bind_top(b, volts);
+        double made = generator ? made_at(b, part, windmills) : volts;
+        output o = {.volts = made < volts ? made : volts,
+                    .limit = limit_with_faults(b, part, windmills),
+                    .rating = rating,
+                    .back = generator ? armature_siemens(b, part) : 0.0};
+        output_bind(b, m->outputs[i], o);
+        bind_top(b, o.volts);
     }
     if (m->residual != NOWHERE) {
-        double g = rating / (ARMATURE_SHARE * a->nominal);
+        double g = armature_siemens(b, part);
         double breaks[1] = {RESIDUAL_VOLTS};
         double slopes[2] = {g, g};
         double offsets[2] = {-RESIDUAL_VOLTS * g, -RESIDUAL_VOLTS * g};

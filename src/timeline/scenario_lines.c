@@ -231,6 +231,10 @@ void player_event(void *ctx, const run_now *now, const run_event *e) {
     }
 }
 
+static bool is_up(source_mode m) {
+    return m == SOURCE_REGULATING || m == SOURCE_LIMITED || m == SOURCE_IDLE;
+}
+
 static void source_line(player *p, const source_outcome *s, source_mode before) {
     static const char *const WORDS[] = {
         " gives nothing",
@@ -241,12 +245,13 @@ static void source_line(player *p, const source_outcome *s, source_mode before) 
         " is at its limit",
         "",
         ""};
-    bool was_up = before == SOURCE_REGULATING || before == SOURCE_LIMITED || before == SOURCE_IDLE;
-    if (s->battery || (!was_up && (s->mode == SOURCE_OFF || s->mode == SOURCE_NO_FIELD)))
+    if (s->battery || (!is_up(before) && (s->mode == SOURCE_OFF || s->mode == SOURCE_NO_FIELD)))
         return;
     static const char *const WHAT[] = {"source-off", "no-field", "over-volts", "idle",
                                        "regulating", "limited",  "",           ""};
-    player_line(p, WHAT[s->mode], s->part, -1, false, named(p, s->part), WORDS[s->mode], ".", NULL);
+    bool off_bus = is_up(s->mode) && !s->joins_bus;
+    player_line(p, off_bus ? "off-bus" : WHAT[s->mode], s->part, -1, false, named(p, s->part),
+                off_bus ? " turns, joined to no bus" : WORDS[s->mode], ".", NULL);
 }
 
 void player_contacts(player *p, const run_now *now) {
@@ -270,7 +275,8 @@ void player_sources(player *p, const run_now *now) {
     p->open_at = now->at;
     player_contacts(p, now);
     for (int i = 0; p->sources_known && i < p->source_count; i++)
-        if (p->sources[i].mode != p->before[i].mode)
+        if (p->sources[i].mode != p->before[i].mode ||
+            (is_up(p->sources[i].mode) && p->sources[i].joins_bus != p->before[i].joins_bus))
             source_line(p, &p->sources[i], p->before[i].mode);
     p->sources_known = true;
     source_outcome *swapped = p->before;

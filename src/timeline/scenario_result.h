@@ -10,8 +10,8 @@ typedef struct log_line {
     // "start", "end", "says", "asks", "phase", "set", "fails", "repaired"; of items "on", "weak",
     // "off", "no-data", "unused", "restarts", "off-transmitting"; of functions "kept", "reduced",
     // "lost"; of lights "lit", "out"; of relays "closes", "opens"; of sources "source-off",
-    // "no-field", "over-volts", "idle", "regulating", "limited"; of radios "mute", "transmits";
-    // of what starts "dips"; of wires "hot"; "trips", "exhausted", "chatters"
+    // "no-field", "over-volts", "idle", "regulating", "limited", "off-bus"; of radios "mute",
+    // "transmits"; of what starts "dips"; of wires "hot"; "trips", "exhausted", "chatters"
     const char *what;
     int part, function;  // -1: none
     const char *words;   // a sentence

@@ -300,6 +300,27 @@ static void generator_and_cut_out(void **x) {
     outcome_free(o);
 }
 
+// Below the speed at which it makes the bus's volts the battery would drive it as a motor: the
+// cut-out lets go, and its light comes on. Welded, it does drive it.
+static void idle_opens_the_cut_out(void **x) {
+    (void)x;
+    outcome *o = ASK(REEF, "--phase", "taxi", "--set", "engine=1000 rpm");
+    assert_true(asked_part(o, "cut-out")->closed);
+    assert_false(asked_part(o, "generator-light")->lit);
+    outcome_free(o);
+    o = ASK(REEF, "--phase", "taxi", "--set", "engine=600 rpm");
+    assert_false(asked_part(o, "cut-out")->closed);
+    assert_true(asked_part(o, "generator-light")->lit);
+    assert_true(fabs(amps(o, "cut-out")) < 1e-3);
+    // two thirds of 900 rpm, at which it makes 14.2 V and 2 A through 1.4 V / 35 A
+    assert_true(fabs(volts(o, "generator") - (14.2 + 2 * 0.04) * 600 / 900) < 0.05);
+    outcome_free(o);
+    o = ASK(REEF, "--phase", "taxi", "--set", "engine=600 rpm", "--fail", "cut-out=stuck-closed");
+    assert_true(amps(o, "generator") < -20);
+    assert_true(amps(o, "battery") > 20);
+    outcome_free(o);
+}
+
 // An all-electric engine stops with its volts and doesn't come back in the same answer.
 static void engine_that_needs_volts(void **x) {
     (void)x;
@@ -365,6 +386,7 @@ int main(void) {
         cmocka_unit_test(popped_is_pulled),
         cmocka_unit_test(over_voltage_latches),
         cmocka_unit_test(generator_and_cut_out),
+        cmocka_unit_test(idle_opens_the_cut_out),
         cmocka_unit_test(engine_that_needs_volts),
         cmocka_unit_test(twin_survivor),
     };

@@ -43,7 +43,9 @@ static double amps_of(const rule_context *x, int part, element_use use) {
 // Amps through a part, signed as the format says: sources out of the output.
 static double part_current(const rule_context *x, int part) {
     switch (kind_class(x->n->aircraft->parts[part].kind)) {
-    case CLASS_SOURCE: return -amps_of(x, part, USE_SOURCE) - amps_of(x, part, USE_OVERCHARGE);
+    case CLASS_SOURCE:
+        return -amps_of(x, part, USE_SOURCE) - amps_of(x, part, USE_OVERCHARGE) -
+               amps_of(x, part, USE_BACK);
     case CLASS_ITEM: return amps_of(x, part, USE_WIRE);
     case CLASS_UNIT:
         return amps_of(x, part,

@@ -62,6 +62,7 @@ typedef enum element_use {
     USE_CHARGE,
     USE_OVERCHARGE,  // `amps`: what the battery takes below that
     USE_RESIDUAL,
+    USE_BACK,  // into an excited generator, above its volts
     USE_DRAIN,
     USE_THROW,
 } element_use;

@@ -120,13 +120,8 @@ static void battery(const plain_context *x, int part) {
                                  .in = part_number(p, KEY_CHARGE_LIMIT, 5)});
 }
 
-// A straight line from `idle` at its rpm to the full figure at 2.5 times that; below in proportion.
-static double limit_amps(const plain_context *x, int part) {
+static double machine_rpm(const plain_context *x, int part) {
     const struct part *p = &x->a->parts[part];
-    double full = part_number(p, KEY_VALUE, 60);
-    const figure *idle = part_figure(p, KEY_IDLE);
-    double idle_amps = idle ? idle->value : 0.4 * full;
-    double idle_rpm = idle && idle->at > 0 ? idle->at : 700;
     int by = part_id(p, KEY_TURNED_BY);
     double rpm = by >= 0 ? x->s->setting[by] : 0;
     bool engine = by >= 0 && x->a->parts[by].kind == KIND_ENGINE;
@@ -134,6 +129,19 @@ static double limit_amps(const plain_context *x, int part) {
         engine && (plain_fault(x, by, FAULT_FAILED) || plain_fault(x, by, FAULT_WINDMILLING));
     if (!engine || rpm <= 0 || failed || !x->m->of[by].running)
         rpm = 1500;  // windmilling, or a motor: choice
+    return rpm;
+}
+
+static double idle_speed(const part *p) {
+    const figure *idle = part_figure(p, KEY_IDLE);
+    return idle && idle->at > 0 ? idle->at : 700;
+}
+
+// A straight line from `idle` at its rpm to the full figure at 2.5 times that; below in proportion.
+static double limit_amps(const plain_context *x, int part) {
+    const struct part *p = &x->a->parts[part];
+    double full = part_number(p, KEY_VALUE, 60), rpm = machine_rpm(x, part);
+    double idle_amps = part_number(p, KEY_IDLE, 0.4 * full), idle_rpm = idle_speed(p);
     double limit = rpm < idle_rpm
                        ? idle_amps * rpm / idle_rpm
                        : fmin(full, idle_amps + (full - idle_amps) * (rpm / idle_rpm - 1) / 1.5);
@@ -173,6 +181,18 @@ static double set_volts(const plain_context *x, int part, double runaway) {
     return plain_fault(x, r, FAULT_LOW) ? volts * 0.9 : volts;
 }
 
+// A generator's volts at full field go with its speed, and at that of `idle` they hold what its
+// regulator asks for at that current. Nothing keeps current from flowing back above them.
+static double makes_volts(const plain_context *x, int part) {
+    const struct part *p = &x->a->parts[part];
+    double usual = aircraft_is_28(x->a) ? 28 : 14, full = part_number(p, KEY_VALUE, 35);
+    int r = regulator_of(x->a, part);
+    double set = r >= 0 ? part_number(&x->a->parts[r], KEY_VALUE, usual)
+                        : part_number(p, KEY_REGULATED_AT, usual);
+    double inside = part_number(p, KEY_IDLE, 0.4 * full) * 0.1 * x->a->nominal / full;
+    return (set + inside) * machine_rpm(x, part) / idle_speed(p);
+}
+
 // No diode keeps current out of a generator that isn't excited: it is a winding of a tenth of
 // nominal volts at its rating; turning, with the 2 V of residual magnetism (choices).
 static void armature(const plain_context *x, int part, int plus, int minus) {
@@ -198,13 +218,28 @@ static void machine(const plain_context *x, int part) {
     const device_mode *m = &x->m->of[part];
     plain_network *n = x->n;
     int minus = plain_point(n, part, POINT_NEAR, 0), plus = plain_point(n, part, POINT_FAR, 0);
+    double volts = set_volts(x, part, aircraft_is_28(x->a) ? 34 : 17);
+    bool generator = p->kind == KIND_GENERATOR;
+    if (generator)
+        volts = fmin(volts, makes_volts(x, part));
+    if (m->excited && generator)
+        plain_add(n,
+                  (plain_element){.law = LAW_CLAMP,
+                                  .use = USE_BACK,
+                                  .part = part,
+                                  .a = plus,
+                                  .b = minus,
+                                  .volts = volts,
+                                  .siemens = part_number(p, KEY_VALUE, 35) / (0.1 * x->a->nominal),
+                                  .out = 0,
+                                  .in = INFINITY});
     if (m->excited)
         plain_add(n, (plain_element){.law = LAW_CLAMP,
                                      .use = USE_SOURCE,
                                      .part = part,
                                      .a = plus,
                                      .b = minus,
-                                     .volts = set_volts(x, part, aircraft_is_28(x->a) ? 34 : 17),
+                                     .volts = volts,
                                      .siemens = part_number(p, KEY_VALUE, 60) / 0.25,
                                      .out = limit_amps(x, part),
                                      .in = 0});
@@ -215,7 +250,7 @@ static void machine(const plain_context *x, int part) {
                        x->a->nominal / part_number(p, KEY_FIELD, 2.5));
     if (plain_fault(x, part, FAULT_DIODE_SHORTED))
         plain_resistor(x, USE_DRAIN, part, 0, plus, minus, 5);
-    if (p->kind == KIND_GENERATOR && !m->excited)
+    if (generator && !m->excited)
         armature(x, part, plus, minus);
 }
 

@@ -122,6 +122,8 @@ bool settled_amps(const settled_state *s, const plain_element *e, double *amps) 
     if (e->use == USE_OVERCHARGE)
         *amps = fmax(0, *amps - e->amps);
     if (e->use == USE_SOURCE)
-        *amps = fmin(*amps, e->in) + other_outputs(s, m);
+        *amps = fmin(*amps + other_outputs(s, m), e->in);
+    if (e->use == USE_BACK)
+        *amps = fmax(*amps + other_outputs(s, m), 0);
     return true;
 }
