@@ -3,6 +3,7 @@
 
 #include "ask/ask_commands.h"
 #include "ask/check_weights.h"
+#include "ask/confirmed.h"
 #include "base/stable_sort.h"
 #include "circuit/solver.h"
 #include "model/field_table.h"
@@ -308,10 +309,13 @@ static void answer_json(const aircraft *a, const ask_options *o, const findings 
     text_put(out, "}\n");
 }
 
-// A base that chatters or collapses, and figures that had to be raised, are findings as well.
+// A base that chatters or collapses, figures that had to be raised, and readings by hand that
+// differ from the solved ones are findings as well.
 static status settle_bases(const aircraft *a, arena *memory, findings *f, weights *w) {
     solver *made = NULL;
     status s = solver_make(memory->memory, a, f, &made);
+    if (s == STATUS_OK)
+        s = confirmed_all(made, a, memory, f);
     if (s == STATUS_OK)
         s = weights_find(made, a, memory, w);
     solver_free(made);

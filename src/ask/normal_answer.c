@@ -1,5 +1,6 @@
 // `show --normal`: what is normal in each phase, solved; compared with what was read by hand.
 #include "ask/ask_commands.h"
+#include "ask/confirmed.h"
 #include "ask/opened.h"
 #include "report/normal_report.h"
 
@@ -22,22 +23,10 @@ static status solve_phase(solver *s, const aircraft *a, int phase, state *asked,
     return result;
 }
 
-static bool compare(const aircraft *a, const normal_phase *phases, findings *f) {
+static bool all_agree(const aircraft *a, const normal_phase *phases, findings *f) {
     bool all = true;
-    for (int p = 0; p < a->phase_count; p++) {
-        const outcome *o = phases[p].usual;
-        for (int i = 0; i < o->indication_count; i++) {
-            confirmed_reading c = normal_confirmed(a, p, &o->indications[i]);
-            if (c.figure == NULL || c.agrees)
-                continue;
-            all = false;
-            findings_say(f, SEVERITY_WARNING, c.figure->span, "reading-differs",
-                         "look for what the file has wrong, or read it again", "in phase ",
-                         a->phases[p].name, " ", a->parts[o->indications[i].part].id,
-                         " is solved as ", o->indications[i].reading,
-                         ", which isn't what was read by hand", NULL);
-        }
-    }
+    for (int p = 0; p < a->phase_count; p++)
+        all = confirmed_agree(a, p, phases[p].usual, f) && all;
     return all;
 }
 
@@ -59,7 +48,7 @@ static status answer(const aircraft *a, const ask_options *o, normal_writer *wri
     }
     if (result == STATUS_OK) {
         write(&(normal_report){a, phases, caution_line}, out);
-        if (!compare(a, phases, f))
+        if (!all_agree(a, phases, f))
             *exit = DEADBUS_NO;
     }
     for (size_t i = 0; made && i < 2 * count; i++)

@@ -23,6 +23,8 @@ static const indication *same_on(const outcome *o, int part) {
 confirmed_reading normal_confirmed(const aircraft *a, int phase, const indication *i) {
     confirmed_reading c = {0};
     const struct phase *p = &a->phases[phase];
+    if (i->unit == NULL)
+        return c;  // it has no needle to compare with
     for (int k = 0; k < p->read_count; k++)
         if (p->reads[k].part == i->part)
             c.figure = &p->reads[k].figure;

@@ -27,6 +27,20 @@ for file in aircraft/*.yaml; do
     is "$name: fits a terminal" [ "$(wc -L <"$page")" -le 80 ]
 done
 
+# A reading by hand that the solved one doesn't come near is told at its line; one that can't be told
+# apart from it on that instrument isn't.
+sed 's/voltmeter: 28.0 V measured/voltmeter: 26.5 V measured/' aircraft/bowline.yaml \
+    >"$DEADBUS_SCRATCH/other.yaml"
+line=$(grep -n 'voltmeter: 26.5 V' "$DEADBUS_SCRATCH/other.yaml" | cut -d: -f1)
+"$DEADBUS" check "$DEADBUS_SCRATCH/other.yaml" --json >"$json" 2>/dev/null
+is "a reading by hand that differs is a finding at its line" \
+    jq -e --argjson line "$line" '[.findings[] | select(.code == "reading-differs" and .line == $line)] | length == 1' "$json"
+sed 's/voltmeter: 28.0 V measured/voltmeter: 27.6 V measured/' aircraft/bowline.yaml \
+    >"$DEADBUS_SCRATCH/near.yaml"
+"$DEADBUS" check "$DEADBUS_SCRATCH/near.yaml" --json >"$json" 2>/dev/null
+is "one that can't be told apart on the needle isn't" \
+    jq -e 'all(.findings[]; .code != "reading-differs")' "$json"
+
 # One figure of the bowline, followed from the file to the answer.
 "$DEADBUS" check aircraft/bowline.yaml --json >"$json"
 is "a figure that the file gives isn't assumed" \
