@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "ask/ask_commands.h"
-#include "ask/command_table.h"
+#include "ask/command_words.h"
 
 enum { WIDTH = 79, OPTION_COLUMN = 26 };
 
@@ -37,7 +37,8 @@ static void put_wrapped(text *out, const char *s, size_t indent, size_t column) 
     text_char(out, '\n');
 }
 
-static void put_option(text *out, const option_info *o) {
+static void put_option(text *out, option_id id) {
+    const option_info *o = option_at(id);
     size_t start = out->length;
     text_put(out, "  ");
     if (o->letter)
@@ -50,7 +51,7 @@ static void put_option(text *out, const option_info *o) {
         start = out->length;
     }
     text_pad(out, start, OPTION_COLUMN);
-    put_wrapped(out, o->help, OPTION_COLUMN, OPTION_COLUMN);
+    put_wrapped(out, option_help(id), OPTION_COLUMN, OPTION_COLUMN);
 }
 
 static void put_usage(text *out, command_id c) {
@@ -79,17 +80,18 @@ static void put_usage(text *out, command_id c) {
 
 static void help_command(command_id c, text *out) {
     const command_info *info = command_at(c);
-    text_all(out, info->question, "\n\nUsage: ", NULL);
+    const command_words *words = command_words_of(c);
+    text_all(out, words->question, "\n\nUsage: ", NULL);
     put_usage(out, c);
     text_char(out, '\n');
-    put_wrapped(out, info->help, 0, 0);
+    put_wrapped(out, words->help, 0, 0);
     text_put(out, "\nOptions\n");
     for (int i = 0; i < OPTION_COUNT; i++)
         if (option_of_command(option_at((option_id)i), c))
-            put_option(out, option_at((option_id)i));
-    text_put(out, info->examples[1] ? "\nExamples\n" : "\nExample\n");
-    for (int i = 0; info->examples[i]; i++)
-        text_all(out, "  deadbus ", info->examples[i], "\n", NULL);
+            put_option(out, (option_id)i);
+    text_put(out, words->examples[1] ? "\nExamples\n" : "\nExample\n");
+    for (int i = 0; words->examples[i]; i++)
+        text_all(out, "  deadbus ", words->examples[i], "\n", NULL);
     if (info->reads_file)
         text_put(out, "\nFILE is an aircraft file; - reads it from standard input.\n");
     if (info->reads_scenario)
@@ -107,7 +109,7 @@ static void help_all(text *out) {
         size_t start = out->length;
         text_all(out, "  ", info->name, NULL);
         text_pad(out, start, 13);
-        text_all(out, info->question, "\n", NULL);
+        text_all(out, command_words_of((command_id)i)->question, "\n", NULL);
     }
     text_put(out,
              "\n  deadbus COMMAND --help   more on one command, with its options\n"

@@ -1,5 +1,5 @@
-// The one table of commands and options: checked against when a question is read, and what the
-// help, the manual page and the shells' completions are written from.
+// The one table of commands and options: checked against when a question is read, and with
+// command_words.h what the help, the manual page and the shells' completions are written from.
 #ifndef DEADBUS_ASK_COMMAND_TABLE_H
 #define DEADBUS_ASK_COMMAND_TABLE_H
 
@@ -53,15 +53,10 @@ typedef enum option_id {
     OPTION_COUNT
 } option_id;
 
-enum { EXAMPLES_MOST = 3 };
-
 typedef struct command_info {
     const char *name;
-    bool reads_file;                          // takes the name of an aircraft file
-    bool reads_scenario;                      // and that of a scenario after it
-    const char *question;                     // the one line: what it answers
-    const char *help;                         // paragraphs, parted by '\n', unwrapped
-    const char *examples[EXAMPLES_MOST + 1];  // without the program's name; ends with NULL
+    bool reads_file;      // takes the name of an aircraft file
+    bool reads_scenario;  // and that of a scenario after it
 } command_info;
 
 typedef struct option_info {
@@ -72,7 +67,6 @@ typedef struct option_info {
     bool file;           // its value is the name of a file
     bool repeats;        // may be given more than once
     uint32_t commands;   // bits of command_id
-    const char *help;
 } option_info;
 
 const command_info *command_at(command_id id);

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "ask/command_help.h"
-#include "ask/command_table.h"
+#include "ask/command_words.h"
 
 static void put_commands(text *out) {
     for (int c = 0; c < COMMAND_COUNT; c++)
@@ -73,9 +73,10 @@ void help_bash(text *out) {
 }
 
 // One argument of _arguments: '*--set[help]:ID=POSITION: '
-static void put_zsh_option(text *out, const option_info *o, const char *name) {
+static void put_zsh_option(text *out, option_id id, const char *name) {
+    const option_info *o = option_at(id);
     text spec = text_make(out->memory);
-    text_all(&spec, o->repeats ? "*" : "", name, "[", o->help, "]", NULL);
+    text_all(&spec, o->repeats ? "*" : "", name, "[", option_help(id), "]", NULL);
     if (o->value)
         text_all(&spec, ":", o->value, ":", NULL);
     if (o->words)
@@ -98,7 +99,7 @@ void help_zsh(text *out) {
         const command_info *info = command_at((command_id)c);
         text line = text_make(out->memory);
         text_all(&line, info->name, ":", NULL);
-        for (const char *s = info->question; *s; s++) {
+        for (const char *s = command_words_of((command_id)c)->question; *s; s++) {
             if (*s == ':')
                 text_char(&line, '\\');
             text_char(&line, *s);
@@ -120,9 +121,9 @@ void help_zsh(text *out) {
             const option_info *o = option_at((option_id)i);
             if (!option_of_command(o, (command_id)c))
                 continue;
-            put_zsh_option(out, o, o->name);
+            put_zsh_option(out, (option_id)i, o->name);
             if (o->letter)
-                put_zsh_option(out, o, o->letter);
+                put_zsh_option(out, (option_id)i, o->letter);
         }
         if (info->reads_scenario)
             text_put(out, "            ':aircraft file:_files' \\\n");
@@ -138,10 +139,9 @@ void help_zsh(text *out) {
 void help_fish(text *out) {
     text_put(out, "# fish completion for deadbus\n");
     for (int c = 0; c < COMMAND_COUNT; c++) {
-        const command_info *info = command_at((command_id)c);
-        text_all(out, "complete -c deadbus -n __fish_use_subcommand -f -a ", info->name, " -d ",
-                 NULL);
-        put_quoted(out, info->question);
+        text_all(out, "complete -c deadbus -n __fish_use_subcommand -f -a ",
+                 command_at((command_id)c)->name, " -d ", NULL);
+        put_quoted(out, command_words_of((command_id)c)->question);
         text_char(out, '\n');
     }
     text_put(out, "complete -c deadbus -n __fish_use_subcommand -f -a help -d 'The help'\n"
@@ -164,7 +164,7 @@ void help_fish(text *out) {
         else if (o->value)
             text_put(out, " -x");
         text_put(out, " -d ");
-        put_quoted(out, o->help);
+        put_quoted(out, option_help((option_id)i));
         text_char(out, '\n');
     }
 }

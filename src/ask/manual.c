@@ -1,7 +1,7 @@
 // The manual page, in the man macros of roff.
 #include "ask/ask_commands.h"
 #include "ask/command_help.h"
-#include "ask/command_table.h"
+#include "ask/command_words.h"
 
 // Text at the start of a line or inside it: dashes stay dashes, backslashes print, and no dot or
 // apostrophe can become a request.
@@ -41,7 +41,7 @@ static void put_option_usage(text *out, const option_info *o) {
 static void put_command(text *out, command_id c) {
     const command_info *info = command_at(c);
     put_line(out, ".SS ", info->name, "\n");
-    put_text(out, info->question);
+    put_text(out, command_words_of(c)->question);
     put_line(out, "\n.PP\n.B deadbus ", info->name, "\n");
     if (info->reads_file)
         text_put(out, info->reads_scenario ? ".I FILE SCENARIO\n" : ".I FILE\n");
@@ -49,11 +49,12 @@ static void put_command(text *out, command_id c) {
         if (option_of_command(option_at((option_id)i), c))
             put_option_usage(out, option_at((option_id)i));
     text_put(out, ".PP\n");
-    put_text(out, info->help);
+    put_text(out, command_words_of(c)->help);
     text_char(out, '\n');
 }
 
-static void put_option(text *out, const option_info *o) {
+static void put_option(text *out, option_id id) {
+    const option_info *o = option_at(id);
     text_put(out, ".TP\n");
     if (o->letter)
         put_line(out, "\\fB", o->letter, "\\fR, ");
@@ -61,7 +62,7 @@ static void put_option(text *out, const option_info *o) {
     if (o->value)
         put_line(out, " \\fI", o->value, "\\fR");
     text_char(out, '\n');
-    put_text(out, o->help);
+    put_text(out, option_help(id));
     text_put(out, " (");
     bool first = true;
     for (int c = 0; c < COMMAND_COUNT; c++)
@@ -86,7 +87,7 @@ void help_man_page(text *out) {
         put_command(out, (command_id)c);
     text_put(out, ".SH OPTIONS\n");
     for (int i = 0; i < OPTION_COUNT; i++)
-        put_option(out, option_at((option_id)i));
+        put_option(out, (option_id)i);
     text_put(out,
              ".TP\n\\fB\\-\\-help\\fR [\\fITOPIC\\fR]\nthe help on a command; topics "
              "\\fBman\\fR, \\fBbash\\fR, \\fBzsh\\fR and \\fBfish\\fR write the manual page "
@@ -96,7 +97,7 @@ void help_man_page(text *out) {
              ".SH ENVIRONMENT\n.TP\n.B NO_COLOR\nif set and not empty: no color\n"
              ".SH EXAMPLES\n.nf\n");
     for (int c = 0; c < COMMAND_COUNT; c++)
-        for (int i = 0; command_at((command_id)c)->examples[i]; i++)
-            put_line(out, "deadbus ", command_at((command_id)c)->examples[i], "\n");
+        for (int i = 0; command_words_of((command_id)c)->examples[i]; i++)
+            put_line(out, "deadbus ", command_words_of((command_id)c)->examples[i], "\n");
     put_line(out, ".fi\n.SH CAUTION\n", caution_line, "\n");
 }
