@@ -84,8 +84,11 @@ static void write_bars(const picture *p, text *out) {
 // ---- symbols ----------------------------------------
 static void symbol_path(text *out, const char *classes, const char *color, const char *slight,
                         const char *data) {
-    if (data)
-        text_all(out, "<path class=\"", classes, color, slight, "\" d=\"", data, "\"/>", NULL);
+    if (!data)
+        return;
+    bool shared = data[0] == '#';
+    text_all(out, shared ? "<use class=\"" : "<path class=\"", classes, color, slight,
+             shared ? "\" href=\"" : "\" d=\"", data, "\"/>", NULL);
 }
 
 static void write_symbol(const symbol_shape *s, text *out) {
@@ -314,7 +317,8 @@ static void write_head(const picture *p, theme_id colors, text *out) {
     }
     text_put(out, "<defs><pattern id=\"hatch\" width=\"6\" height=\"6\" "
                   "patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
-                  "<rect class=\"c-draining\" width=\"2.6\" height=\"6\"/></pattern></defs>\n");
+                  "<rect class=\"c-draining\" width=\"2.6\" height=\"6\"/></pattern>");
+    text_all(out, symbol_shared(), "</defs>\n", NULL);
     rectangle(out, "paper", 0, 0, p->width, p->height);
 }
 

@@ -1,9 +1,8 @@
 #include "draw/symbols.h"
 
 // Circles as two arcs: "M cx-r,cy a r,r 0 1,0 2r,0 a r,r 0 1,0 -2r,0".
-#define CONTACTS                                                                                   \
-    "M-10,0a3.2,3.2 0 1,0 6.4,0a3.2,3.2 0 1,0 -6.4,0M3.6,0a3.2,3.2 0 1,0 6.4,0a3.2,3.2 0 1,0 "     \
-    "-6.4,0"
+#define CONTACTS   "#contacts"  // they stand in half of all symbols
+#define CONTACT(x) "M" x ",0a3.2,3.2 0 1,0 6.4,0a3.2,3.2 0 1,0 -6.4,0"
 #define DISC       "M-19,0a19,19 0 1,0 38,0a19,19 0 1,0 -38,0"
 #define SMALL_DISC "M-9,0a9,9 0 1,0 18,0a9,9 0 1,0 -18,0"
 
@@ -83,6 +82,10 @@ static const char *const words[SYMBOL_COUNT] = {
     [SYMBOL_WIRE_OPEN] = "wire open",
     [SYMBOL_FAILED] = "failed",
 };
+
+const char *symbol_shared(void) {
+    return "<path id=\"contacts\" d=\"" CONTACT("-10") CONTACT("3.6") "\"/>";
+}
 
 const symbol_form *symbol_form_of(symbol_id id) { return &forms[id]; }
 
