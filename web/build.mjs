@@ -32,7 +32,8 @@ function fontFaces() {
   return faces.join("");
 }
 
-async function script(entry) {
+/** `appStyle`: what the running page adds to the style, as a word of the code. */
+async function script(entry, appStyle = "") {
   const { outputFiles } = await build({
     entryPoints: [join(here, "src", entry)],
     bundle: true,
@@ -40,20 +41,21 @@ async function script(entry) {
     format: "iife",
     target: ["es2021"],
     charset: "ascii",
+    define: { APP_STYLE: JSON.stringify(appStyle) },
     legalComments: "none",
     write: false,
   });
   return outputFiles[0].text.trim();
 }
 
-async function style() {
+async function style(name) {
   const { outputFiles } = await build({
-    entryPoints: [join(here, "style.css")],
+    entryPoints: [join(here, name)],
     bundle: true,
     minify: true,
     write: false,
   });
-  return fontFaces() + outputFiles[0].text.trim();
+  return outputFiles[0].text.trim();
 }
 
 // Letters that HTML doesn't mind, five for four bytes; web/src/loader.ts reads them.
@@ -85,14 +87,15 @@ function pack(bytes) {
 mkdirSync(folder, { recursive: true });
 const core = pack(readFileSync(wasm));
 const shell = readFileSync(join(here, "index.html"), "utf8");
-const css = await style();
+const css = fontFaces() + (await style("style.css"));
+const appStyle = await style("app.css");
 const loader = await script("loader.ts");
 for (const name of ["student", "instructor"]) {
-  const code = await script(`${name}.ts`);
+  const code = await script(`${name}.ts`, appStyle);
   const policy = [
     "default-src 'none'",
     `script-src ${hash(loader)} ${hash(code)} 'wasm-unsafe-eval'`,
-    `style-src ${hash(css)}`,
+    `style-src ${hash(css)} ${hash(appStyle)}`,
     "font-src data:",
     // The editor draws its underlines with pictures that it carries along.
     ...(name === "instructor" ? ["img-src data:"] : []),

@@ -3,6 +3,9 @@
 import { App, type Extra } from "./app.ts";
 import { Core } from "./core.ts";
 
+/** The style of the views (app.css); the page's policy names its hash. */
+declare const APP_STYLE: string;
+
 declare global {
   interface Window {
     deadbusCore: Promise<ArrayBuffer>;
@@ -13,6 +16,9 @@ export async function start(extras: Extra[]): Promise<void> {
   const text = document.getElementById("aircraft-file")?.textContent ?? "";
   try {
     const core = await Core.start(await window.deadbusCore);
+    const style = document.createElement("style");
+    style.textContent = APP_STYLE;
+    document.head.append(style);
     const app = new App(core, text, extras);
     document.documentElement.dataset["ready"] = "yes";
     Object.defineProperty(window, "deadbusReady", { value: performance.now() });
