@@ -59,7 +59,8 @@ typedef struct deadbus_question {
     // `page`: the empty page, everything but the aircraft; NULL: there is none
     const char *empty_page;
     size_t empty_page_length;
-    // `run`: bytes of the scenario file, and its name for findings
+    // `run`, and `state` and `draw` of one of its moments: bytes of the scenario file, and its name
+    // for findings
     const char *scenario;
     size_t scenario_length;
     const char *scenario_name;

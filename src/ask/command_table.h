@@ -50,6 +50,7 @@ typedef enum option_id {
     OPTION_CSV,
     OPTION_CHART,
     OPTION_SCENARIO,
+    OPTION_AT,
     OPTION_COUNT
 } option_id;
 
@@ -57,6 +58,7 @@ typedef struct command_info {
     const char *name;
     bool reads_file;      // takes the name of an aircraft file
     bool reads_scenario;  // and that of a scenario after it
+    bool scenario_too;    // or may
 } command_info;
 
 typedef struct option_info {

@@ -35,7 +35,9 @@ static const command_words commands[COMMAND_COUNT] = {
                 "for a dimmer, `in` or `out` for a breaker, `running`, `windmilling`, `stopped` "
                 "or a speed for an engine, `yes` or `no` for a condition of the phase such as "
                 "`icing`. What isn't given is as the phase says.\n"
-                "The faults that a part can have are listed by `show FILE --faults`.",
+                "The faults that a part can have are listed by `show FILE --faults`.\n"
+                "With a scenario after the aircraft's file it answers for the moment of it that "
+                "--at says, just after what happens then.",
             .examples = {"state aircraft/bowline.yaml --phase cruise --fail alternator=dead",
                          "state aircraft/bowline.yaml --set flap-switch=TAKE-OFF",
                          "state aircraft/bowline.yaml --fail main-bus=short --before-trip --json",
@@ -89,7 +91,7 @@ static const command_words commands[COMMAND_COUNT] = {
             .help =
                 "Writes the diagram as SVG. With a phase, positions or faults it shows that state: "
                 "what is live, what only the battery feeds, what is dead. Without -o the drawing "
-                "goes to standard output.",
+                "goes to standard output. With a scenario file and --at it shows that moment.",
             .examples =
                 {"draw aircraft/bowline.yaml -o bowline.svg",
                  "draw aircraft/bowline.yaml --phase cruise --fail alternator=dead -o a.svg",
@@ -184,6 +186,7 @@ static const char *const options[OPTION_COUNT] = {
     [OPTION_SEED] = "draw other flights: a whole number; without it 1",
     [OPTION_FAULTS] = "list the faults that each part can have",
     [OPTION_CHART] = "the chart as SVG instead of the log",
+    [OPTION_AT] = "the moment of the scenario, from its start, such as 12min or 90s",
     [OPTION_SCENARIO] = "the schema of scenario files instead",
     [OPTION_NORMAL] = "what instruments and lights show in each phase when nothing has "
                       "failed, and what proves it on the ground",

@@ -127,9 +127,12 @@ void help_zsh(text *out) {
         }
         if (info->reads_scenario)
             text_put(out, "            ':aircraft file:_files' \\\n");
-        text_put(out, info->reads_scenario ? "            ':scenario file:_files'\n        ;;\n"
-                      : info->reads_file   ? "            ':aircraft file:_files'\n        ;;\n"
-                                           : "            '--help[the help]'\n        ;;\n");
+        if (info->scenario_too)
+            text_put(out, "            ':aircraft file:_files' \\\n");
+        text_put(out, info->reads_scenario || info->scenario_too
+                          ? "            ':scenario file:_files'\n        ;;\n"
+                      : info->reads_file ? "            ':aircraft file:_files'\n        ;;\n"
+                                         : "            '--help[the help]'\n        ;;\n");
     }
     text_put(out, "    help)\n        _values topic ");
     put_commands(out);

@@ -1,5 +1,6 @@
 // `draw`: the diagram of a state as SVG.
 #include "ask/ask_commands.h"
+#include "ask/moment.h"
 #include "ask/opened.h"
 #include "ask/state_question.h"
 #include "draw/columns.h"
@@ -18,14 +19,31 @@ theme_id theme_asked(ask_theme t) {
     return THEME_ID_LIGHT;
 }
 
-static status solve_and_draw(const aircraft *a, const ask_options *o, const state *asked, text *out,
-                             findings *f) {
+static status solve_asked(solver *s, const aircraft *a, const ask_options *o, findings *f,
+                          outcome **made) {
+    if (moment_is_asked(o))
+        return asked_moment(s, a, o, f, made);
+    arena memory = arena_make(o->memory.memory);
+    state asked;
+    question_notes notes;
+    status result = state_of_question(a, o, &memory, &asked, &notes, f);
+    if (result == STATUS_OK)
+        result = solver_outcome(
+            s, &asked, (outcome_options){.before_trip = o->before_trip, .explain = true}, made);
+    arena_free(&memory);
+    return result;
+}
+
+status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
+                deadbus_exit *exit) {
+    (void)exit;  // a drawing is an answer, whatever it shows
+    if (!a)
+        return STATUS_BAD_FILE;
     solver *s = NULL;
     outcome *now = NULL;
     status result = solver_borrow(o->opened, o->memory.memory, a, f, &s);
     if (result == STATUS_OK)
-        result = solver_outcome(
-            s, asked, (outcome_options){.before_trip = o->before_trip, .explain = true}, &now);
+        result = solve_asked(s, a, o, f, &now);
     if (result == STATUS_OK)
         result = columns_write(now,
                                (columns_options){.width = o->width,
@@ -35,20 +53,5 @@ static status solve_and_draw(const aircraft *a, const ask_options *o, const stat
                                out);
     outcome_free(now);
     solver_return(o->opened, s);
-    return result;
-}
-
-status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
-                deadbus_exit *exit) {
-    (void)exit;  // a drawing is an answer, whatever it shows
-    if (!a)
-        return STATUS_BAD_FILE;
-    arena memory = arena_make(o->memory.memory);
-    state asked;
-    question_notes notes;
-    status result = state_of_question(a, o, &memory, &asked, &notes, f);
-    if (result == STATUS_OK)
-        result = solve_and_draw(a, o, &asked, out, f);
-    arena_free(&memory);
     return result;
 }

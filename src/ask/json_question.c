@@ -61,6 +61,16 @@ static void take_entry(wording *w, const node *value) {
     }
 }
 
+// A scenario comes as its file's text: the question has no files.
+static void take_scenario(wording *w, const node *value, deadbus_question *q) {
+    if (value->type != NODE_TEXT) {
+        complain(w, value, "Write the scenario file's text as one string", "this is no text");
+        return;
+    }
+    q->scenario = value->text;
+    q->scenario_length = strlen(value->text);
+}
+
 // Fills the question's command and words. False: it isn't worded as a question.
 static bool read_question(wording *w, const char *question, size_t length, deadbus_question *q) {
     yaml_tree tree = {0};
@@ -86,9 +96,15 @@ static bool read_question(wording *w, const char *question, size_t length, deadb
         return false;
     }
     q->command = command->text;
-    for (const node *n = tree.root->first; n; n = n->next)
-        if (n != command)
+    int named = command_find(q->command);
+    const command_info *info = named >= 0 ? command_at((command_id)named) : NULL;
+    bool plays = info && (info->reads_scenario || info->scenario_too);
+    for (const node *n = tree.root->first; n; n = n->next) {
+        if (n != command && plays && text_equal(n->key->text, "scenario"))
+            take_scenario(w, n, q);
+        else if (n != command)
             take_entry(w, n);
+    }
     q->options = w->words;
     q->option_count = w->count;
     return w->complaints->errors == errors;

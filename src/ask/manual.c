@@ -44,7 +44,9 @@ static void put_command(text *out, command_id c) {
     put_text(out, command_words_of(c)->question);
     put_line(out, "\n.PP\n.B deadbus ", info->name, "\n");
     if (info->reads_file)
-        text_put(out, info->reads_scenario ? ".I FILE SCENARIO\n" : ".I FILE\n");
+        text_put(out, info->reads_scenario ? ".I FILE SCENARIO\n"
+                      : info->scenario_too ? ".I FILE\n.RI [ SCENARIO ]\n"
+                                           : ".I FILE\n");
     for (int i = 0; i < OPTION_COUNT; i++)
         if (option_of_command(option_at((option_id)i), c))
             put_option_usage(out, option_at((option_id)i));

@@ -229,6 +229,7 @@ static void read_value(const reading_of *r, option_id id) {
     case OPTION_SHED: read_pair(r, &o->sheds, &o->shed_count, true); break;
     case OPTION_NOTICED: read_time(r, 0, &o->noticed); break;
     case OPTION_NEED: read_time(r, 60, &o->need); break;
+    case OPTION_AT: read_time(r, 0, &o->at); break;
     case OPTION_WITHIN: read_time(r, 1, &o->within); break;
     case OPTION_FLIGHTS: read_whole(r, 100, 100000, &o->flights); break;
     case OPTION_SEED: read_whole(r, 0, 1e9, &o->seed); break;
@@ -342,6 +343,7 @@ status options_read(allocator memory, command_id command, const char *const *wor
                        .noticed = -1,
                        .within = -1,
                        .need = -1,
+                       .at = -1,
                        .seed = 1};
     int errors = out->errors;
     for (int i = 0; i < count;)

@@ -36,9 +36,9 @@ typedef struct ask_options {
     int shed_count;
     const char *const *keeps;  // in the order given, each once
     int keep_count;
-    double charge;                 // 0..1; -1: not given
-    double noticed, within, need;  // seconds; -1: not given
-    int flights;                   // 0: not given
+    double charge;                     // 0..1; -1: not given
+    double noticed, within, need, at;  // seconds; -1: not given
+    int flights;                       // 0: not given
     int seed;
     double temperature;  // celsius; meaningful if given[OPTION_TEMPERATURE]
     bool before_trip, faults, normal, chart, scenario, json, csv, instructor, touch;

@@ -1,5 +1,6 @@
 // `state`: in this phase, with these positions and faults.
 #include "ask/ask_commands.h"
+#include "ask/moment.h"
 #include "ask/opened.h"
 #include "ask/state_question.h"
 #include "report/outcome_report.h"
@@ -7,34 +8,24 @@
 typedef void report_writer(const outcome_report *r, text *out);
 
 // The phase as it is: what is normal here.
-static status solve_base(solver *s, const aircraft *a, const state *asked, arena *memory,
-                         outcome **made) {
+static status solve_base(solver *s, const aircraft *a, int phase, arena *memory, outcome **made) {
     state base = {.setting = arena_new(memory, (size_t)a->part_count + 1, sizeof *base.setting)};
     if (!base.setting)
         return STATUS_NO_MEMORY;
-    state_of_phase(a, asked->phase, &base);
+    state_of_phase(a, phase, &base);
     return solver_outcome(s, &base, (outcome_options){0}, made);
 }
 
-static status solve_and_write(const aircraft *a, const ask_options *o, const state *asked,
-                              const question_notes *notes, arena *memory, report_writer *write,
-                              text *out, findings *f) {
-    solver *s = NULL;
-    outcome *now = NULL, *base = NULL;
-    status result = solver_borrow(o->opened, memory->memory, a, f, &s);
-    if (result == STATUS_OK)
-        result = solve_base(s, a, asked, memory, &base);
-    if (result == STATUS_OK)
-        result = solver_outcome(
-            s, asked, (outcome_options){.before_trip = o->before_trip, .explain = true}, &now);
-    if (result == STATUS_OK) {
-        outcome_report r = {now, base, notes->items, notes->count, o->before_trip, caution_line};
-        write(&r, out);
-    }
-    outcome_free(now);
-    outcome_free(base);
-    solver_return(o->opened, s);
-    return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;
+static status solve_asked(solver *s, const aircraft *a, const ask_options *o, arena *memory,
+                          question_notes *notes, findings *f, outcome **made) {
+    if (moment_is_asked(o))
+        return asked_moment(s, a, o, f, made);
+    state asked;
+    status result = state_of_question(a, o, memory, &asked, notes, f);
+    if (result != STATUS_OK)
+        return result;
+    return solver_outcome(s, &asked,
+                          (outcome_options){.before_trip = o->before_trip, .explain = true}, made);
 }
 
 static status answer(const aircraft *a, const ask_options *o, report_writer *write, text *out,
@@ -42,13 +33,23 @@ static status answer(const aircraft *a, const ask_options *o, report_writer *wri
     if (!a)
         return STATUS_BAD_FILE;
     arena memory = arena_make(o->memory.memory);
-    state asked;
-    question_notes notes;
-    status result = state_of_question(a, o, &memory, &asked, &notes, f);
+    question_notes notes = {0};
+    solver *s = NULL;
+    outcome *now = NULL, *base = NULL;
+    status result = solver_borrow(o->opened, memory.memory, a, f, &s);
     if (result == STATUS_OK)
-        result = solve_and_write(a, o, &asked, &notes, &memory, write, out, f);
+        result = solve_asked(s, a, o, &memory, &notes, f, &now);
+    if (result == STATUS_OK)
+        result = solve_base(s, a, now->state.phase, &memory, &base);
+    if (result == STATUS_OK) {
+        outcome_report r = {now, base, notes.items, notes.count, o->before_trip, caution_line};
+        write(&r, out);
+    }
+    outcome_free(now);
+    outcome_free(base);
+    solver_return(o->opened, s);
     arena_free(&memory);
-    return result;
+    return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;
 }
 
 status state_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,

@@ -22,7 +22,31 @@ static void fill(solver *s, const settled_state *now, outcome *o) {
     o->source_count = judge_sources(now, o->parts, o->sources);
 }
 
-status snapshot_make(solver *s, const settled_state *now, outcome **made) {
+static void list_tripped(const solver *s, const uint8_t *tripped, outcome *o) {
+    for (int i = 0; i < s->made->circuit.breaker_count && o->trip_count < TRIPS_MOST; i++) {
+        if (!tripped[i])
+            continue;
+        int part = s->made->breaker_owner[i];
+        o->parts[part].tripped = true;
+        o->trips[o->trip_count++] = part;
+    }
+}
+
+// As if the solver had settled it.
+static bool explain_moment(solver *s, const settled_state *now, double charge, outcome *o) {
+    view own = s->now;
+    s->now.settled = *now;
+    s->now.asked = *now->asked;
+    s->now.asked.charge = charge;
+    s->now.solution = *now->solution;
+    s->now.solution.trip_count = 0;  // breakers opened one by one, some time before
+    bool explained = explain_losses(s, o);
+    s->now = own;
+    return explained;
+}
+
+static status make(solver *s, const settled_state *now, const uint8_t *tripped, double charge,
+                   outcome **made) {
     *made = NULL;
     outcome *o = memory_new(s->allocator, sizeof *o);
     if (o == NULL)
@@ -31,7 +55,11 @@ status snapshot_make(solver *s, const settled_state *now, outcome **made) {
     bool good = outcome_begin(s, now->asked, o);
     if (good) {
         fill(s, now, o);
-        good = outcome_tell(s, o, &s->bases[o->state.phase]);
+        if (tripped != NULL) {
+            list_tripped(s, tripped, o);
+            good = explain_moment(s, now, charge, o);
+        }
+        good = good && outcome_tell(s, o, &s->bases[o->state.phase]);
     }
     if (!good) {
         outcome_free(o);
@@ -39,6 +67,15 @@ status snapshot_make(solver *s, const settled_state *now, outcome **made) {
     }
     *made = o;
     return STATUS_OK;
+}
+
+status snapshot_make(solver *s, const settled_state *now, outcome **made) {
+    return make(s, now, NULL, 0, made);
+}
+
+status snapshot_explained(solver *s, const settled_state *now, const uint8_t *tripped,
+                          double charge, outcome **made) {
+    return make(s, now, tripped, charge, made);
 }
 
 int snapshot_sources(const settled_state *now, part_outcome *parts, source_outcome *sources) {

@@ -244,7 +244,28 @@ static status play(player *p) {
     return STATUS_OK;
 }
 
-status scenario_play(solver *s, const scenario *sc, scenario_log **made) {
+static double charge_of(const run_battery *b) { return battery_fraction(&b->model, b->charge); }
+
+static double lowest_charge(const run_now *now) {
+    double lowest = 1.0;
+    for (int i = 0; i < now->battery_count; i++) {
+        double charge = charge_of(&now->batteries[i]);
+        lowest = charge < lowest ? charge : lowest;
+    }
+    return lowest;
+}
+
+// Batteries have another charge by now than the one that was asked for.
+static void tell_charges(const run_now *now, outcome *o) {
+    o->state.charge = now->battery_count == 1 ? charge_of(now->batteries) : -1;
+    for (int i = 0; i < o->source_count; i++)
+        for (int k = 0; k < now->battery_count; k++)
+            if (o->sources[i].part == now->batteries[k].part)
+                o->sources[i].charge = charge_of(&now->batteries[k]);
+}
+
+// Plays `sc`; `moment`, if it isn't NULL, is how all stands where it ends.
+static status play_to_end(solver *s, const scenario *sc, scenario_log **made, outcome **moment) {
     *made = NULL;
     scenario_log *log = memory_new(s->allocator, sizeof *log);
     if (!log)
@@ -259,14 +280,41 @@ status scenario_play(solver *s, const scenario *sc, scenario_log **made) {
                 .scratch = arena_make(s->allocator)};
     p.hooks = (run_hooks){.ctx = &p, .step = see_step, .event = player_event};
     status result = play(&p);
+    if (result == STATUS_OK && moment) {
+        const run_now *now = run_where(p.run);
+        result = snapshot_explained(s, now->settled, now->tripped, lowest_charge(now), moment);
+        if (result == STATUS_OK)
+            tell_charges(now, *moment);
+    }
     run_free(p.run);
-    if (log->memory.failed || p.scratch.failed)
+    if (result == STATUS_OK && (log->memory.failed || p.scratch.failed))
         result = STATUS_NO_MEMORY;
     arena_free(&p.scratch);
-    if (result != STATUS_OK)
-        scenario_log_free(log);
-    else
-        *made = log;
+    *made = log;
+    return result;
+}
+
+status scenario_play(solver *s, const scenario *sc, scenario_log **made) {
+    status result = play_to_end(s, sc, made, NULL);
+    if (result != STATUS_OK) {
+        scenario_log_free(*made);
+        *made = NULL;
+    }
+    return result;
+}
+
+status scenario_at(solver *s, const scenario *sc, double at, outcome **made) {
+    *made = NULL;
+    scenario until = *sc;
+    // A step that is due at this very moment is taken.
+    until.lasts = at + RESOLUTION < sc->lasts ? at + RESOLUTION : sc->lasts;
+    scenario_log *log = NULL;
+    status result = play_to_end(s, &until, &log, made);
+    scenario_log_free(log);
+    if (result != STATUS_OK && *made) {
+        outcome_free(*made);
+        *made = NULL;
+    }
     return result;
 }
 

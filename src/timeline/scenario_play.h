@@ -8,6 +8,9 @@
 // `sc` was read for the solver's aircraft; both must outlive the log. STATUS_OK, and `*made` is
 // to be freed, or STATUS_NO_MEMORY.
 status scenario_play(solver *s, const scenario *sc, scenario_log **made);
+// How all stands at a moment of it, with causes and reasons, just after what happens then: seconds
+// from the start, at most to where it ends. To be freed with outcome_free. As above.
+status scenario_at(solver *s, const scenario *sc, double at, outcome **made);
 void scenario_log_free(scenario_log *log);
 
 #endif
