@@ -10,5 +10,5 @@ const command_answers answers_here[COMMAND_COUNT] = {
     [COMMAND_PAGE] = {.plain = ask_page},
     [COMMAND_CARD] = {.plain = ask_card, .json = ask_card},
     [COMMAND_SCHEMA] = {.plain = ask_schema},
-    [COMMAND_RUN] = {.plain = ask_run, .json = ask_run, .csv = ask_run},
+    [COMMAND_RUN] = {.plain = run_in_words, .json = run_in_json, .csv = run_in_csv},
 };

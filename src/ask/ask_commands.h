@@ -55,6 +55,11 @@ status ask_schema(const aircraft *a, const ask_options *o, text *out, findings *
                   deadbus_exit *exit);
 
 // The scenario is the question's; what is wrong with it goes to o->scenario_findings.
-status ask_run(const aircraft *a, const ask_options *o, text *out, findings *f, deadbus_exit *exit);
+status run_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,
+                    deadbus_exit *exit);
+status run_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
+                   deadbus_exit *exit);
+status run_in_csv(const aircraft *a, const ask_options *o, text *out, findings *f,
+                  deadbus_exit *exit);
 
 #endif

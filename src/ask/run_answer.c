@@ -15,44 +15,72 @@ static status no_scenario(findings *f) {
     return STATUS_BAD_REQUEST;
 }
 
-static status play_and_write(const aircraft *a, const ask_options *o, const scenario *sc, text *out,
-                             findings *f) {
+typedef status log_writer(const scenario_log *log, const ask_options *o, text *out);
+
+static status play_and_write(const aircraft *a, const ask_options *o, const scenario *sc,
+                             log_writer *write, text *out, findings *f) {
     solver *s = NULL;
     scenario_log *log = NULL;
     status result = solver_borrow(o->opened, o->memory.memory, a, f, &s);
     if (result == STATUS_OK)
         result = scenario_play(s, sc, &log);
-    if (result == STATUS_OK && o->chart) {
-        result = run_chart_write(
-            log, (run_chart_options){o->width, theme_asked(o->theme), caution_line}, out);
-    } else if (result == STATUS_OK) {
-        if (o->json)
-            run_json(log, caution_line, out);
-        else if (o->csv)
-            run_csv(log, out);
-        else
-            run_text(log, caution_line, out);
-    }
+    if (result == STATUS_OK)
+        result = write(log, o, out);
     scenario_log_free(log);
     solver_return(o->opened, s);
     return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;
 }
 
-static status play_question(const aircraft *a, const ask_options *o, text *out, findings *f) {
+static status answer(const aircraft *a, const ask_options *o, log_writer *write, text *out,
+                     findings *f) {
     const deadbus_question *q = o->question;
+    if (!a)
+        return STATUS_BAD_FILE;
+    if (!q->scenario)
+        return no_scenario(f);
     scenario *sc = NULL;
     status result = scenario_read(o->memory.memory, a, q->scenario, q->scenario_length, &sc,
                                   o->scenario_findings);
     if (result == STATUS_OK)
-        result = play_and_write(a, o, sc, out, f);
+        result = play_and_write(a, o, sc, write, out, f);
     scenario_free(sc);
     return result;
 }
 
-status ask_run(const aircraft *a, const ask_options *o, text *out, findings *f,
-               deadbus_exit *exit) {
+static status as_words(const scenario_log *log, const ask_options *o, text *out) {
+    if (o->chart)
+        return run_chart_write(
+            log, (run_chart_options){o->width, theme_asked(o->theme), caution_line}, out);
+    run_text(log, caution_line, out);
+    return STATUS_OK;
+}
+
+static status as_json(const scenario_log *log, const ask_options *o, text *out) {
+    (void)o;
+    run_json(log, caution_line, out);
+    return STATUS_OK;
+}
+
+static status as_csv(const scenario_log *log, const ask_options *o, text *out) {
+    (void)o;
+    run_csv(log, out);
+    return STATUS_OK;
+}
+
+status run_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,
+                    deadbus_exit *exit) {
     (void)exit;  // whatever is lost, it is an answer
-    if (!a)
-        return STATUS_BAD_FILE;
-    return o->question->scenario ? play_question(a, o, out, f) : no_scenario(f);
+    return answer(a, o, as_words, out, f);
+}
+
+status run_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
+                   deadbus_exit *exit) {
+    (void)exit;
+    return answer(a, o, as_json, out, f);
+}
+
+status run_in_csv(const aircraft *a, const ask_options *o, text *out, findings *f,
+                  deadbus_exit *exit) {
+    (void)exit;
+    return answer(a, o, as_csv, out, f);
 }
