@@ -177,13 +177,30 @@ static bool is_plain(const char *s) {
     return true;
 }
 
-static void write_label(const label_shape *s, bool fitted, text *out) {
+// The size of most labels: the drawing says it once for all of them.
+static double usual_size(const picture *p) {
+    double usual = 0;
+    int most = 0;
+    for (int i = 0; i < p->label_count; i++) {
+        int count = 0;
+        for (int k = i; k < p->label_count; k++)
+            count += p->labels[k].size == p->labels[i].size;
+        if (count > most) {
+            most = count;
+            usual = p->labels[i].size;
+        }
+    }
+    return usual;
+}
+
+static void write_label(const label_shape *s, double usual, bool fitted, text *out) {
     svg_open(out, "text");
     if (s->serif)
         text_put(out, " xml:space=\"preserve\"");
     text_all(out, " class=\"c-", tone_class[s->tone], s->bold ? " b" : "", s->serif ? " serif" : "",
              "\"", NULL);
-    svg_attribute_number(out, "font-size", s->size);
+    if (s->size != usual)
+        svg_attribute_number(out, "font-size", s->size);
     svg_attribute_number(out, "x", s->x);
     svg_attribute_number(out, "y", s->y);
     if (fitted && !s->serif && is_plain(s->text)) {
@@ -290,7 +307,7 @@ static void write_gauge(const gauge_shape *g, text *out) {
     text_put(out, "\n");
 }
 
-static void write_head(const picture *p, theme_id colors, text *out) {
+static void write_head(const picture *p, double usual, theme_id colors, text *out) {
     text_put(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
                   "aria-labelledby=\"diagram-title diagram-text\"");
     // A sheet has its size on paper.
@@ -305,7 +322,9 @@ static void write_head(const picture *p, theme_id colors, text *out) {
     svg_number(out, p->width);
     text_put(out, " ");
     svg_number(out, p->height);
-    text_put(out, "\" text-rendering=\"geometricPrecision\">\n<title id=\"diagram-title\">");
+    text_put(out, "\"");
+    svg_attribute_number(out, "font-size", usual);
+    text_put(out, " text-rendering=\"geometricPrecision\">\n<title id=\"diagram-title\">");
     xml_text(out, p->title);
     text_put(out, "</title>\n<desc id=\"diagram-text\">");
     xml_text(out, p->description);
@@ -323,7 +342,8 @@ static void write_head(const picture *p, theme_id colors, text *out) {
 }
 
 void picture_write(const picture *p, theme_id colors, text *out) {
-    write_head(p, colors, out);
+    double usual = usual_size(p);
+    write_head(p, usual, colors, out);
     for (int i = 0; i < p->rule_count; i++)
         write_rule(&p->rules[i], out);
     write_wires(p, out);
@@ -335,7 +355,7 @@ void picture_write(const picture *p, theme_id colors, text *out) {
     for (int i = 0; i < p->gauge_count; i++)
         write_gauge(&p->gauges[i], out);
     for (int i = 0; i < p->label_count; i++)
-        write_label(&p->labels[i], p->fitted, out);
+        write_label(&p->labels[i], usual, p->fitted, out);
     for (int i = 0; i < p->group_count; i++)
         write_group(&p->groups[i], out);
     text_put(out, "</svg>\n");

@@ -86,7 +86,7 @@ export class Drawing {
   private resize(art: SVGSVGElement, open: string): void {
     if (open === this.open) return;
     const root = new DOMParser().parseFromString(`${open}</svg>`, "image/svg+xml").documentElement;
-    for (const name of ["width", "height", "viewBox"])
+    for (const name of ["width", "height", "viewBox", "font-size"])
       art.setAttribute(name, root.getAttribute(name) ?? "");
     this.open = open;
   }
