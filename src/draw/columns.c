@@ -197,8 +197,10 @@ static void write_label(const label_shape *s, double usual, bool fitted, text *o
     svg_open(out, "text");
     if (s->serif)
         text_put(out, " xml:space=\"preserve\"");
+    static const char *const anchor_class[] = {
+        [ANCHOR_START] = "", [ANCHOR_MIDDLE] = " m", [ANCHOR_END] = " e"};
     text_all(out, " class=\"c-", tone_class[s->tone], s->bold ? " b" : "", s->serif ? " serif" : "",
-             "\"", NULL);
+             anchor_class[s->anchor], "\"", NULL);
     if (s->size != usual)
         svg_attribute_number(out, "font-size", s->size);
     svg_attribute_number(out, "x", s->x);
@@ -207,8 +209,6 @@ static void write_label(const label_shape *s, double usual, bool fitted, text *o
         svg_attribute_number(out, "textLength", text_width_exact(s->text, s->size, s->bold));
         svg_attribute(out, "lengthAdjust", "spacingAndGlyphs");
     }
-    if (s->anchor != ANCHOR_START)
-        svg_attribute(out, "text-anchor", s->anchor == ANCHOR_END ? "end" : "middle");
     text_put(out, ">");
     if (s->serif && !s->bold)
         write_sentence(s->text, out);

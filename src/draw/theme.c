@@ -44,5 +44,5 @@ void theme_style(theme_id id, text *out) {
                   "text{font-family:'Noto Sans','Source Sans 3','Open Sans',system-ui,sans-serif;"
                   "font-variant-numeric:lining-nums tabular-nums;white-space:pre}"
                   ".serif{font-family:'Noto Serif','Source Serif 4',Georgia,serif}"
-                  ".b{font-weight:700}");
+                  ".b{font-weight:700}.e{text-anchor:end}.m{text-anchor:middle}");
 }

@@ -1,7 +1,7 @@
 // The shapes of questions and answers; the keys are the command line's.
 
 export interface Question {
-  ask: "state" | "draw" | "show" | "check";
+  ask: "state" | "draw" | "show" | "check" | "run";
   phase?: string;
   set?: Record<string, string>;
   fail?: string[];
@@ -11,6 +11,27 @@ export interface Question {
   width?: string;
   faults?: boolean;
   touch?: boolean;
+  scenario?: string;
+  at?: string;
+}
+
+export interface RunEvent {
+  t: number;
+  what: string;
+  part: string | null;
+  words: string;
+  by: "scenario" | "circuit";
+  seen: Record<string, string>;
+}
+
+export interface Run {
+  events: RunEvent[];
+  trace: {
+    t: number[];
+    nodes: Record<string, number[]>;
+    parts: Record<string, number[]>;
+    batteries: Record<string, number[]>;
+  };
 }
 
 export interface Finding {

@@ -12,6 +12,7 @@ import { Failures } from "./failures.ts";
 import { hiddenAddress, hiddenInAddress, unhide } from "./hidden.ts";
 import { printView } from "./print_view.ts";
 import { Refused, Session } from "./session.ts";
+import { continued, isTimed, untimed } from "./story.ts";
 
 /** A view that only the instructor's page has. */
 export interface Extra {
@@ -202,7 +203,7 @@ export class App implements ControlsHost {
   load(id: string, kind: string): void {
     this.view = "bench";
     this.chosen = id;
-    const next = copyState(this.session.now);
+    const next = copyState(untimed(this.session.now));
     next.fail = [`${id}=${kind}`];
     const name = this.session.show.parts[id]?.name ?? id;
     this.step(next, `${name} fails: ${kind.replace(/-/g, " ")}.`);
@@ -221,7 +222,18 @@ export class App implements ControlsHost {
     this.changed();
   }
 
-  private step(next: BenchState, what: string): void {
+  private addressLater = 0;
+
+  tick(at: number): void {
+    this.session.history.tick(at);
+    this.asked = null;
+    this.paint();
+    clearTimeout(this.addressLater);
+    this.addressLater = window.setTimeout(() => this.writeAddress(), 500);
+  }
+
+  private step(wanted: BenchState, what: string): void {
+    const next = continued(this.session.now, wanted);
     if (this.predicting && !this.hiding) {
       this.view = "bench";
       this.bench.ask(next, what);
@@ -238,9 +250,11 @@ export class App implements ControlsHost {
     const mend = () => {
       this.log(`You push in ${name}. What opened it is still there: it opens again.`);
       this.asked = null;
-      const next = copyState(this.session.now);
-      next.fail = next.fail.filter((f) => f !== `${id}=tripped`);
-      if (next.fail.length !== this.session.now.fail.length) this.take(next);
+      const now = this.session.now;
+      const fail = now.fail.filter((f) => f !== `${id}=tripped`);
+      const pushed = isTimed(now) ? [...now.pushed, id] : now.pushed;
+      const next = continued(now, { ...copyState(now), fail, pushed });
+      if (isTimed(now) || fail.length !== now.fail.length) this.take(next);
       else this.paint();
       this.status.replaceChildren(sentence(this.pushedIn(id, name)));
     };

@@ -2,16 +2,25 @@
 // address so that it can be handed on.
 import type { Question } from "./answers.ts";
 
-export interface BenchState {
+/** How things are set from a time of the clock on. */
+export interface Chapter {
+  from: number; // seconds
   phase: string;
   set: Record<string, string>;
   fail: string[]; // "alternator=dead"
+  pushed: string[]; // breakers that had opened by themselves, pushed in then
+}
+
+export interface BenchState extends Chapter {
   charge: string; // "" as the file says
   temperature: string;
+  at: number; // what the clock says, seconds
+  earlier: Chapter[];
 }
 
 export function plainState(phase: string): BenchState {
-  return { phase, set: {}, fail: [], charge: "", temperature: "" };
+  const chapter = { from: 0, phase, set: {}, fail: [], pushed: [] };
+  return { ...chapter, charge: "", temperature: "", at: 0, earlier: [] };
 }
 
 export function copyState(s: BenchState): BenchState {
@@ -29,6 +38,7 @@ export function questionOf(s: BenchState): Question {
 
 const MOST_FAULTS = 8;
 const LONGEST = 4000;
+const LATEST = 4 * 3600;
 
 export function canFail(s: BenchState): boolean {
   return s.fail.length < MOST_FAULTS;
@@ -42,7 +52,35 @@ export function toAddress(s: BenchState): string {
   for (const one of s.fail) out.append("fail", one.replace("=", ":"));
   if (s.charge) out.set("charge", s.charge);
   if (s.temperature) out.set("temperature", s.temperature);
+  if (s.at) out.set("at", String(s.at));
+  if (s.earlier.length) out.set("since", JSON.stringify([s.from, s.pushed, ...s.earlier]));
   return `#${out.toString()}`;
+}
+
+function isChapter(c: unknown): c is Chapter {
+  const { from, phase, set, fail, pushed } = (c ?? {}) as Record<string, unknown>;
+  const texts = (list: unknown) => Array.isArray(list) && list.every((t) => typeof t === "string");
+  return (
+    typeof from === "number" &&
+    typeof phase === "string" &&
+    typeof set === "object" &&
+    texts(Object.values(set ?? {})) &&
+    texts(fail) &&
+    texts(pushed)
+  );
+}
+
+/** What was set before, by the clock. */
+function readSince(text: string | null, into: BenchState): void {
+  if (!text) return;
+  try {
+    const [from, pushed, ...earlier] = JSON.parse(text) as unknown[];
+    const now = { ...into, from, pushed };
+    if (!isChapter(now) || !earlier.every(isChapter)) return;
+    Object.assign(into, { from: now.from, pushed: now.pushed, earlier });
+  } catch {
+    // An address that somebody has cut short: without its past.
+  }
 }
 
 /** Reads what an address says; anything odd in it is left out, the core refuses the rest. */
@@ -61,6 +99,8 @@ export function fromAddress(hash: string, otherwise: string): BenchState {
   }
   state.charge = given.get("charge") ?? "";
   state.temperature = given.get("temperature") ?? "";
+  state.at = Math.min(LATEST, Math.max(0, Number(given.get("at")) || 0));
+  readSince(given.get("since"), state);
   return state;
 }
 
@@ -85,6 +125,10 @@ export class History {
     if (this.done.length > 200) this.done.shift();
     this.present = next;
     this.undone = [];
+  }
+  /** The clock goes on: nothing to take back. */
+  tick(at: number): void {
+    this.present = { ...this.present, at };
   }
   undo(): void {
     const last = this.done.pop();

@@ -3,7 +3,8 @@
 import type { State } from "./answers.ts";
 import type { BenchState } from "./bench_state.ts";
 import { Diagram, type Marks } from "./diagram.ts";
-import { button, el, refresh } from "./dom.ts";
+import { Clock } from "./clock.ts";
+import { button, el, pause, refresh } from "./dom.ts";
 import { Inspector } from "./inspector.ts";
 import { Lists } from "./lists.ts";
 import {
@@ -29,6 +30,8 @@ export interface BenchHost {
   fail(id: string, kind: string): void;
   paint(): void;
   say(text: string): void;
+  /** The clock stands here now. */
+  tick(at: number): void;
   /** Takes the step that was predicted. */
   take(next: BenchState): void;
 }
@@ -38,12 +41,6 @@ export interface Pending {
   what: string; // "You pull RADIO 2."
   prediction: Prediction;
   committed: boolean;
-}
-
-/** When the reader has nothing better to do; not all of them can tell. */
-function pause(act: () => void): void {
-  if ("requestIdleCallback" in window) requestIdleCallback(act, { timeout: 500 });
-  else setTimeout(act, 50);
 }
 
 export class BenchView {
@@ -58,6 +55,8 @@ export class BenchView {
   private inspector: Inspector | null = null;
   private awaited = 0;
   private rested = 0; // the aeroplane whose lists beside the bench have been made
+  private readonly clockSlot = el("div");
+  private clock: Clock | null = null;
   private readonly normalSlot = el("div");
   private readonly askSlot = el("div");
   private readonly rail = el("aside", { class: "rail" });
@@ -86,6 +85,7 @@ export class BenchView {
 
   ask(next: BenchState, what: string): void {
     const { session } = this.host;
+    this.clock?.stop();
     const lit = Object.entries(session.solve(session.now).indications)
       .filter(([id, i]) => isLamp(session.show, id) && (i.figure ?? 0) > 0)
       .map(([id]) => id);
@@ -160,11 +160,17 @@ export class BenchView {
       return [this.seat.box];
     });
     this.seat?.update(now);
-    this.put(this.seatSlot, this.partSlot, this.normalSlot);
+    this.put(this.seatSlot, this.clockSlot, this.partSlot, this.normalSlot);
     if (this.rested !== session.serial) {
       this.fillLater(session.serial);
       return;
     }
+    refresh(this.clockSlot, this.key("clock", ""), () => {
+      this.clock?.stop();
+      this.clock = new Clock(this.host);
+      return [this.clock.box];
+    });
+    this.clock?.update();
     refresh(this.partSlot, this.key("part", ""), () => {
       this.inspector = new Inspector(this.inspectorHost());
       return [this.inspector.box];

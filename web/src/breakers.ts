@@ -4,6 +4,7 @@ import type { Show, State } from "./answers.ts";
 import { button, el, svg, words } from "./dom.ts";
 import { losses } from "./lists.ts";
 import type { Session } from "./session.ts";
+import { untimed } from "./story.ts";
 
 export interface BreakersHost {
   session: Session;
@@ -203,7 +204,7 @@ export function breakerRail(host: BreakersHost, now: State): HTMLElement {
   );
   box.append(el("h3", {}, "Carries"), table);
   const without = host.session.look({
-    ...host.session.question(),
+    ...host.session.question(untimed(host.session.now)),
     set: { ...host.session.now.set, [id]: "out" },
   });
   const lost = losses(show, without, host.session.normal(host.session.now.phase)).flatMap(

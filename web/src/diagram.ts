@@ -229,8 +229,9 @@ function clearRow(
     const tx = Number(text.getAttribute("x"));
     const ty = Number(text.getAttribute("y"));
     if (ty < y || ty > y + h || tx < left || tx > right + 1) continue;
-    if (text.getAttribute("text-anchor") === "end" && Math.abs(tx - right) < 2) text.remove();
-    else if (on && !text.getAttribute("text-anchor")) text.classList.add("struck");
+    const at = text.classList;
+    if (at.contains("e") && Math.abs(tx - right) < 2) text.remove();
+    else if (on && !at.contains("e") && !at.contains("m")) at.add("struck");
   }
 }
 

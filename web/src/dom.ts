@@ -90,3 +90,9 @@ export function say(node: Element, text: string): void {
 export function set(node: Element, name: string, value: string): void {
   if (node.getAttribute(name) !== value) node.setAttribute(name, value);
 }
+
+/** When the reader has nothing better to do; not all of them can tell. */
+export function pause(act: () => void): void {
+  if ("requestIdleCallback" in window) requestIdleCallback(act, { timeout: 500 });
+  else setTimeout(act, 50);
+}

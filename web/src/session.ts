@@ -1,7 +1,8 @@
 // One aeroplane on the bench: what is set, what the core answers, what is normal.
-import type { Answer, Question, Show, State } from "./answers.ts";
+import type { Answer, Question, Run, Show, State } from "./answers.ts";
 import { type BenchState, copyState, History, plainState, questionOf } from "./bench_state.ts";
 import type { Plane } from "./core.ts";
+import { type Case, isTimed, LASTS, storyOf } from "./story.ts";
 
 export class Refused extends Error {}
 
@@ -53,7 +54,35 @@ export class Session {
   hidden: string[];
 
   question(s: BenchState = this.now): Question {
-    return questionOf(this.hidden.length ? { ...s, fail: [...this.hidden, ...s.fail] } : s);
+    if (isTimed(s)) return { ask: "state", scenario: this.story(s, "middle"), at: `${s.at}s` };
+    return questionOf(this.withHidden(s));
+  }
+
+  /** The bus with most on it, and each battery. */
+  private recorded(): string[] {
+    const { buses, parts } = this.show;
+    const [bus] = [...buses].sort((a, b) => b.rows.length - a.rows.length);
+    const batteries = Object.keys(parts).filter((id) => parts[id]?.kind === "battery");
+    return [...(bus ? [bus.id] : []), ...batteries.flatMap((id) => [`${id} amps`, `${id} charge`])];
+  }
+
+  private withHidden<T extends { fail: string[] }>(s: T): T {
+    return this.hidden.length ? { ...s, fail: [...this.hidden, ...s.fail] } : s;
+  }
+
+  private story(s: BenchState, which: Case, lasts = LASTS): string {
+    const all = { ...this.withHidden(s), earlier: s.earlier.map((c) => this.withHidden(c)) };
+    return storyOf(all, { which, lasts, record: this.recorded() }, (phase, id) => {
+      const { settings, outside } = this.normal(phase);
+      if (typeof outside[id] === "boolean") return outside[id] ? "yes" : "no";
+      return settings[id];
+    });
+  }
+
+  /** From the start of the clock on, and on from now if nobody does anything more. */
+  run(which: Case, lasts: number): Run {
+    const scenario = this.story(this.now, which, lasts);
+    return must(this.plane.ask<Run>({ ask: "run", scenario }));
   }
 
   /** Whether a breaker or fuse stands out, by hand or by itself. */
@@ -114,6 +143,7 @@ export class Session {
 
   /** A rocker's other half may refuse what was set before: the last hand on it wins. */
   private settle(next: BenchState, moved: string): BenchState {
+    if (isTimed(next)) return next; // in a scenario the last hand wins by itself
     for (let i = 0; i < 8; i++) {
       const answer = this.answer(next);
       if (answer.answer) return next;
@@ -146,6 +176,7 @@ export class Session {
   }
 
   inPhase(phase: string): BenchState {
-    return { ...copyState(this.now), phase, set: {} };
+    const next = copyState(this.now);
+    return { ...next, phase, set: isTimed(next) ? next.set : {} };
   }
 }
