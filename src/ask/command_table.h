@@ -29,6 +29,7 @@ typedef enum option_id {
     OPTION_CHARGE,
     OPTION_TEMPERATURE,
     OPTION_BEFORE_TRIP,
+    OPTION_AT,
     OPTION_KEEP,
     OPTION_NEED,
     OPTION_SHED,
@@ -50,7 +51,6 @@ typedef enum option_id {
     OPTION_CSV,
     OPTION_CHART,
     OPTION_SCENARIO,
-    OPTION_AT,
     OPTION_COUNT
 } option_id;
 

@@ -5,7 +5,7 @@
 
 #include "ask/command_table.h"
 
-enum { EXAMPLES_MOST = 3 };
+enum { EXAMPLES_MOST = 4 };
 
 typedef struct command_words {
     const char *question;                     // the one line: what it answers

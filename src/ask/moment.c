@@ -4,7 +4,9 @@
 
 static const span nowhere = {0};
 
-bool moment_is_asked(const ask_options *o) { return o->question->scenario || o->at >= 0; }
+bool moment_is_asked(const ask_options *o) {
+    return o->at >= 0 || (o->question && o->question->scenario);
+}
 
 static void complain(findings *f, const char *code, const char *hint, const char *what,
                      const char *option) {

@@ -200,6 +200,8 @@ static void scenarios(void **ignored) {
         {"aircraft/reef.yaml", "run", {"--csv", [SCENARIO] = SHORT}},
         {"aircraft/reef.yaml", "run", {[SCENARIO] = "test/case/bad-scenario/many-mistakes.yaml"}},
         {"aircraft/reef.yaml", "run", {NULL}},
+        {"aircraft/reef.yaml", "state", {"--at", "20s", "--json", [SCENARIO] = SHORT}},
+        {"aircraft/reef.yaml", "draw", {"--at", "20s", [SCENARIO] = SHORT}},
         {"", "schema", {"--scenario"}},
     };
     run_all(cases, sizeof cases / sizeof cases[0]);

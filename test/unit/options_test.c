@@ -82,6 +82,7 @@ static void options_belong_to_their_commands(void **unused) {
         [OPTION_KEEP] = "flaps",       [OPTION_SHED] = "a=off",   [OPTION_NOTICED] = "5min",
         [OPTION_WITHIN] = "3h",        [OPTION_FLIGHTS] = "1000", [OPTION_SEED] = "7",
         [OPTION_PAPER] = "letter",     [OPTION_FORM] = "svg",     [OPTION_NEED] = "45min",
+        [OPTION_AT] = "12min",
     };
     for (int c = 0; c < COMMAND_COUNT; c++)
         for (int i = 0; i < OPTION_COUNT; i++) {
