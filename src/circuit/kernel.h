@@ -7,7 +7,7 @@
 #include "circuit/solve.h"
 #include "circuit/static_part.h"
 
-enum { LANES_MOST = 8, SAVED_MOST = 2 * LANES_MOST + 2 };
+enum { SAVED_MOST = 2 * LANES_MOST + 2 };
 
 // Arrays with one value per lane, one after the other in `work.room`.
 enum room {
@@ -46,6 +46,7 @@ typedef struct task {
 // A lane's own bookkeeping.
 typedef struct lane {
     task task;
+    const job *job;          // of the task
     int iterations, rounds;  // in all; rounds before this one
     int flips;               // at levels 1 to 3 in this round
     bool has_copy, recording;
@@ -56,7 +57,8 @@ typedef struct lane {
     static_changes changes;
     const patch *patches;  // of ROOM_PARAMS
     int patch_count;
-    int drawn;  // of the circuit whose figures stand in its rooms
+    const circuit *figures;  // whose figures stand in its rooms, as drawn so often
+    int drawn;
 } lane;
 
 struct work {
@@ -82,9 +84,11 @@ struct work {
     task pending[SAVED_MOST];
     int pending_count;
     void (*done)(void *ctx, int index, const solution *s);
+    next_job next;  // NULL: jobs stand in `jobs`
     void *ctx;
 
     static_part fixed;
+    static_part own_fixed[LANES_MOST];  // of a flow: every lane's own
     bool same_params;  // the jobs' parameters are as they were when `fixed` was made for them
     int lanes_before;  // width of the last run, whose lanes still hold their jobs
     lane lanes[LANES_MOST];

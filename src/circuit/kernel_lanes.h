@@ -109,7 +109,10 @@ static void hand_out(lanes *L, int l, settled how) {
         w->bad_pivots += ((const int64_t *)&L->signs)[l] < 0;
     }
     w->iterations += s->iterations;
-    w->done(w->ctx, w->lanes[l].task.job, s);
+    if (w->next != NULL)
+        w->lanes[l].job = w->next(w->ctx, l, s);
+    else
+        w->done(w->ctx, w->lanes[l].task.job, s);
 }
 
 // Hands out or goes on with every lane that has come to an end.
@@ -122,7 +125,7 @@ static void close_lanes(lanes *L, unsigned settled_lanes, unsigned chattering) {
         bool ends = settled_lanes >> l & 1u;
         if (!ends && !(chattering >> l & 1u))
             continue;
-        bool looks = ends && over >> l & 1u && !w->jobs[w->lanes[l].task.job].keep_breakers;
+        bool looks = ends && over >> l & 1u && !w->lanes[l].job->keep_breakers;
         if (!looks || !trip(L, l)) {
             settled how = collapsed >> l & 1u ? SETTLED_COLLAPSED : SETTLED_YES;
             hand_out(L, l, ends ? how : SETTLED_CHATTERS);
@@ -170,21 +173,25 @@ static void run(work *w) {
     lanes here;
     lanes *L = &here;
     open_room(L, w);
-    bool same_base = w->same_params && w->fixed.base == w->jobs[0].params;
+    bool same_base = w->next == NULL && w->same_params && w->fixed.base == w->jobs[0].params;
     if (!same_base)
         w->fixed.base = NULL;  // its parameters may have changed since the last run
     for (int l = 0; l < LANES; l++) {
         w->lanes[l].task = (task){-1, -1};
+        w->own_fixed[l].base = NULL;
         if (w->lanes_before != LANES)
-            w->lanes[l].drawn = -1;
+            w->lanes[l].figures = NULL;
         if (same_base && w->lanes_before == LANES)
             continue;
         w->lanes[l].version = -1;
         w->lanes[l].has_tripped = true;
     }
     w->lanes_before = LANES;
-    for (int l = 0; l < LANES; l++)
+    for (int l = 0; l < LANES; l++) {
+        if (w->next != NULL)
+            w->lanes[l].job = w->next(w->ctx, l, NULL);
         refill(L, l);
+    }
     const vm one = all_masks(1);
     while (any(L->active)) {
         if (L->signals_changed) {

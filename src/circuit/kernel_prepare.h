@@ -4,15 +4,27 @@
 
 #include "circuit/kernel_chatter.h"
 
-INLINE bool next_task(work *w, task *t) {
+INLINE bool next_task(work *w, int l, task *t) {
     if (w->pending_count > 0) {
         *t = w->pending[--w->pending_count];
+        if (w->next == NULL)
+            w->lanes[l].job = &w->jobs[t->job];
         return true;
+    }
+    if (w->next != NULL) {
+        *t = (task){l, -1};
+        return w->lanes[l].job != NULL;
     }
     if (w->next_job >= w->job_count)
         return false;
     *t = (task){w->next_job++, -1};
+    w->lanes[l].job = &w->jobs[t->job];
     return true;
+}
+
+// In a flow the jobs of each lane have parameters of their own.
+INLINE static_part *static_of(work *w, int l) {
+    return w->next != NULL ? &w->own_fixed[l] : &w->fixed;
 }
 
 INLINE void copy_to_lane(vd *to, int l, const double *from, int count) {
@@ -23,7 +35,7 @@ INLINE void copy_to_lane(vd *to, int l, const double *from, int count) {
 
 // Lane l becomes a copy of the static part's base.
 static void copy_base(lanes *L, int l) {
-    const static_part *s = &L->w->fixed;
+    const static_part *s = static_of(L->w, l);
     const pattern *p = L->p;
     copy_to_lane(L->fixed, l, s->base_lower, p->fixed.off_count);
     copy_to_lane(L->base, l, s->base_entries + p->static_entries, p->core_entries);
@@ -34,8 +46,7 @@ static void copy_base(lanes *L, int l) {
 }
 
 // Figures of the circuit in lane l.
-static void copy_figures(lanes *L, int l) {
-    const circuit *c = L->c;
+static void copy_figures(lanes *L, int l, const circuit *c) {
     for (int k = 0; k < c->power_count; k++) {
         set_number(&L->dropout[k], l, c->powers[k].dropout);
         set_number(&L->restart[k], l, c->powers[k].restart);
@@ -46,6 +57,7 @@ static void copy_figures(lanes *L, int l) {
         set_number(&L->set[i], l, h->set);
         set_number(&L->reset[i], l, h->reset);
     }
+    L->w->lanes[l].figures = c;
     L->w->lanes[l].drawn = c->drawn;
 }
 
@@ -67,11 +79,13 @@ INLINE void copy_changes(lanes *L, int l, const static_changes *changes, const u
 }
 
 // Lane l goes back to the base, or takes a new one.
-INLINE void leave_job(lanes *L, int l, const double *params) {
-    static_part *s = &L->w->fixed;
+INLINE void leave_job(lanes *L, int l, const job *j) {
+    static_part *s = static_of(L->w, l);
     lane *own = &L->w->lanes[l];
-    if (s->base != params)
+    const double *params = j->params;
+    if (s->base != params || (L->w->next != NULL && s->stamp != j->stamp))
         static_part_rebase(s, params);
+    s->stamp = j->stamp;
     if (own->version != s->version) {
         copy_base(L, l);
         own->version = s->version;
@@ -86,15 +100,17 @@ INLINE void leave_job(lanes *L, int l, const double *params) {
 INLINE void take_job(lanes *L, int l) {
     work *w = L->w;
     lane *own = &w->lanes[l];
-    const job *j = &w->jobs[own->task.job];
+    const job *j = own->job;
+    const circuit *figures = j->figures != NULL ? j->figures : w->c;
+    static_part *fixed = static_of(w, l);
     int saved = own->task.saved;
     const uint8_t *tripped = saved >= 0 ? w->saved[saved].tripped : NULL;
-    leave_job(L, l, j->params);
-    if (own->drawn != L->c->drawn)
-        copy_figures(L, l);
-    static_part_apply(&w->fixed, j, tripped, &own->changes);
-    copy_changes(L, l, &own->changes, w->fixed.signal, w->fixed.entries, w->fixed.lower);
-    static_part_undo(&w->fixed, j, tripped, &own->changes);
+    leave_job(L, l, j);
+    if (own->figures != figures || own->drawn != figures->drawn)
+        copy_figures(L, l, figures);
+    static_part_apply(fixed, j, tripped, &own->changes);
+    copy_changes(L, l, &own->changes, fixed->signal, fixed->entries, fixed->lower);
+    static_part_undo(fixed, j, tripped, &own->changes);
     for (int i = 0; i < j->patch_count; i++)
         set_number(&L->params[j->patches[i].slot], l, j->patches[i].value);
     own->patches = j->patches;
@@ -169,14 +185,14 @@ static void refill(lanes *L, int l) {
     set_mask(&L->active, l, 0);
     own->task = (task){-1, -1};
     task t;
-    if (!next_task(w, &t))
+    if (!next_task(w, l, &t))
         return;
     own->task = t;
     take_job(L, l);
     own->flips = 0;
     own->has_copy = own->recording = false;
     own->iterations = own->rounds = 0;
-    const solution *start = w->jobs[t.job].start;
+    const solution *start = own->job->start;
     own->trip_count = 0;
     if (t.saved >= 0) {
         start = &w->saved[t.saved];

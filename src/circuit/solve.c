@@ -95,6 +95,11 @@ static void carve_work(carver *k, work *w) {
     if (k->block)
         w->fixed = static_part_carve(c, fixed);
     for (int l = 0; l < LANES_MOST; l++) {
+        void *own = carve(k, static_part_size(c));
+        if (k->block)
+            w->own_fixed[l] = static_part_carve(c, own);
+    }
+    for (int l = 0; l < LANES_MOST; l++) {
         void *changes = carve(k, static_changes_size(c));
         if (k->block)
             w->lanes[l].changes = static_changes_carve(c, changes);
@@ -221,9 +226,19 @@ void solve_many(work *w, int lanes, const job *jobs, int count,
     w->next_job = 0;
     w->pending_count = 0;
     w->done = done;
+    w->next = NULL;
     w->ctx = ctx;
     if (count > 0)
         run_width(w, width);
+}
+
+void solve_flow(work *w, int lanes, next_job next, void *ctx) {
+    int best = usable_width();
+    w->pending_count = 0;
+    w->next = next;
+    w->ctx = ctx;
+    run_width(w, lanes <= 0 || lanes > best ? best : lanes);
+    w->next = NULL;
 }
 
 typedef struct receiver {

@@ -45,6 +45,11 @@ typedef struct job {
     int patch_count;
     const solution *start;
     bool keep_breakers;  // the first instant: breakers are looked at by nobody
+    // For solve_flow alone. Drop-outs and thresholds are this circuit's (NULL: the work's own),
+    // which differs from the work's in figures only. `stamp`: another one for other values behind
+    // the same `params`.
+    const circuit *figures;
+    int stamp;
 } job;
 
 // Scratch of one thread: every lane width. NULL: no memory.
@@ -62,6 +67,12 @@ void solve_again(work *w, const job *j, solution *result);
 // No allocation.
 void solve_many(work *w, int lanes, const job *jobs, int count,
                 void (*done)(void *ctx, int index, const solution *s), void *ctx);
+// Settles jobs as they come. Each lane asks for its next one, with the solution of its last (NULL
+// at first, and valid as in solve_many), until the answer is NULL; it then asks no more. Lanes know
+// nothing of each other. There may be LANES_MOST of them, whatever is asked for.
+enum { LANES_MOST = 8 };
+typedef const job *(*next_job)(void *ctx, int lane, const solution *s);
+void solve_flow(work *w, int lanes, next_job next, void *ctx);
 int solve_lanes_best(void);        // widest that this processor runs natively
 const char *solve_isa(int lanes);  // "scalar", "sse2", "avx2", "avx512", "simd128"
 

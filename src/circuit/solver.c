@@ -119,10 +119,39 @@ status solver_make(allocator memory, const aircraft *a, findings *f, solver **ma
     return STATUS_OK;
 }
 
+static const job *base_pose(solver *s, phase_base *b, int phase) {
+    settled_state *settled = &b->view.settled;
+    state_of_phase(s->aircraft, phase, &b->view.asked);
+    bind_state(s->made, &b->view.asked, NULL, b->view.faults, b->view.params);
+    settled->job = (job){.params = b->view.params,
+                         .start = &s->cold,
+                         .figures = &s->made->circuit,
+                         .stamp = ++s->redrawn};
+    return &settled->job;
+}
+
+static void base_take(const solver *s, phase_base *b) {
+    for (int i = 0; i < s->aircraft->part_count; i++)
+        b->amps[i] = part_amps(&b->view.settled, i);
+}
+
+const job *solver_redraw_begin(solver *s) {
+    compiled_redraw(s->made);
+    return base_pose(s, &s->bases[0], 0);
+}
+
+void solver_redraw_end(solver *s, const solution *base) {
+    solution_copy(&s->made->circuit, base, &s->bases[0].view.solution);
+    base_take(s, &s->bases[0]);
+}
+
 void solver_redraw(solver *s) {
     compiled_redraw(s->made);
-    for (int i = 0; i < s->aircraft->phase_count; i++)
-        base_settle(s, &s->bases[i], i);
+    for (int i = 0; i < s->aircraft->phase_count; i++) {
+        phase_base *b = &s->bases[i];
+        solve_one(s->work, base_pose(s, b, i), &b->view.solution);
+        base_take(s, b);
+    }
 }
 
 void solver_free(solver *s) {

@@ -13,7 +13,7 @@ status solver_make(allocator memory, const aircraft *a, findings *f, solver **ma
 void solver_free(solver *s);
 
 // The aircraft's figures have become others, in the same places, and nothing else of it has: as if
-// made anew, without memory.
+// made anew, without memory. Of the bases only what a run takes is kept up: volts and amps.
 void solver_redraw(solver *s);
 
 typedef struct outcome_options {

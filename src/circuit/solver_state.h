@@ -21,6 +21,7 @@ struct solver {
     work *work;
     phase_base *bases;  // phase_count
     solution cold;
+    int redrawn;  // how often
     view now, first, trial;
     part_outcome *trial_parts;  // scratch
     part_outcome *plain_parts;  // the asked positions without any fault
@@ -36,6 +37,11 @@ bool outcome_begin(solver *s, const state *asked, outcome *o);
 bool outcome_tell(solver *s, outcome *o, const phase_base *base);
 // Was the item's own branch switched on by whoever asked?
 bool outcome_asked_for(const solver *s, const outcome *o, int part);
+
+// solver_redraw in two, for solvers of one phase: the job that is to be settled for its base, and
+// what comes of it.
+const job *solver_redraw_begin(solver *s);
+void solver_redraw_end(solver *s, const solution *base);
 
 // Causes and reasons of everything in `o` that doesn't work. False: no memory.
 bool explain_losses(solver *s, outcome *o);

@@ -19,6 +19,7 @@ typedef struct static_part {
     const circuit *c;
     const double *base;    // the parameters it was made for, NULL: none yet
     int version;           // of the base: goes up with each new one
+    int stamp;             // of the job that it was made for
     double *params;        // param_count: the base, or the job's while one is in place
     uint8_t *signal;       // by number, inputs and static gates only; the last is always true
     uint8_t *tripped;      // breakers + 1

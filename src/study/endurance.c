@@ -209,24 +209,20 @@ static void linear(const aircraft *a, const state *asked, endurance *out) {
     out->linear = out->amps > 1e-6 ? LINEAR_DERATING * coulombs / out->amps : ENDURANCE_OUTLASTS;
 }
 
-static void fly_coarse(solver *s, run *r, const run_hooks *hooks) {
-    const job *next = run_go_on(r, hooks, NULL);
-    while (next != NULL) {
-        solve_one(s->work, next, &s->trial.solution);
-        next = run_go_on(r, hooks, &s->trial.solution);
-    }
+static run_options options_of(const endurance_flight *f, double lasts) {
+    return (run_options){.lasts = lasts,
+                         .tolerance = f->tolerance,
+                         .resolution = f->resolution,
+                         .health = f->health,
+                         .pessimistic = f->pessimistic,
+                         .coarse = f->coarse,
+                         .transmits = f->transmits};
 }
 
 status endurance_fly(const endurance_flight *f, const happening *list, int count,
                      endurance_case which, endurance *out) {
     run *r = NULL;
-    run_options o = {.lasts = out->lasts,
-                     .tolerance = f->tolerance,
-                     .resolution = f->resolution,
-                     .health = f->health,
-                     .pessimistic = f->pessimistic,
-                     .coarse = f->coarse,
-                     .transmits = f->transmits};
+    run_options o = options_of(f, out->lasts);
     watch w = {.aircraft = f->solver->aircraft,
                .all = out,
                .times = &out->of[which],
@@ -236,13 +232,51 @@ status endurance_fly(const endurance_flight *f, const happening *list, int count
     if (made != STATUS_OK)
         return made;
     run_hooks hooks = {.ctx = &w, .step = see_step, .event = see_event};
-    if (f->coarse)
-        fly_coarse(f->solver, r, &hooks);
-    else
-        while (run_advance(r, &hooks, STEPS_AT_ONCE)) {
-        }
+    while (run_advance(r, &hooks, STEPS_AT_ONCE)) {
+    }
     run_free(r);
     return STATUS_OK;
+}
+
+// ---- one after the other, settling by settling -------------------------------------------------
+struct endurance_flier {
+    endurance_flight flight;
+    watch watch;
+    run *run;
+};
+
+endurance_flier *endurance_flier_make(const endurance_flight *f, const happening *list, int count,
+                                      arena *m, endurance *out) {
+    endurance_flier *made = arena_new(m, 1, sizeof *made);
+    run_options o = options_of(f, out->lasts);
+    if (made == NULL || run_make(f->solver, f->from, &o, list, count, &made->run) != STATUS_OK)
+        return NULL;
+    made->flight = *f;
+    made->watch.all = out;
+    return made;
+}
+
+void endurance_flier_free(endurance_flier *f) {
+    if (f != NULL)
+        run_free(f->run);
+}
+
+const job *endurance_flier_go(endurance_flier *f, const solution *solved) {
+    run_hooks hooks = {.ctx = &f->watch, .step = see_step, .event = see_event};
+    return run_go_on(f->run, &hooks, solved);
+}
+
+const job *endurance_flier_begin(endurance_flier *f, double health, bool pessimistic,
+                                 const endurance_wait *until, int until_count) {
+    endurance *out = f->watch.all;
+    f->flight.until = until;
+    f->flight.until_count = until_count;
+    f->watch = (watch){.aircraft = f->flight.solver->aircraft,
+                       .all = out,
+                       .times = &out->of[ENDURANCE_MIDDLE],
+                       .flight = &f->flight};
+    run_again(f->run, f->flight.from, health, pessimistic);
+    return endurance_flier_go(f, NULL);
 }
 
 status endurance_find(solver *s, const endurance_question *q, arena *memory, endurance *out) {

@@ -3,6 +3,7 @@
 #ifndef DEADBUS_STUDY_ENDURANCE_H
 #define DEADBUS_STUDY_ENDURANCE_H
 
+#include "circuit/solve.h"
 #include "circuit/solver.h"
 #include "study/endurance_result.h"
 
@@ -44,6 +45,18 @@ void endurance_clear(const aircraft *a, endurance_times *t);
 // What fails at the start, and what hands move later; NULL: no memory.
 struct happening *endurance_happenings(const aircraft *a, const endurance_question *q, arena *m,
                                        int *count);
+// Many flights in the same place, one after the other; NULL: no memory. What it is made of must
+// outlive it; `f` and its state are read at each beginning.
+typedef struct endurance_flier endurance_flier;
+endurance_flier *endurance_flier_make(const endurance_flight *f, const struct happening *list,
+                                      int count, arena *m, endurance *out);
+void endurance_flier_free(endurance_flier *f);
+// The first job of a flight, which goes into the middle case; then, with its solution, the next;
+// NULL: the flight is over.
+const job *endurance_flier_begin(endurance_flier *f, double health, bool pessimistic,
+                                 const endurance_wait *until, int until_count);
+const job *endurance_flier_go(endurance_flier *f, const solution *solved);
+
 status endurance_fly(const endurance_flight *f, const struct happening *list, int count,
                      endurance_case which, endurance *out);
 

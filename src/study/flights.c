@@ -19,7 +19,7 @@
 // twenty lost it so late, all of these would miss it once in 300,000 times. A battery contactor
 // that is let go and pulled in again by a battery that has rested would else cost most of the work.
 #define LATE 1.25
-enum { CHUNK = 25, SCOUT_CHUNKS = 10 };
+enum { CHUNK = 125, SCOUT_CHUNKS = 2 };
 
 // ---- what is kept of a flight: one column each -------------------------------------------------
 typedef enum column_of {
@@ -95,8 +95,8 @@ static double uniform_of(const flights *f, int flight, int quantity) {
     return rng_uniform_at(f->question->seed, (uint64_t)flight, (uint64_t)quantity);
 }
 
-// What a chunk works with: an aircraft of its own with the one phase that is asked about, compiled
-// once and drawn anew for each flight.
+// What a lane of a chunk works with: an aircraft of its own with the one phase that is asked about,
+// compiled once and drawn anew for each flight.
 typedef struct worker {
     arena memory;
     drawn_aircraft *drawn;
@@ -110,7 +110,28 @@ typedef struct worker {
     endurance own;
     endurance_wait *until;
     int until_count;
+    endurance_flight one;
+    endurance_flier *flier;
+    flight_draw draw;
+    int flight;
+    bool settles_base;  // of its flight: that comes first
 } worker;
+
+static void start_of(const flights *f, const flight_draw *draw, worker *w) {
+    const aircraft *a = &w->aircraft;
+    state_copy(a, f->question->about.asked, &w->from);
+    w->from.phase = 0;
+    w->from.fault_count = 0;
+    w->from.temperature += draw->celsius_off;
+    if (f->question->charge_given)
+        return;
+    double charge = 0.8;
+    for (int i = 0; i < a->part_count; i++)
+        if (a->parts[i].kind == KIND_BATTERY)
+            charge = part_number(&a->parts[i], KEY_CHARGE, 0.8);
+    charge += draw->charge_off;
+    w->from.charge = charge > 1 ? 1 : charge;
+}
 
 static status worker_make(const flights *f, worker *w) {
     const endurance_question *q = &f->question->about;
@@ -134,10 +155,22 @@ static status worker_make(const flights *f, worker *w) {
             w->until[w->until_count++] = (endurance_wait){
                 &times_of(&w->own.of[ENDURANCE_MIDDLE], f->columns[i].of)[f->columns[i].index],
                 LATE * f->latest[i]};
-    return solver_make(f->allocator, &w->aircraft, NULL, &w->solver);
+    bool fine = f->question->fine;
+    status made = solver_make(f->allocator, &w->aircraft, NULL, &w->solver);
+    w->one = (endurance_flight){.solver = w->solver,
+                                .from = &w->from,
+                                .tolerance = fine ? FINE_TOLERANCE : TOLERANCE,
+                                .resolution = fine ? FINE_RESOLUTION : RESOLUTION,
+                                .coarse = !fine};
+    if (made != STATUS_OK || fine)
+        return made;
+    start_of(f, &w->draw, w);
+    w->flier = endurance_flier_make(&w->one, w->list, w->count, &w->memory, &w->own);
+    return w->flier != NULL ? STATUS_OK : STATUS_NO_MEMORY;
 }
 
 static void worker_free(worker *w) {
+    endurance_flier_free(w->flier);
     solver_free(w->solver);
     arena_free(&w->memory);
 }
@@ -163,22 +196,6 @@ static void keep(const flights *f, const worker *w, int flight) {
     f->flown[flight] = 1;
 }
 
-static void start_of(const flights *f, const flight_draw *draw, worker *w) {
-    const aircraft *a = &w->aircraft;
-    state_copy(a, f->question->about.asked, &w->from);
-    w->from.phase = 0;
-    w->from.fault_count = 0;
-    w->from.temperature += draw->celsius_off;
-    if (f->question->charge_given)
-        return;
-    double charge = 0.8;
-    for (int i = 0; i < a->part_count; i++)
-        if (a->parts[i].kind == KIND_BATTERY)
-            charge = part_number(&a->parts[i], KEY_CHARGE, 0.8);
-    charge += draw->charge_off;
-    w->from.charge = charge > 1 ? 1 : charge;
-}
-
 // Nothing of the flight before stays.
 static void begin_own(const flights *f, worker *w) {
     const aircraft *a = &w->aircraft;
@@ -188,41 +205,101 @@ static void begin_own(const flights *f, worker *w) {
     w->own.lasts = f->question->about.lasts;
 }
 
-static status fly(const flights *f, worker *w, int flight) {
-    flight_draw draw;
-    bool fine = f->question->fine;
+static void draw(const flights *f, worker *w, int flight) {
+    w->flight = flight;
     for (int i = 0; i < f->unknowns.count; i++)
         w->uniform[i] = uniform_of(f, flight, i);
-    drawn_aircraft_draw(w->drawn, w->uniform, &draw);
-    start_of(f, &draw, w);
-    solver_redraw(w->solver);
+    drawn_aircraft_draw(w->drawn, w->uniform, &w->draw);
+    start_of(f, &w->draw, w);
     begin_own(f, w);
-    endurance_flight one = {.solver = w->solver,
-                            .from = &w->from,
-                            .health = draw.health,
-                            .pessimistic = draw.pessimistic,
-                            .tolerance = fine ? FINE_TOLERANCE : TOLERANCE,
-                            .resolution = fine ? FINE_RESOLUTION : RESOLUTION,
-                            .coarse = !fine,
-                            .until = f->first_chunk > 0 ? w->until : NULL,
-                            .until_count = w->until_count};
-    status made = endurance_fly(&one, w->list, w->count, ENDURANCE_MIDDLE, &w->own);
-    if (made == STATUS_OK)
-        keep(f, w, flight);
-    return made;
+}
+
+// ---- flown one after the other -----------------------------------------------------------------
+static bool fly_finely(const flights *f, worker *w, int first, int last) {
+    for (int i = first; i < last; i++) {
+        draw(f, w, i);
+        solver_redraw(w->solver);
+        w->one.health = w->draw.health;
+        w->one.pessimistic = w->draw.pessimistic;
+        if (endurance_fly(&w->one, w->list, w->count, ENDURANCE_MIDDLE, &w->own) != STATUS_OK)
+            return false;
+        keep(f, w, i);
+    }
+    return true;
+}
+
+// ---- flown in lanes ----------------------------------------------------------------------------
+typedef struct crew {
+    const flights *flights;
+    arena memory;
+    worker *workers[LANES_MOST];  // made as their lanes ask
+    int next, last;               // flights
+    bool starved;
+} crew;
+
+static worker *worker_of(crew *c, int lane) {
+    if (c->workers[lane] != NULL || c->next >= c->last || c->starved)
+        return c->workers[lane];
+    worker *w = arena_new(&c->memory, 1, sizeof *w);
+    c->starved = w == NULL || worker_make(c->flights, w) != STATUS_OK;
+    c->workers[lane] = w;
+    return w;
+}
+
+static const job *next_flight(crew *c, worker *w) {
+    if (w == NULL || c->next >= c->last || c->starved)
+        return NULL;
+    draw(c->flights, w, c->next++);
+    w->settles_base = true;
+    return solver_redraw_begin(w->solver);
+}
+
+static const job *next_settling(void *ctx, int lane, const solution *s) {
+    crew *c = ctx;
+    const flights *f = c->flights;
+    worker *w = worker_of(c, lane);
+    if (s == NULL || w == NULL)
+        return next_flight(c, w);
+    const job *next;
+    if (w->settles_base) {
+        w->settles_base = false;
+        solver_redraw_end(w->solver, s);
+        next = endurance_flier_begin(w->flier, w->draw.health, w->draw.pessimistic,
+                                     f->first_chunk > 0 ? w->until : NULL, w->until_count);
+    } else {
+        next = endurance_flier_go(w->flier, s);
+    }
+    if (next != NULL)
+        return next;
+    keep(f, w, w->flight);
+    return next_flight(c, w);
+}
+
+static bool fly_in_lanes(const flights *f, int first, int last) {
+    crew c = {.flights = f, .memory = arena_make(f->allocator), .next = first, .last = last};
+    const worker *lead = worker_of(&c, 0);
+    if (!c.starved)
+        solve_flow(lead->solver->work, f->question->lanes, next_settling, &c);
+    for (int l = 0; l < LANES_MOST; l++)
+        if (c.workers[l] != NULL)
+            worker_free(c.workers[l]);
+    arena_free(&c.memory);
+    return !c.starved;
 }
 
 static void fly_chunk(void *arg, int index) {
     flights *f = arg;
-    int chunk = f->first_chunk + index;
-    worker w;
-    bool good = worker_make(f, &w) == STATUS_OK;
-    int last = (chunk + 1) * CHUNK;
+    int chunk = f->first_chunk + index, first = chunk * CHUNK, last = first + CHUNK;
     last = last < f->question->flights ? last : f->question->flights;
-    for (int i = chunk * CHUNK; i < last && good; i++)
-        good = fly(f, &w, i) == STATUS_OK;
+    bool good;
+    if (f->question->fine) {
+        worker w;
+        good = worker_make(f, &w) == STATUS_OK && fly_finely(f, &w, first, last);
+        worker_free(&w);
+    } else {
+        good = fly_in_lanes(f, first, last);
+    }
     f->starved[chunk] = !good;
-    worker_free(&w);
 }
 
 // ---- quantiles ---------------------------------------------------------------------------------

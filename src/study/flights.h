@@ -19,6 +19,7 @@ typedef struct flights_question {
     bool charge_given, temperature_given;  // by whoever asks: not drawn
     int flights;
     uint64_t seed;
+    int lanes;  // of the kernel: 1, 2, 4, 8; 0: the best. The same flights with any
     bool fine;  // every change in a step of its own, to a tenth of a second: what the others are
                 // held against
     flights_spread spread;

@@ -123,8 +123,8 @@ static bool arrays_make(run *r, const state *from) {
     return true;
 }
 
-// Settled as asked, batteries at rest, breakers as warm as these currents make them.
-static void begin(run *r, const state *from) {
+// As asked, batteries at rest: ready to be settled.
+static void pose_first(run *r, const state *from) {
     const aircraft *a = r->solver->aircraft;
     const circuit *c = circuit_of(r);
     run_name_marks(r);
@@ -138,8 +138,12 @@ static void begin(run *r, const state *from) {
     for (int i = 0; i < c->breaker_count; i++)
         r->trip_laws[i] = trip_law_of(a->parts[r->solver->made->breaker_owner[i]].kind);
     run_bind(r);
-    run_settle(r, &r->now, &r->solver->bases[from->phase].view.solution);
-    for (int i = 0; i < c->breaker_count; i++)
+    run_pose(r, &r->now, &r->solver->bases[from->phase].view.solution);
+}
+
+// Breakers are as warm as these currents make them.
+void run_begin(run *r) {
+    for (int i = 0; i < circuit_of(r)->breaker_count; i++)
         r->now.heat[i] = trip_steady(run_ratio(r, &r->now, i));
     run_mark(r, &r->now);
     run_start_timers(r);
@@ -171,7 +175,11 @@ status run_make(solver *s, const state *from, const run_options *o, const happen
         run_free(r);
         return STATUS_NO_MEMORY;
     }
-    begin(r, from);
+    pose_first(r, from);
+    if (!o->coarse) {
+        run_settle(r, &r->now, r->now.job.start);
+        run_begin(r);
+    }
     *made = r;
     return STATUS_OK;
 }
@@ -192,7 +200,7 @@ void run_again(run *r, const state *from, double health, bool pessimistic) {
     r->steps = r->solves = 0;
     r->started = r->ended = false;
     r->stage = COARSE_BEGINS;
-    begin(r, from);
+    pose_first(r, from);
 }
 
 void run_free(run *r) {

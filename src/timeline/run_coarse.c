@@ -109,6 +109,15 @@ static const job *go_on(run *r) {
     return NULL;
 }
 
+static const job *look_at_begin(run *r, const run_hooks *h) {
+    run_take(r, &r->now);
+    run_begin(r);
+    r->started = true;
+    r->first_told = 0;
+    run_hand_over(r, h);
+    return go_on(r);
+}
+
 static const job *look_at_change(run *r, const run_hooks *h) {
     run_take(r, &r->now);
     int breaker = run_fastest_breaker(r);
@@ -133,13 +142,13 @@ static const job *look_at_trial(run *r, const run_hooks *h) {
 }
 
 const job *run_go_on(run *r, const run_hooks *h, const solution *solved) {
-    if (!r->started) {
-        r->started = true;
-        r->first_told = 0;
-        run_hand_over(r, h);
-        return go_on(r);
-    }
+    if (solved == NULL)
+        return &r->now.job;
     run_end *e = r->stage == COARSE_TRIES ? &r->trial : &r->now;
     solution_copy(circuit_of(r), solved, &e->view.solution);
-    return r->stage == COARSE_TRIES ? look_at_trial(r, h) : look_at_change(r, h);
+    switch (r->stage) {
+    case COARSE_BEGINS: return look_at_begin(r, h);
+    case COARSE_CHANGES: return look_at_change(r, h);
+    default: return look_at_trial(r, h);
+    }
 }

@@ -117,6 +117,7 @@ struct run {
     uint8_t *transmit_was;  // scratch of the marks of transmitters
     double *bound;          // parameters by the positions and faults alone
     bool same_bound;        // they have been settled with
+    int bound_stamp;        // counts up with each change of them
     verdict_block *block;
     bool block_begun;  // with them
     judged_end judged;
@@ -146,6 +147,7 @@ struct run {
 };
 
 // run.c, for run_coarse.c
+void run_begin(run *r);  // `now` has been settled for the first time
 void run_look(run *r);
 void run_hand_over(run *r, const run_hooks *h);
 void run_open_breaker(run *r, int breaker);

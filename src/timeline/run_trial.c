@@ -24,6 +24,7 @@ void run_bind(run *r) {
         r->batteries[i].cut = v->params[battery_slot(r, i) + BATTERY_PIECES - 1] <= 0;
     memcpy(r->bound, v->params, (size_t)c->circuit.param_count * sizeof(double));
     r->same_bound = r->block_begun = false;
+    r->bound_stamp++;
     r->judged = JUDGED_NEITHER;
     view *t = &r->trial.view;
     state_copy(c->aircraft, &v->asked, &t->asked);
@@ -40,7 +41,11 @@ static void write(run_end *e, int slot, double value) {
 static void write_charges(const run *r, run_end *e) {
     double *params = e->view.params;
     double top = r->bound_top;
-    e->job = (job){.params = r->bound, .patches = e->patches, .keep_breakers = true};
+    e->job = (job){.params = r->bound,
+                   .patches = e->patches,
+                   .keep_breakers = true,
+                   .figures = circuit_of(r),
+                   .stamp = r->bound_stamp};
     for (int i = 0; i < r->battery_count; i++) {
         if (r->batteries[i].cut)
             continue;

@@ -110,6 +110,43 @@ static void any_order_gives_the_same(void **x) {
     close_study(&other);
 }
 
+static void same_times(const endurance_times *x, const endurance_times *y, const aircraft *a) {
+    const double *const ours[] = {x->items, x->weak, x->lets_go, x->exhausted, x->charge};
+    const double *const theirs[] = {y->items, y->weak, y->lets_go, y->exhausted, y->charge};
+    for (int i = 0; i < 5; i++)
+        assert_memory_equal(ours[i], theirs[i], (size_t)a->part_count * sizeof(double));
+    assert_memory_equal(x->functions, y->functions, (size_t)a->function_count * sizeof(double));
+    assert_memory_equal(x->reduced, y->reduced, (size_t)a->function_count * sizeof(double));
+}
+
+// Bit for bit, whichever lane a flight is flown in and whatever flies beside it.
+static void any_lanes_give_the_same(void **x) {
+    (void)x;
+    static const int planes[] = {0, 3}, lanes[] = {2, 4, 8, 0};
+    for (int i = 0; i < 2; i++) {
+        study one;
+        open_fleet_study(&one, planes[i]);
+        flights_question q = question_of(&one, 300);
+        q.lanes = 1;
+        find(&one, &q);
+        for (int k = 0; k < 4; k++) {
+            study other;
+            open_fleet_study(&other, planes[i]);
+            q.about.asked = &other.asked;
+            q.about.must_stay = other.stays;
+            q.lanes = lanes[k];
+            q.spread.spread = backwards;
+            find(&other, &q);
+            for (int c = 0; c < ENDURANCE_CASES; c++)
+                same_times(&one.found.of[c], &other.found.of[c], one.s.aircraft);
+            for (int u = 0; u < one.found.unknown_count; u++)
+                assert_true(one.found.unknowns[u].share == other.found.unknowns[u].share);
+            close_study(&other);
+        }
+        close_study(&one);
+    }
+}
+
 static void same_figures(const compiled *a, const compiled *b) {
     for (int i = 0; i < a->circuit.power_count; i++) {
         assert_true(a->circuit.powers[i].dropout == b->circuit.powers[i].dropout);
@@ -230,7 +267,7 @@ static void stopped_half_way_it_says_so(void **x) {
     flights_question q = question_of(&y, 200);
     q.spread.spread = half;
     find(&y, &q);
-    assert_int_equal(y.found.flights, 100);
+    assert_true(y.found.flights > 0 && y.found.flights < 200);
     close_study(&y);
 }
 
@@ -278,6 +315,7 @@ static void failing_memory_is_survived(void **x) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(any_order_gives_the_same),
+        cmocka_unit_test(any_lanes_give_the_same),
         cmocka_unit_test(drawn_again_is_as_made_anew),
         cmocka_unit_test(quick_flights_agree_with_fine_ones),
         cmocka_unit_test(stopped_half_way_it_says_so),

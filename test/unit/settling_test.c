@@ -493,7 +493,7 @@ static void generated_networks_settle_alike_in_all_lanes(void **ignored) {
             patch *own = patches + (size_t)i * (size_t)most;
             int patch_count =
                 i % 2 ? random_state(r, 3, i, own) : random_faults(r, 3, i, 1 + i % 3, own);
-            jobs[i] = (job){r->b.params, own, patch_count, base, i % 11 == 0};
+            jobs[i] = (job){r->b.params, own, patch_count, base, i % 11 == 0, NULL, 0};
         }
         for (int lanes = 1; lanes <= 8; lanes *= 2) {
             collected *k = &got[lanes > 1];
