@@ -8,6 +8,7 @@
 #include "draw/columns.h"
 #include "draw/svg.h"
 #include "report/card_report.h"
+#include "study/endurance.h"
 
 static const span nowhere = {0};
 
@@ -18,6 +19,7 @@ typedef struct card_maker {
     arena *memory;
     outcome **phases;
     outcome *dead;
+    endurance lasts;
 } card_maker;
 
 static status solve_phases(card_maker *k, state *s) {
@@ -48,6 +50,19 @@ static status solve_dead(card_maker *k, state *s) {
         s->faults[s->fault_count++] = (fault){i, FAULT_DEAD};
     }
     return solver_outcome(k->solver, s, (outcome_options){.explain = false}, &k->dead);
+}
+
+// How long it lasts in the usual phase once the sources are lost, with nothing shed.
+static status find_endurance(card_maker *k, state *s, findings *f) {
+    const aircraft *a = k->aircraft;
+    state_of_phase(a, phase_usual(a), s);
+    s->charge = -1;
+    bool assumed;
+    endurance_question q = {.asked = s,
+                            .noticed = NOTICED_USUALLY,
+                            .lasts = LOOKS_USUALLY,
+                            .must_stay = functions_to_keep(a, k->options, k->memory, &assumed, f)};
+    return q.must_stay ? endurance_find(k->solver, &q, k->memory, &k->lasts) : STATUS_NO_MEMORY;
 }
 
 // ---- the sheet ----------------------------------------------------------------------------------
@@ -180,7 +195,8 @@ static status put_answer(card_maker *k, text *out, findings *f) {
                         .memory = k->memory,
                         .phases = k->phases,
                         .usual = k->phases[phase_usual(k->aircraft)],
-                        .dead = k->dead};
+                        .dead = k->dead,
+                        .lasts = &k->lasts};
     card c;
     status r = card_make(&from, &c);
     if (r != STATUS_OK)
@@ -212,6 +228,8 @@ status ask_card(const aircraft *a, const ask_options *o, text *out, findings *f,
         r = solve_phases(&k, &s);
     if (r == STATUS_OK)
         r = solve_dead(&k, &s);
+    if (r == STATUS_OK)
+        r = find_endurance(&k, &s, f);
     if (r == STATUS_OK)
         r = put_answer(&k, out, f);
     for (int i = 0; k.phases && i < a->phase_count; i++)

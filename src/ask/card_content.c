@@ -350,6 +350,42 @@ static const char *hash_words(const card_source *from) {
     return copied(from->memory, shown);
 }
 
+// The first of what must stay that has such a time in the low case, -1: none within the run.
+static int first_of(const endurance *e, const double *times, int function_count) {
+    int first = -1;
+    for (int i = 0; i < function_count; i++)
+        if (e->must_stay[i] && e->function_counts[i] && times[i] >= 0 &&
+            (first < 0 || times[i] < times[first]))
+            first = i;
+    return first;
+}
+
+// No minutes are promised: it takes less than so many. Where nothing goes, no more is said.
+static void make_lasts(const card_source *from, card *made) {
+    const aircraft *a = from->aircraft;
+    const endurance_times *low = &from->lasts->of[ENDURANCE_LOW];
+    const double *times = low->functions;
+    int first = first_of(from->lasts, times, a->function_count);
+    made->lost = first >= 0;
+    if (!made->lost) {
+        times = low->reduced;
+        first = first_of(from->lasts, times, a->function_count);
+    }
+    made->lasts = made->goes_first = "";
+    if (first < 0)
+        return;
+    made->goes_first = a->functions[first].name;
+    made->less_than = 1 + (int)(times[first] / 60.0);
+    text t = text_make(from->memory->memory);
+    text_all(&t, "Source lost in ", made->phase, ", nothing shed: ", NULL);
+    words_of_id(made->goes_first, &t);
+    text_put(&t, made->lost ? " is lost in less than " : " is reduced in less than ");
+    text_int(&t, made->less_than);
+    text_all(&t, " min, low case, if the battery passed its capacity test on ",
+             *made->capacity_test ? made->capacity_test : "____________", ".", NULL);
+    made->lasts = card_keep(from->memory, &t);
+}
+
 status card_make(const card_source *from, card *made) {
     const aircraft *a = from->aircraft;
     bus_map map;
@@ -372,6 +408,7 @@ status card_make(const card_source *from, card *made) {
     make_eaters(from, made);
     make_fading(from, made);
     make_notes(from, made);
+    make_lasts(from, made);
     card_make_breakers(from, &map, made);
     card_make_feeds(from, &map, made);
     return from->memory->failed ? STATUS_NO_MEMORY : STATUS_OK;

@@ -6,6 +6,7 @@
 #include "model/outcome.h"
 #include "report/bus_map.h"
 #include "report/card_result.h"
+#include "study/endurance_result.h"
 
 // What a card is made from. All texts of the card go into `memory`.
 typedef struct card_source {
@@ -14,6 +15,7 @@ typedef struct card_source {
     outcome *const *phases;  // as they should be
     const outcome *usual;    // one of them
     const outcome *dead;     // the usual phase with every source dead; NULL: too many of them
+    const endurance *lasts;  // the usual phase, its sources lost, nothing shed
 } card_source;
 
 // STATUS_OK or STATUS_NO_MEMORY.

@@ -41,8 +41,7 @@ static const command_words commands[COMMAND_COUNT] = {
             .examples = {"state aircraft/bowline.yaml --phase cruise --fail alternator=dead",
                          "state aircraft/bowline.yaml --set flap-switch=TAKE-OFF",
                          "state aircraft/bowline.yaml --fail main-bus=short --before-trip --json",
-                         "state aircraft/bowline.yaml lessons/silent-loss.yaml --at 12min",
-                         NULL},
+                         "state aircraft/bowline.yaml lessons/silent-loss.yaml --at 12min", NULL},
         },
     [COMMAND_ENDURANCE] =
         {

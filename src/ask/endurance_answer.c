@@ -5,8 +5,6 @@
 #include "report/endurance_report.h"
 #include "study/flights.h"
 
-#define LOOKS_USUALLY 14400.0  // seconds
-
 static status find_and_write(const aircraft *a, const ask_options *o, const endurance_question *q,
                              const endurance_report *frame, arena *memory, text *out, findings *f) {
     solver *s = NULL;

@@ -33,6 +33,7 @@ bool *functions_to_keep(const aircraft *a, const ask_options *o, arena *memory, 
 // Night, cloud and icing keep what they need, as far as the aircraft has it.
 void keep_by_conditions(const aircraft *a, const state *s, bool *keep);
 
-#define NOTICED_USUALLY 300.0  // seconds: common practice of load analyses, no source
+#define NOTICED_USUALLY 300.0    // seconds: common practice of load analyses, no source
+#define LOOKS_USUALLY   14400.0  // seconds: how far a study looks, a choice
 
 #endif

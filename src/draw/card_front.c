@@ -323,9 +323,11 @@ static int put_pair(card_pen *k, int y) {
 }
 
 // ---- by hand ------------------------------------------------------------------------------------
-// The figure needs the time engine: its place is kept.
 static int put_endurance(card_pen *k, int y) {
-    static const char before[] = "Source lost in cruise, nothing shed: less than";
+    if (*k->c->lasts)
+        return pen_paragraph(k, y, pen_plain(k), k->c->lasts) + 4;
+    const char *source[3] = {"Source lost in ", k->c->phase, ", nothing shed: less than"};
+    const char *before = words_join(k->p->memory, source, 3);
     int x = k->left + (int)text_width_exact(before, k->type, false) + 8, after = x + 66;
     picture_label(k->p, k->left, y, pen_plain(k), before);
     pen_blank(k, x, x + 60, y);

@@ -134,8 +134,17 @@ void card_json(const card *c, text *out) {
         text_put(out, i ? "," : "");
         json_string(out, c->notes[i]);
     }
-    // What the time engine is to say is a place to fill in by hand.
-    text_put(out, "],\n\"endurance\":null,");
+    text_put(out, "],\n\"endurance\":");
+    if (*c->lasts) {
+        text_put(out, "{\"less_than_minutes\":");
+        text_int(out, c->less_than);
+        text_char(out, ',');
+        put_text(c->lost ? "lost" : "reduced", c->goes_first, out);
+        text_char(out, '}');
+    } else {
+        text_put(out, "null");  // a place to fill in by hand
+    }
+    text_char(out, ',');
     put_text("handbook", c->handbook, out);
     text_put(out, ",\n");
     put_text("behind", c->counts, out);

@@ -74,6 +74,10 @@ typedef struct card {
     const char *dead;    // what works with everything electrical dead
     const char *counts;  // how many of the figures rest on what
     const char *handbook;
+    const char *lasts;       // the source lost: less than so many minutes; "": to be filled in
+    const char *goes_first;  // the function that is lost or reduced by then; ""
+    bool lost;
+    int less_than;             // minutes
     const char *confirmed;     // readings confirmed by hand
     const char *const *notes;  // relays that rest closed
     int note_count;

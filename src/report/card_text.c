@@ -114,13 +114,18 @@ static void put_feeds(const card *c, text *t, text *out) {
 }
 
 static void put_by_hand(const card *c, text *t, text *out) {
+    if (*c->lasts) {
+        wrap_heading(out, "How long it lasts");
+        put_paragraph(out, c->lasts);
+    }
     wrap_heading(out, "Fill in by hand");
     fresh(t);
-    text_all(t,
-             "Source lost in cruise, nothing shed: less than ______ min, low case, if the battery "
-             "passed its capacity test on ",
+    text_all(t, "Source lost in ", c->phase,
+             ", nothing shed: less than ______ min, low case, if the battery passed its capacity "
+             "test on ",
              *c->capacity_test ? c->capacity_test : "____________", ".", NULL);
-    put_paragraph(out, text_get(t));
+    if (!*c->lasts)
+        put_paragraph(out, text_get(t));
     fresh(t);
     text_all(t,
              "Procedures, by the handbook's pages: ", *c->handbook ? c->handbook : "____________",

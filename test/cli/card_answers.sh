@@ -47,7 +47,15 @@ kept=$("$DEADBUS" state bowline.yaml --phase cruise "${sources[@]}" --json |
     jq -r '[.functions | to_entries[] | select(.value.status != "lost") | .key | gsub("-"; " ")] | sort | join(",")')
 told=$(jq -r '.works_with_everything_dead | sub("\\.$"; "") | gsub(" \\([^)]*\\)"; "") | split(", ") | sort | join(",")' bowline.json)
 is "what works with everything dead is what state keeps" [ "$kept" = "$told" ]
-is "the figure of endurance is a place to fill in" grep -q 'less than ______ min' <(flat bowline.txt)
+# minutes NAME FUNCTION: from the study, in the low case, upwards
+minutes() { "$DEADBUS" endurance "$root/aircraft/$1.yaml" --phase cruise --json 2>/dev/null | jq ".functions[\"$2\"].low / 60 | floor + 1"; }
+lasts() {
+    local said
+    said=$("$DEADBUS" card "$root/aircraft/$1.yaml" --json 2>/dev/null | jq -c .endurance)
+    [ "$(jq .less_than_minutes <<<"$said")" = "$(minutes "$1" "$(jq -r .lost <<<"$said")")" ]
+}
+is "how long it lasts is the low case of the study" lasts halyard
+is "it is no promise" grep -q "is [a-z]* in less than [0-9]* min, low case, if the battery passed" <(flat bowline.txt)
 
 # Words and ends.
 ends "a form that there isn't" 2 "$DEADBUS" card bowline.yaml --form png
