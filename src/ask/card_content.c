@@ -363,6 +363,9 @@ static int first_of(const endurance *e, const double *times, int function_count)
 // No minutes are promised: it takes less than so many. Where nothing goes, no more is said.
 static void make_lasts(const card_source *from, card *made) {
     const aircraft *a = from->aircraft;
+    made->lasts = made->goes_first = "";
+    if (!from->lasts)
+        return;
     const endurance_times *low = &from->lasts->of[ENDURANCE_LOW];
     const double *times = low->functions;
     int first = first_of(from->lasts, times, a->function_count);
@@ -371,7 +374,6 @@ static void make_lasts(const card_source *from, card *made) {
         times = low->reduced;
         first = first_of(from->lasts, times, a->function_count);
     }
-    made->lasts = made->goes_first = "";
     if (first < 0)
         return;
     made->goes_first = a->functions[first].name;

@@ -15,7 +15,7 @@ typedef struct card_source {
     outcome *const *phases;  // as they should be
     const outcome *usual;    // one of them
     const outcome *dead;     // the usual phase with every source dead; NULL: too many of them
-    const endurance *lasts;  // the usual phase, its sources lost, nothing shed
+    const endurance *lasts;  // the usual phase, its sources lost, nothing shed; NULL: not asked
 } card_source;
 
 // STATUS_OK or STATUS_NO_MEMORY.
