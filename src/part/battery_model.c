@@ -45,7 +45,7 @@ battery_model battery_model_of(const part *battery, battery_aging aging) {
     battery_model m = {.chemistry = cell_chemistry(battery),
                        .cells = cell_count(battery),
                        .ohms = part_number(battery, KEY_RESISTANCE, 0.025),
-                       .celsius = aging.celsius};
+                       .cold_factor = cell_cold_factor(aging.celsius)};
     m.wells = cell_wells(battery);
     m.wells.full *= aging.health * cell_capacity_factor(aging.celsius, aging.pessimistic);
     double one_hour = cell_one_hour_coulombs(battery) / 3600.0;
@@ -132,7 +132,7 @@ battery_law battery_law_now(const battery_model *m, battery_charge q, uint32_t f
     double s1 = wells_free_fraction(&m->wells, q.wells);
     if (has(faults, FAULT_WEAK) && s > WEAK_CHARGE)
         s = WEAK_CHARGE;
-    double ohms = m->ohms * cell_resistance_factor(m->chemistry, s, m->celsius);
+    double ohms = m->ohms * (cell_charge_factor(m->chemistry, s) * m->cold_factor);
     battery_law law = law_of(m->chemistry, m->cells, cell_volts(m->chemistry, s), ohms, faults);
     law.accepts = accepts(m, q.wells);
     if (has(faults, FAULT_DEAD))

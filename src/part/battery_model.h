@@ -19,8 +19,8 @@ typedef struct battery_model {
     wells wells;  // as aged and as cold as it is
     chemistry chemistry;
     int cells;
-    double ohms;  // full, at 25 C
-    double celsius;
+    double ohms;           // full, at 25 C
+    double cold_factor;    // of its resistance
     double one_hour_amps;  // of its label
     double most_amps;      // bulk charging
     double float_amps;     // a full one takes this for ever

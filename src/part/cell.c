@@ -63,10 +63,15 @@ double cell_volts_charged(chemistry c) {
     return ENDS[c];
 }
 
-double cell_resistance_factor(chemistry c, double charge, double celsius) {
+double cell_charge_factor(chemistry c, double charge) {
     double s = charge > 0.02 ? charge : 0.02;
-    double by_charge = c == CELL_LITHIUM ? 1.0 : 1.0 - 0.4 * log_of(s);
-    return by_charge * exp_of(0.012 * (25.0 - celsius));
+    return c == CELL_LITHIUM ? 1.0 : 1.0 - 0.4 * log_of(s);
+}
+
+double cell_cold_factor(double celsius) { return exp_of(0.012 * (25.0 - celsius)); }
+
+double cell_resistance_factor(chemistry c, double charge, double celsius) {
+    return cell_charge_factor(c, charge) * cell_cold_factor(celsius);
 }
 
 static double one_hour_coulombs(const part *battery, double *hours) {

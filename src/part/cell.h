@@ -23,6 +23,9 @@ double cell_volts_charged(chemistry c);
 // Resistance relative to that of a full battery at 25 C (design choice; the logarithm after Jackey
 // 2007): (1 + 0.4 (-ln s)) exp(0.012 (25 - T)), s not below 0.02. Lithium: without the charge term.
 double cell_resistance_factor(chemistry c, double charge, double celsius);
+// The same in two factors: by charge, and by temperature.
+double cell_charge_factor(chemistry c, double charge);
+double cell_cold_factor(double celsius);
 
 // Its capacity by its label: as the label says, or brought to the one-hour rate; and its wells, new
 // and warm (a rate above five hours counts as twenty, every other as one).

@@ -61,19 +61,19 @@ double wells_free_fraction(const wells *w, well_charge q) { return q.free / (w->
 enum { SERIES_TERMS = 8 };
 #define SERIES_BELOW 0.05  // x^8 / 10! of the sum: below one part in 1e16
 
-// (1 - e^-x) / x and (x - 1 + e^-x) / x^2, without loss of digits for small x.
-static double first_mean(double x) {
+// (1 - e^-x) / x and (x - 1 + e^-x) / x^2, without loss of digits for small x; `left` is e^-x.
+static double first_mean(double x, double left) {
     if (x >= SERIES_BELOW)
-        return (1.0 - exp_of(-x)) / x;
+        return (1.0 - left) / x;
     double term = 1.0, sum = 1.0;
     for (int n = 2; n <= SERIES_TERMS; n++)
         sum += term *= -x / n;
     return sum;
 }
 
-static double second_mean(double x) {
+static double second_mean(double x, double left) {
     if (x >= SERIES_BELOW)
-        return (x - 1.0 + exp_of(-x)) / (x * x);
+        return (x - 1.0 + left) / (x * x);
     double term = 0.5, sum = 0.5;
     for (int n = 3; n <= SERIES_TERMS + 1; n++)
         sum += term *= -x / n;
@@ -82,13 +82,14 @@ static double second_mean(double x) {
 
 // What differs from level, free - c q, decays by itself: d' = -(1 - c) I - k d.
 well_charge wells_after(const wells *w, well_charge q, double amps, double ramp, double seconds) {
-    double x = w->rate * seconds;
+    double x = w->rate * seconds, left = exp_of(-x);
     double whole = q.free + q.bound;
     double apart = q.free - w->share * whole;
     double given = amps * seconds + 0.5 * ramp * seconds * seconds;
-    double drawn = amps * seconds * first_mean(x) + ramp * seconds * seconds * second_mean(x);
+    double drawn =
+        amps * seconds * first_mean(x, left) + ramp * seconds * seconds * second_mean(x, left);
     whole -= given;
-    apart = apart * exp_of(-x) - (1.0 - w->share) * drawn;
+    apart = apart * left - (1.0 - w->share) * drawn;
     double free = w->share * whole + apart;
     return (well_charge){.free = free, .bound = whole - free};
 }
@@ -101,8 +102,8 @@ double wells_most_amps(const wells *w, well_charge q, double seconds) {
 }
 
 double wells_capacity(const wells *w, double seconds) {
-    double x = w->rate * seconds;
-    double means = first_mean(x) + w->share * x * second_mean(x);
+    double x = w->rate * seconds, left = exp_of(-x);
+    double means = first_mean(x, left) + w->share * x * second_mean(x, left);
     return w->full * w->share / means;
 }
 

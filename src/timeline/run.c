@@ -55,6 +55,7 @@ static bool end_make(run *r, run_end *e) {
                      (size_t)r->timer_count + (size_t)r->transmitter_count + 1;
     e->patches = arena_new(m, patches, sizeof *e->patches);
     e->heat = arena_new(m, (size_t)circuit_of(r)->breaker_count + 1, sizeof *e->heat);
+    e->ratio = arena_new(m, (size_t)circuit_of(r)->breaker_count + 1, sizeof *e->ratio);
     e->transmit_volts = arena_new(m, (size_t)r->transmitter_count + 1, sizeof *e->transmit_volts);
     e->marks = arena_new(m, (size_t)r->mark_count + 1, 1);
     return view_make(&e->view, r->solver->made, m) && !m->failed;

@@ -11,6 +11,7 @@
 // How far from where it is expected an event may come, of the way to there.
 #define DOUBT  0.01
 #define MISLED 100.0
+#define FAR    8.0  // times the next step: nothing is followed that straight on is farther off
 enum { POLISHES = 4 };
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
@@ -163,7 +164,8 @@ static double reaches_next(const run *r, const run_point *const p[3], const comp
             g[k] = fabs(volts_between(p[k], h->a, h->b));
     }
     bool short_of = from_above ? g[2] > limit && g[2] < g[1] : g[2] < limit && g[2] > g[1];
-    return short_of ? reaches(r, g, p, limit) : NEVER;
+    double straight = (limit - g[2]) / (g[2] - g[1]) * -p[1]->at;
+    return short_of && straight < FAR * r->length ? reaches(r, g, p, limit) : NEVER;
 }
 
 double run_expect_next(const run *r) {

@@ -49,7 +49,9 @@ typedef struct run_end {
     battery_charge *charge;    // battery_count
     battery_law *law, *shown;  // as it is; as the circuit was shown it
     double *amps;
-    double *heat;            // breaker_count
+    double *heat;   // breaker_count
+    double *ratio;  // breaker_count: amps over rating, if `rated`
+    bool rated;
     double *transmit_volts;  // transmitter_count
     uint8_t *marks;  // mark_count; the verdict's from first_status_mark to first_transmit_mark
 } run_end;

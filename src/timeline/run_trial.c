@@ -79,6 +79,7 @@ static void pose(run *r, run_end *e, const solution *start) {
 
 // What its solution says of the batteries.
 static void take(run *r, run_end *e) {
+    e->rated = false;
     for (int i = 0; i < r->battery_count; i++)
         e->amps[i] = part_amps(&e->view.settled, r->batteries[i].part);
     r->solves++;
@@ -118,11 +119,19 @@ double run_ratio(const run *r, const run_end *e, int breaker) {
     return (amps < 0 ? -amps : amps) / e->view.params[c->breakers[breaker].slot];
 }
 
+static void rate(const run *r, run_end *e) {
+    for (int i = 0; i < circuit_of(r)->breaker_count && !e->rated; i++)
+        e->ratio[i] = run_ratio(r, e, i);
+    e->rated = true;
+}
+
 static void heat_up(run *r, double seconds) {
+    rate(r, &r->now);
+    rate(r, &r->trial);
     const trip_law *law = NULL;
     double left = 1.0;
     for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
-        double first = run_ratio(r, &r->now, i), last = run_ratio(r, &r->trial, i);
+        double first = r->now.ratio[i], last = r->trial.ratio[i];
         double mean = 0.5 * (first * first + last * last);
         if (law == NULL || law->seconds != r->trip_laws[i].seconds) {
             law = &r->trip_laws[i];

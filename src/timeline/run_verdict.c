@@ -13,7 +13,7 @@ static bool is_lamp(const run *r, const item_rule *rule) {
 }
 
 static bool lit(const run *r, const settled_state *s, const item_rule *rule) {
-    if (!is_lamp(r, rule))
+    if (r->options.coarse || !is_lamp(r, rule))
         return false;
     bool powered = rule->inner < 0 || across(s, rule->inner, rule->to) >= rule->off;
     return powered && signal_at(s, rule->whole) && signal_at(s, rule->needs) &&
