@@ -63,6 +63,8 @@ static bool see_step(void *ctx, const run_now *now) {
     player_starts(p, now);
     keep_row(p, now);
     note_watches(p, now);
+    if (p->also != NULL && p->also->step != NULL)
+        p->also->step(p->also->ctx, now);
     return !p->memory->failed && !p->stopped && now->steps < STEPS_MOST;
 }
 
@@ -264,8 +266,16 @@ static void tell_charges(const run_now *now, outcome *o) {
                 o->sources[i].charge = charge_of(&now->batteries[k]);
 }
 
+static void see_event(void *ctx, const run_now *now, const run_event *e) {
+    const player *p = ctx;
+    player_event(ctx, now, e);
+    if (p->also != NULL && p->also->event != NULL)
+        p->also->event(p->also->ctx, now, e);
+}
+
 // Plays `sc`; `moment`, if it isn't NULL, is how all stands where it ends.
-static status play_to_end(solver *s, const scenario *sc, scenario_log **made, outcome **moment) {
+static status play_to_end(solver *s, const scenario *sc, const run_hooks *also,
+                          scenario_log **made, outcome **moment) {
     *made = NULL;
     scenario_log *log = memory_new(s->allocator, sizeof *log);
     if (!log)
@@ -276,9 +286,10 @@ static status play_to_end(solver *s, const scenario *sc, scenario_log **made, ou
                 .aircraft = s->aircraft,
                 .scenario = sc,
                 .log = log,
+                .also = also,
                 .memory = &log->memory,
                 .scratch = arena_make(s->allocator)};
-    p.hooks = (run_hooks){.ctx = &p, .step = see_step, .event = player_event};
+    p.hooks = (run_hooks){.ctx = &p, .step = see_step, .event = see_event};
     status result = play(&p);
     if (result == STATUS_OK && moment) {
         const run_now *now = run_where(p.run);
@@ -295,7 +306,12 @@ static status play_to_end(solver *s, const scenario *sc, scenario_log **made, ou
 }
 
 status scenario_play(solver *s, const scenario *sc, scenario_log **made) {
-    status result = play_to_end(s, sc, made, NULL);
+    return scenario_play_told(s, sc, NULL, made);
+}
+
+status scenario_play_told(solver *s, const scenario *sc, const run_hooks *also,
+                          scenario_log **made) {
+    status result = play_to_end(s, sc, also, made, NULL);
     if (result != STATUS_OK) {
         scenario_log_free(*made);
         *made = NULL;
@@ -309,7 +325,7 @@ status scenario_at(solver *s, const scenario *sc, double at, outcome **made) {
     // A step that is due at this very moment is taken.
     until.lasts = at + RESOLUTION < sc->lasts ? at + RESOLUTION : sc->lasts;
     scenario_log *log = NULL;
-    status result = play_to_end(s, &until, &log, made);
+    status result = play_to_end(s, &until, NULL, &log, made);
     scenario_log_free(log);
     if (result != STATUS_OK && *made) {
         outcome_free(*made);

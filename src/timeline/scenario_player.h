@@ -47,10 +47,11 @@ typedef struct player {
     arena scratch;
     run *run;
     run_hooks hooks;
-    state asked;      // scratch: the next state
-    double *due;      // per step: when; NOT_YET: its watch hasn't held
-    bool *done;       // per step
-    double *held_at;  // per watch: when it first held
+    const run_hooks *also;  // NULL: nobody else is told
+    state asked;            // scratch: the next state
+    double *due;            // per step: when; NOT_YET: its watch hasn't held
+    bool *done;             // per step
+    double *held_at;        // per watch: when it first held
     waiting *waits;
     int wait_count;
     starter *starters;

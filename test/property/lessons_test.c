@@ -1,5 +1,6 @@
 // Every lesson on its aeroplane: what the batteries gave, by their amps, is what their charge fell
-// by; times never fall; every question is answered or the run ended before.
+// by, and what all elements took together is nothing, at every step and over the whole; times never
+// fall; every question is answered or the run ended before.
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -14,6 +15,7 @@
 
 #include "part/battery_model.h"
 #include "support/fleet_states.h"
+#include "support/settled_power.h"
 #include "timeline/scenario_play.h"
 
 enum { BATTERIES_MOST = 6, LESSONS_LEAST = 12 };
@@ -67,6 +69,41 @@ static void charge_balances(const scenario_log *log, const scenario *sc, const c
     }
 }
 
+typedef struct books {
+    bool begun;
+    double at, power, moved;  // one step ago: watts, and those of their sizes
+    double energy, gross;     // joules
+    double worst;             // share of the power of a step
+    int steps;
+} books;
+
+static bool keep_books(void *ctx, const run_now *now) {
+    books *b = ctx;
+    double power, moved;
+    settled_power(now->settled, &power, &moved);
+    if (b->begun) {
+        double h = now->at - b->at;
+        b->energy += 0.5 * h * (power + b->power);
+        b->gross += 0.5 * h * (moved + b->moved);
+    }
+    // Where next to nothing flows, against a watt; what chatters isn't settled.
+    if (now->settled->solution->settled != SETTLED_CHATTERS)
+        b->worst = fmax(b->worst, fabs(power) / fmax(moved, 1));
+    b->begun = true;
+    b->at = now->at;
+    b->power = power;
+    b->moved = moved;
+    b->steps++;
+    return true;
+}
+
+static void energy_balances(const books *b, const char *name) {
+    printf("%s: %d steps, power off by %.1e, energy by %.1e\n", name, b->steps, b->worst,
+           fabs(b->energy) / b->gross);
+    if (!(b->gross > 0 && b->worst < 1e-9 && fabs(b->energy) < 1e-9 * b->gross))
+        fail_msg("%s: power off by %.3g, energy by %.3g", name, b->worst, b->energy / b->gross);
+}
+
 static void play_one(const char *name) {
     char path[512];
     size_t length;
@@ -90,8 +127,11 @@ static void play_one(const char *name) {
         records[sc->record_count++] = (scenario_record){i, RECORD_CHARGE};
     }
     scenario_log *log = NULL;
-    assert_int_equal(scenario_play(s.solver, sc, &log), STATUS_OK);
+    books b = {0};
+    run_hooks also = {.ctx = &b, .step = keep_books};
+    assert_int_equal(scenario_play_told(s.solver, sc, &also, &log), STATUS_OK);
     charge_balances(log, sc, name);
+    energy_balances(&b, name);
     int asked = 0;
     for (int i = 0; i < sc->step_count; i++)
         asked += sc->steps[i].question.ask != NULL;

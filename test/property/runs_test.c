@@ -14,9 +14,9 @@
 
 #include "circuit/solver_state.h"
 #include "support/fleet_states.h"
+#include "support/settled_power.h"
 #include "timeline/run.h"
 
-#define LEAK      1e-9  // siemens from every node to the airframe
 #define TWO_HOURS 7200.0
 enum { HAPPENINGS_MOST = 64, EVENTS_MOST = 4000, STEPS_AT_ONCE = 500 };
 
@@ -72,42 +72,12 @@ typedef struct books {
     double worst_charge, worst_step;  // shares
 } books;
 
-static void add_power(double watts, double *sum, double *gross) {
-    *sum += watts;
-    *gross += fabs(watts);
-}
-
-// All that every element takes; it comes to nothing, by Tellegen's theorem.
-static void sum_powers(const settled_state *s, double *sum, double *gross) {
-    const circuit *c = &s->made->circuit;
-    const double *v = s->solution->volts;
-    *sum = *gross = 0;
-    for (int i = 0; i < c->conductance_count; i++) {
-        const conductance *e = &c->conductances[i];
-        add_power((v[e->a] - v[e->b]) * conductance_amps(c, &s->job, s->solution, i), sum, gross);
-    }
-    for (int i = 0; i < c->piecewise_count; i++) {
-        const piecewise *e = &c->piecewises[i];
-        add_power((v[e->a] - v[e->b]) * piecewise_amps(c, &s->job, s->solution, i), sum, gross);
-    }
-    for (int i = 0; i < c->power_count; i++) {
-        const power_load *e = &c->powers[i];
-        add_power((v[e->a] - v[e->b]) * power_amps(c, &s->job, s->solution, i), sum, gross);
-    }
-    for (int i = 0; i < c->lamp_count; i++) {
-        const lamp_load *e = &c->lamps[i];
-        add_power((v[e->a] - v[e->b]) * lamp_amps(c, &s->job, s->solution, i), sum, gross);
-    }
-    for (int i = 1; i < c->node_count; i++)
-        add_power(LEAK * v[i] * v[i], sum, gross);
-}
-
 static bool keep_books(void *ctx, const run_now *now) {
     books *b = ctx;
     double power, moved;
     if (now->settled->solution->settled == SETTLED_CHATTERS)
         return true;
-    sum_powers(now->settled, &power, &moved);
+    settled_power(now->settled, &power, &moved);
     if (b->begun) {
         double seconds = now->at - b->at;
         b->energy += 0.5 * seconds * (power + b->power);
