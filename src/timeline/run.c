@@ -61,6 +61,20 @@ static bool end_make(run *r, run_end *e) {
     return view_make(&e->view, r->solver->made, m) && !m->failed;
 }
 
+static void marks_make(run *r) {
+    arena *m = &r->memory;
+    r->mark_count = run_count_marks(r);
+    size_t marks = (size_t)r->mark_count + 1;
+    r->owners = arena_new(m, marks, sizeof *r->owners);
+    r->changes = arena_new(m, marks, 1);
+    r->ignored = arena_new(m, marks, 1);
+    r->seen = arena_new(m, marks, 1);
+    r->last_told = arena_new(m, marks, 1);
+    r->since = arena_new(m, marks, sizeof *r->since);
+    r->devices = arena_new(m, marks, 1);
+    r->transmit_was = arena_new(m, marks, 1);
+}
+
 static bool arrays_make(run *r, const state *from) {
     const aircraft *a = r->solver->aircraft;
     arena *m = &r->memory;
@@ -77,20 +91,11 @@ static bool arrays_make(run *r, const state *from) {
         return false;
     run_find_timers(r);
     run_find_transmitters(r);
-    r->mark_count = run_count_marks(r);
-    size_t marks = (size_t)r->mark_count + 1;
-    r->owners = arena_new(m, marks, sizeof *r->owners);
-    r->changes = arena_new(m, marks, 1);
-    r->ignored = arena_new(m, marks, 1);
-    r->seen = arena_new(m, marks, 1);
-    r->last_told = arena_new(m, marks, 1);
-    r->since = arena_new(m, marks, sizeof *r->since);
+    marks_make(r);
     r->trip_laws = arena_new(m, breakers, sizeof *r->trip_laws);
     r->tripped = arena_new(m, breakers, 1);
     r->ramp = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ramp);
     r->ahead = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ahead);
-    r->devices = arena_new(m, marks, 1);
-    r->transmit_was = arena_new(m, marks, 1);
     r->lit = arena_new(m, (size_t)r->solver->made->verdict->rule_count + 1, 1);
     void *before = arena_new(m, 1, solution_size(circuit_of(r)));
     void *over = arena_new(m, 1, solution_size(circuit_of(r)));

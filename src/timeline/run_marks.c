@@ -147,6 +147,15 @@ static bool calms_down(run *r, int i) {
     return true;
 }
 
+// Of an item that is held off: it is off from now on, and that is to be told.
+static bool of_held_item(const run *r, int i) {
+    const verdict *v = verdict_of(r);
+    int rule = (i - r->first_status_mark) / 2;
+    if (i < r->first_status_mark || rule >= v->rule_count || v->rules[rule].power < 0)
+        return false;
+    return r->ignored[r->first_drop_mark + v->rules[rule].power] != 0;
+}
+
 void run_tell_marks(run *r, const run_hooks *h) {
     bool held = false;
     if (!r->ignores && memcmp(r->seen, r->now.marks, (size_t)r->mark_count) == 0)
@@ -161,7 +170,8 @@ void run_tell_marks(run *r, const run_hooks *h) {
         r->last_told[i] = r->now.marks[i];
         const mark_owner *o = &r->owners[i];
         // In a coarse run a status changes with several devices in a few steps, and isn't worn out.
-        bool worn = (i < r->first_status_mark || !r->options.coarse) && chatters(r, i);
+        bool worn = (i < r->first_status_mark || !r->options.coarse) && !of_held_item(r, i) &&
+                    chatters(r, i);
         if (worn)
             r->ignored[i] = r->ignores = held = true;
         if (o->part >= 0 && !(worn && i >= r->first_transmit_mark))

@@ -11,6 +11,15 @@ static int battery_slot(const run *r, int battery) {
     return circuit_of(r)->piecewises[m->piecewise].slot;
 }
 
+// An item that chatters draws nothing and is no use to anybody: its volts alone would look as if it
+// worked.
+static void hold_off(const compiled *c, int power, double *params) {
+    int whole = c->maps[c->power_owner[power]].whole;
+    params[c->circuit.powers[power].slot] = 0.0;
+    if (whole >= 0 && whole < c->circuit.input_count)
+        params[whole] = 0.0;
+}
+
 void run_bind(run *r) {
     view *v = &r->now.view;
     const compiled *c = r->solver->made;
@@ -19,7 +28,7 @@ void run_bind(run *r) {
     r->bound_top = v->params[c->circuit.slot_top];
     for (int i = 0; i < c->circuit.power_count; i++)
         if (r->ignored[r->first_drop_mark + i])
-            v->params[c->circuit.powers[i].slot] = 0.0;  // it chatters: held off
+            hold_off(c, i, v->params);
     for (int i = 0; i < r->battery_count; i++)
         r->batteries[i].cut = v->params[battery_slot(r, i) + BATTERY_PIECES - 1] <= 0;
     memcpy(r->bound, v->params, (size_t)c->circuit.param_count * sizeof(double));
