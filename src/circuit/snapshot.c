@@ -45,6 +45,20 @@ static bool explain_moment(solver *s, const settled_state *now, double charge, o
     return explained;
 }
 
+// What no position and no fault has taken, but time: an item that hasn't had its supply for long
+// enough.
+static void tell_starting(const settled_state *now, outcome *o) {
+    const compiled *made = now->made;
+    for (int i = 0; i < made->circuit.input_count; i++) {
+        const input *in = &made->inputs[i];
+        if (in->kind != INPUT_STARTED || now->job.params[i] != 0)
+            continue;
+        part_outcome *p = &o->parts[in->part];
+        if (p->status == ITEM_NO_DATA && p->cause_count == 0)
+            p->reason = "it has its supply again and is still starting";
+    }
+}
+
 static status make(solver *s, const settled_state *now, const uint8_t *tripped, double charge,
                    outcome **made) {
     *made = NULL;
@@ -58,6 +72,7 @@ static status make(solver *s, const settled_state *now, const uint8_t *tripped, 
         if (tripped != NULL) {
             list_tripped(s, tripped, o);
             good = explain_moment(s, now, charge, o);
+            tell_starting(now, o);
         }
         good = good && outcome_tell(s, o, &s->bases[o->state.phase]);
     }

@@ -274,8 +274,8 @@ static void see_event(void *ctx, const run_now *now, const run_event *e) {
 }
 
 // Plays `sc`; `moment`, if it isn't NULL, is how all stands where it ends.
-static status play_to_end(solver *s, const scenario *sc, const run_hooks *also,
-                          scenario_log **made, outcome **moment) {
+static status play_to_end(solver *s, const scenario *sc, const run_hooks *also, scenario_log **made,
+                          outcome **moment) {
     *made = NULL;
     scenario_log *log = memory_new(s->allocator, sizeof *log);
     if (!log)

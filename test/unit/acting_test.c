@@ -142,7 +142,12 @@ static void an_item_that_was_off_starts(void **x) {
     asked.charge = -1;
     outcome *o = NULL;
     assert_int_equal(solver_outcome(p.solver, &asked, (outcome_options){0}, &o), STATUS_OK);
-    assert_int_equal(o->parts[aircraft_part(p.aircraft, "display")].status, ITEM_ON);
+    int display = aircraft_part(p.aircraft, "display");
+    assert_int_equal(o->parts[display].status, ITEM_ON);
+    outcome_free(o);
+    assert_int_equal(scenario_at(p.solver, p.sc, 30, &o), STATUS_OK);
+    assert_int_equal(o->parts[display].status, ITEM_NO_DATA);
+    assert_non_null(strstr(o->parts[display].reason, "still starting"));
     outcome_free(o);
     free(asked.setting);
     put_away(&p);
