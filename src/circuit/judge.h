@@ -5,6 +5,16 @@
 #include "circuit/verdict_block.h"
 #include "model/outcome.h"
 
+// Ends of the parts that carry what is live on: `paths` closed ones, then diodes that pass.
+typedef struct passage {
+    int a, b;
+} passage;
+
+typedef struct passage_list {
+    int paths, count;
+    passage *list;  // room for all conductances and piecewises
+} passage_list;
+
 // A settled state with all that was asked, and scratch for reading it.
 typedef struct settled_state {
     const compiled *made;
@@ -15,15 +25,17 @@ typedef struct settled_state {
     uint8_t *live;           // node_count: a path of closed parts from a live source, and 0.5 V
     uint8_t *fed;            // node_count: live, and fed by more than batteries
     uint8_t *reached;        // node_count: scratch
+    passage_list *passages;  // as last read
     const uint32_t *faults;  // per part
 } settled_state;
 
 enum { LIVE_MILLIVOLTS = 500 };
 
-// Fills signals, live and fed from job and solution.
+// Fills signals, live, fed and passages from job and solution.
 void settled_read(settled_state *s);
 
-// Which nodes closed parts lead to from one source alone; false if that source isn't alive.
+// Which nodes closed parts lead to from one source alone, as last read; false if that source isn't
+// alive.
 bool settled_reach(const settled_state *s, int source, uint8_t *reached);
 bool signal_at(const settled_state *s, int signal);     // SIGNAL_ALWAYS: true
 double element_siemens(const settled_state *s, int k);  // conductance k as it is now

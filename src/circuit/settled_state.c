@@ -25,26 +25,41 @@ bool diode_passes(const settled_state *s, int k) {
 
 static bool carries_on(element_role role) { return role == ROLE_PATH || role == ROLE_SENSE; }
 
-// One sweep over the paths; true if something new was reached.
-static bool spread(const settled_state *s, uint8_t *reached) {
+// Ends of what carries live on: of closed paths both ways, then of diodes that pass, one way.
+static void find_passages(const settled_state *s) {
     const circuit *c = &s->made->circuit;
-    bool grew = false;
+    passage_list *l = s->passages;
+    l->count = 0;
     for (int i = 0; i < c->conductance_count; i++) {
         int a = c->conductances[i].a, b = c->conductances[i].b;
-        if (!carries_on(s->made->conductance_owner[i].role) || reached[a] == reached[b])
+        if (a == AIRFRAME_NODE || b == AIRFRAME_NODE ||
+            !carries_on(s->made->conductance_owner[i].role) || element_siemens(s, i) <= 0)
             continue;
-        if (a == AIRFRAME_NODE || b == AIRFRAME_NODE || element_siemens(s, i) <= 0)
-            continue;
-        reached[a] = reached[b] = 1;
-        grew = true;
+        l->list[l->count++] = (passage){a, b};
     }
+    l->paths = l->count;
     for (int i = 0; i < c->piecewise_count; i++) {
         int a = c->piecewises[i].a, b = c->piecewises[i].b;
-        if (s->made->piecewise_owner[i].role != ROLE_DIODE || !reached[a] || reached[b])
+        if (s->made->piecewise_owner[i].role == ROLE_DIODE && b != AIRFRAME_NODE &&
+            diode_passes(s, i))
+            l->list[l->count++] = (passage){a, b};
+    }
+}
+
+// One sweep over the passages; true if something new was reached.
+static bool spread(const settled_state *s, uint8_t *reached) {
+    const passage *p = s->passages->list;
+    bool grew = false;
+    for (int i = 0; i < s->passages->paths; i++) {
+        if (reached[p[i].a] == reached[p[i].b])
             continue;
-        if (b == AIRFRAME_NODE || !diode_passes(s, i))
+        reached[p[i].a] = reached[p[i].b] = 1;
+        grew = true;
+    }
+    for (int i = s->passages->paths; i < s->passages->count; i++) {
+        if (!reached[p[i].a] || reached[p[i].b])
             continue;
-        reached[b] = 1;
+        reached[p[i].b] = 1;
         grew = true;
     }
     return grew;
@@ -95,6 +110,7 @@ bool settled_reach(const settled_state *s, int source, uint8_t *reached) {
 
 void settled_read(settled_state *s) {
     solution_signals(&s->made->circuit, &s->job, s->solution, s->signals);
+    find_passages(s);
     reach_from(s, true, s->live);
     reach_from(s, false, s->fed);
     for (int i = 0; i < s->made->circuit.node_count; i++)

@@ -12,11 +12,19 @@ bool view_make(view *v, const compiled *c, arena *memory) {
     uint8_t *live = arena_new(memory, nodes, 1);
     uint8_t *fed = arena_new(memory, nodes, 1);
     uint8_t *reached = arena_new(memory, nodes, 1);
+    size_t elements = (size_t)c->circuit.conductance_count + (size_t)c->circuit.piecewise_count;
+    passage_list *passages = arena_new(memory, 1, sizeof *passages);
+    passage *list = arena_new(memory, elements + 1, sizeof *list);
     if (memory->failed)
         return false;
     v->solution = solution_carve(&c->circuit, block);
-    v->settled = (settled_state){
-        .made = c, .signals = signals, .live = live, .fed = fed, .reached = reached};
+    *passages = (passage_list){.list = list};
+    v->settled = (settled_state){.made = c,
+                                 .signals = signals,
+                                 .live = live,
+                                 .fed = fed,
+                                 .reached = reached,
+                                 .passages = passages};
     return true;
 }
 

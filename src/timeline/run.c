@@ -116,6 +116,7 @@ static bool arrays_make(run *r, const state *from) {
     trial->live = now->live;
     trial->fed = now->fed;
     trial->reached = now->reached;
+    trial->passages = now->passages;
     run_point *const points[] = {&r->oldest, &r->older, &r->newer, &r->beyond};
     for (int i = 0; i < 4; i++)
         points[i]->volts = arena_new(m, (size_t)circuit_of(r)->node_count, sizeof(double));
@@ -268,6 +269,20 @@ int run_fastest_breaker(const run *r) {
     return found;
 }
 
+static bool same_bytes(const uint8_t *a, const uint8_t *b, int count) {
+    return memcmp(a, b, (size_t)count) == 0;
+}
+
+// No device has changed since `before`: settled anew, it would stay where it is.
+static bool rests(const run *r) {
+    const circuit *c = circuit_of(r);
+    const solution *now = &r->now.view.solution, *then = &r->before;
+    return now->settled == SETTLED_YES &&
+           same_bytes(now->comparator, then->comparator, c->comparator_count) &&
+           same_bytes(now->latched, then->latched, c->memory_count) &&
+           same_bytes(now->dropped, then->dropped, c->power_count);
+}
+
 // After a change of positions, faults or breakers: settled from where it stood before the change.
 static void settle_change(run *r) {
     solution_copy(circuit_of(r), &r->now.view.solution, &r->before);
@@ -284,7 +299,7 @@ static void settle_change(run *r) {
 
 // Breakers that have come to their limit open; then it settles until nothing changes any more. What
 // hasn't come to rest by then goes on as chatter in the steps that follow.
-static void settle_events(run *r, const run_hooks *h) {
+static void settle_events(run *r, const run_hooks *h, bool rests) {
     for (int round = 0; round < SETTLINGS_MOST; round++) {
         bool opened = false;
         for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
@@ -295,7 +310,7 @@ static void settle_events(run *r, const run_hooks *h) {
         }
         if (opened) {
             settle_change(r);
-        } else {
+        } else if (round > 0 || !rests) {
             solution_copy(circuit_of(r), &r->now.view.solution, &r->before);
             run_settle(r, &r->now, &r->before);
             run_mark(r, &r->now);
@@ -364,7 +379,7 @@ static bool take_happenings(run *r, const run_hooks *h) {
     for (int i = first; i < r->next_happening; i++)
         run_tell(r, h, (run_event){r->at, RUN_HAPPENS, r->list[i].part, 0, i});
     run_tell_marks(r, h);
-    settle_events(r, h);
+    settle_events(r, h, rests(r));
     return true;
 }
 
@@ -385,7 +400,7 @@ void run_change(run *r, const run_hooks *h, const state *asked) {
     settle_change(r);
     run_look(r);
     run_tell_marks(r, h);
-    settle_events(r, h);
+    settle_events(r, h, rests(r));
     run_hand_over(r, h);
 }
 
@@ -396,7 +411,7 @@ static bool take_timers(run *r, const run_hooks *h) {
     settle_change(r);
     run_look(r);
     run_tell_marks(r, h);
-    settle_events(r, h);
+    settle_events(r, h, rests(r));
     return true;
 }
 
@@ -488,7 +503,7 @@ bool run_advance(run *r, const run_hooks *hooks, int steps) {
         run_hand_over(r, hooks);
         if (event) {
             run_tell_marks(r, hooks);
-            settle_events(r, hooks);
+            settle_events(r, hooks, false);
         }
         event = take_timers(r, hooks) || event;
         if (take_happenings(r, hooks) || event)
