@@ -87,7 +87,7 @@ static bool see_step(void *ctx, const run_now *now) {
 
 // Seconds of the peer's steps, by how long it lasts.
 static double step_of(const scenario *sc) {
-    return sc->lasts <= 1200 ? 0.02 : sc->lasts <= 7300 ? 0.1 : 1.0;
+    return sc->lasts <= 1200 ? 0.04 : sc->lasts <= 7300 ? 0.1 : 1.0;
 }
 
 // What waits for a watch comes as late as that, so only times that are written count.
