@@ -37,6 +37,12 @@ void solver_return(const deadbus_opened *o, solver *lent) {
         solver_free(lent);
 }
 
+void kept_outcome_free(deadbus_opened *o) {
+    outcome_free(o->kept.outcome);
+    memory_free(o->watched.caller, o->kept.scenario, o->kept.scenario_length + 1);
+    o->kept = (kept_outcome){0};
+}
+
 deadbus_exit deadbus_open(const deadbus_memory *memory, const char *file, size_t length,
                           deadbus_opened **made) {
     allocator caller = allocator_of(memory);
@@ -59,6 +65,7 @@ deadbus_exit deadbus_open(const deadbus_memory *memory, const char *file, size_t
 void deadbus_close(deadbus_opened *o) {
     if (!o)
         return;
+    kept_outcome_free(o);
     solver_free(o->solver);
     aircraft_free(o->aircraft);
     findings_free(&o->file);

@@ -7,6 +7,15 @@
 #include "circuit/solver.h"
 #include "model/aircraft.h"
 
+// The outcome that was asked for last, and by what.
+typedef struct kept_outcome {
+    outcome *outcome;  // NULL: none
+    char *scenario;    // NULL: its own state is what was asked
+    size_t scenario_length;
+    double at;
+    bool before_trip;
+} kept_outcome;
+
 struct deadbus_opened {
     watched_memory watched;
     aircraft *aircraft;  // NULL: the file has errors
@@ -14,12 +23,14 @@ struct deadbus_opened {
     status read;
     findings file;    // about the file
     findings solved;  // what compiling and settling its phases found
+    kept_outcome kept;
 };
 
 // Repeats what was found in the file.
 void opened_tell(const deadbus_opened *o, findings *out);
 // Its memory may have failed in a question's course; the question must then not be answered.
 void opened_watch(deadbus_opened *o, making *m);
+void kept_outcome_free(deadbus_opened *o);
 // The solver for a question about `a`: the open one, or a new one, to be given back.
 status solver_borrow(deadbus_opened *o, allocator memory, const aircraft *a, findings *f,
                      solver **lent);

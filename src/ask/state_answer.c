@@ -1,8 +1,6 @@
 // `state`: in this phase, with these positions and faults.
 #include "ask/ask_commands.h"
-#include "ask/moment.h"
-#include "ask/opened.h"
-#include "ask/state_question.h"
+#include "ask/asked_outcome.h"
 #include "report/outcome_report.h"
 
 typedef void report_writer(const outcome_report *r, text *out);
@@ -16,18 +14,6 @@ static status solve_base(solver *s, const aircraft *a, int phase, arena *memory,
     return solver_outcome(s, &base, (outcome_options){0}, made);
 }
 
-static status solve_asked(solver *s, const aircraft *a, const ask_options *o, arena *memory,
-                          question_notes *notes, findings *f, outcome **made) {
-    if (moment_is_asked(o))
-        return asked_moment(s, a, o, f, made);
-    state asked;
-    status result = state_of_question(a, o, memory, &asked, notes, f);
-    if (result != STATUS_OK)
-        return result;
-    return solver_outcome(s, &asked,
-                          (outcome_options){.before_trip = o->before_trip, .explain = true}, made);
-}
-
 static status answer(const aircraft *a, const ask_options *o, report_writer *write, text *out,
                      findings *f) {
     if (!a)
@@ -38,14 +24,14 @@ static status answer(const aircraft *a, const ask_options *o, report_writer *wri
     outcome *now = NULL, *base = NULL;
     status result = solver_borrow(o->opened, memory.memory, a, f, &s);
     if (result == STATUS_OK)
-        result = solve_asked(s, a, o, &memory, &notes, f, &now);
+        result = outcome_borrow(s, a, o, &memory, &notes, f, &now);
     if (result == STATUS_OK)
         result = solve_base(s, a, now->state.phase, &memory, &base);
     if (result == STATUS_OK) {
         outcome_report r = {now, base, notes.items, notes.count, o->before_trip, caution_line};
         write(&r, out);
     }
-    outcome_free(now);
+    outcome_return(o->opened, now);
     outcome_free(base);
     solver_return(o->opened, s);
     arena_free(&memory);

@@ -47,6 +47,18 @@ function ask(opened, question) {
   return out;
 }
 
+// The battery alone: the same parts in every aircraft.
+const scenario = (charge) =>
+  JSON.stringify({
+    scenario: 1,
+    title: "Battery dead",
+    start: { phase: "cruise", charge },
+    happens: [{ at: "2 min", fail: { battery: "dead" } }],
+    ends: { at: "5 min" },
+  });
+const moment = (ask, charge, at, more = {}) =>
+  JSON.stringify({ ask, scenario: scenario(charge), at, ...more });
+
 const questions = [
   '{"ask":"state"}',
   '{"ask":"state","fail":["battery=dead"]}',
@@ -54,6 +66,21 @@ const questions = [
   '{"ask":"show"}',
   '{"ask":"check"}',
   '{"ask":"state","phase":"nowhere"}',
+  '{"ask":"state"}',
+  // The last outcome is kept: what is asked next isn't always about the same.
+  '{"ask":"draw","theme":"page"}',
+  '{"ask":"state","before-trip":true}',
+  '{"ask":"draw","charge":"40%"}',
+  '{"ask":"state","charge":"40%"}',
+  moment("state", "40 %", "1min"),
+  '{"ask":"state","charge":"40%"}',
+  moment("state", "40 %", "1min"),
+  moment("draw", "40 %", "1min"),
+  moment("draw", "40 %", "3min"),
+  moment("state", "60 %", "3min"),
+  moment("state", "60 %", "3min", { phase: "cruise" }),
+  '{"ask":"state","at":"3min"}',
+  JSON.stringify({ ask: "run", scenario: scenario("60 %") }),
   '{"ask":"state"}',
 ];
 const files = readdirSync("aircraft").filter((name) => name.endsWith(".yaml"));
