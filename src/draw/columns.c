@@ -7,7 +7,7 @@
 #include "draw/text_width.h"
 
 static const char *const power_class[] = {"live", "draining", "quiet"};
-static const char *const tone_class[] = {"ink", "quiet", "live", "draining", "warn"};
+static const char *const tone_class[] = {"", "c-quiet", "c-live", "c-draining", "c-warn"};
 
 static void number_pair(text *out, const char *before, double x, double y) {
     text_put(out, before);
@@ -193,14 +193,28 @@ static double usual_size(const picture *p) {
     return usual;
 }
 
+// Most labels are in ink and begin where they stand: those have no class.
+static void write_label_classes(const label_shape *s, text *out) {
+    static const char *const anchor_class[] = {
+        [ANCHOR_START] = "", [ANCHOR_MIDDLE] = "m", [ANCHOR_END] = "e"};
+    const char *const classes[] = {tone_class[s->tone], s->bold ? "b" : "", s->serif ? "serif" : "",
+                                   anchor_class[s->anchor]};
+    bool any = false;
+    for (size_t i = 0; i < sizeof classes / sizeof *classes; i++) {
+        if (!*classes[i])
+            continue;
+        text_all(out, any ? " " : " class=\"", classes[i], NULL);
+        any = true;
+    }
+    if (any)
+        text_char(out, '"');
+}
+
 static void write_label(const label_shape *s, double usual, bool fitted, text *out) {
     svg_open(out, "text");
     if (s->serif)
         text_put(out, " xml:space=\"preserve\"");
-    static const char *const anchor_class[] = {
-        [ANCHOR_START] = "", [ANCHOR_MIDDLE] = " m", [ANCHOR_END] = " e"};
-    text_all(out, " class=\"c-", tone_class[s->tone], s->bold ? " b" : "", s->serif ? " serif" : "",
-             anchor_class[s->anchor], "\"", NULL);
+    write_label_classes(s, out);
     if (s->size != usual)
         svg_attribute_number(out, "font-size", s->size);
     svg_attribute_number(out, "x", s->x);

@@ -22,7 +22,7 @@ void theme_style(theme_id id, text *out) {
     if (id == THEME_ID_PAGE)
         return;
     const theme *t = &themes[id];
-    text_all(out, ".paper{fill:", t->paper, "}", NULL);
+    text_all(out, "text{fill:", t->ink, "}.paper{fill:", t->paper, "}", NULL);
     color_rules(out, "ink", t->ink);
     color_rules(out, "live", t->live);
     color_rules(out, "draining", t->draining);
