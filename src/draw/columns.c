@@ -84,20 +84,12 @@ static void write_bars(const picture *p, text *out) {
 // ---- symbols ----------------------------------------
 static void symbol_path(text *out, const char *classes, const char *color, const char *slight,
                         const char *data) {
-    if (!data)
-        return;
-    bool shared = data[0] == '#';
-    text_all(out, shared ? "<use class=\"" : "<path class=\"", classes, color, slight,
-             shared ? "\" href=\"" : "\" d=\"", data, "\"/>", NULL);
+    if (data)
+        text_all(out, "<path class=\"", classes, color, slight, "\" d=\"", data, "\"/>", NULL);
 }
 
-static void write_symbol(const symbol_shape *s, text *out) {
-    const symbol_form *f = symbol_form_of(s->id);
-    const char *color = s->warn ? "warn" : s->ink ? "ink" : power_class[s->power];
-    const char *slight = s->power == POWER_DEAD && !s->ink && !s->warn ? " slight" : "";
-    bool round = s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC || s->id == SYMBOL_LAMP ||
-                 s->id == SYMBOL_COIL || s->id == SYMBOL_GROUND_POWER;
-    number_pair(out, "<g transform=\"translate(", s->x, s->y);
+static void write_place(const symbol_shape *s, text *out) {
+    number_pair(out, " transform=\"translate(", s->x, s->y);
     text_put(out, ")");
     if (s->mirror)
         text_put(out, " scale(-1,1)");
@@ -106,7 +98,25 @@ static void write_symbol(const symbol_shape *s, text *out) {
         svg_number(out, s->turns * 90);
         text_put(out, ")");
     }
-    text_put(out, "\">");
+    text_put(out, "\"");
+}
+
+static void write_symbol(const symbol_shape *s, text *out) {
+    const symbol_form *f = symbol_form_of(s->id);
+    const char *color = s->warn ? "warn" : s->ink ? "ink" : power_class[s->power];
+    const char *slight = s->power == POWER_DEAD && !s->ink && !s->warn ? " slight" : "";
+    bool round = s->id == SYMBOL_MACHINE_AC || s->id == SYMBOL_MACHINE_DC || s->id == SYMBOL_LAMP ||
+                 s->id == SYMBOL_COIL || s->id == SYMBOL_GROUND_POWER;
+    const char *shared = symbol_shared(s->id);
+    if (shared) {
+        text_all(out, "<use class=\"sym k-", color, slight, "\" href=\"#", shared, "\"", NULL);
+        write_place(s, out);
+        text_put(out, "/>\n");
+        return;
+    }
+    text_put(out, "<g");
+    write_place(s, out);
+    text_put(out, ">");
     // What is round is filled with paper under its strokes, the rest over them.
     symbol_path(out, "hole paper s-", color, slight, round ? f->hollow : NULL);
     symbol_path(out, "sym s-", color, slight, f->stroke);
@@ -351,7 +361,8 @@ static void write_head(const picture *p, double usual, theme_id colors, text *ou
     text_put(out, "<defs><pattern id=\"hatch\" width=\"6\" height=\"6\" "
                   "patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
                   "<rect class=\"c-draining\" width=\"2.6\" height=\"6\"/></pattern>");
-    text_all(out, symbol_shared(), "</defs>\n", NULL);
+    symbols_define(out);
+    text_put(out, "</defs>\n");
     rectangle(out, "paper", 0, 0, p->width, p->height);
 }
 

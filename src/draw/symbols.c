@@ -1,8 +1,8 @@
 #include "draw/symbols.h"
 
 // Circles as two arcs: "M cx-r,cy a r,r 0 1,0 2r,0 a r,r 0 1,0 -2r,0".
-#define CONTACTS   "#contacts"  // they stand in half of all symbols
 #define CONTACT(x) "M" x ",0a3.2,3.2 0 1,0 6.4,0a3.2,3.2 0 1,0 -6.4,0"
+#define CONTACTS   CONTACT("-10") CONTACT("3.6")
 #define DISC       "M-19,0a19,19 0 1,0 38,0a19,19 0 1,0 -38,0"
 #define SMALL_DISC "M-9,0a9,9 0 1,0 18,0a9,9 0 1,0 -18,0"
 
@@ -83,8 +83,28 @@ static const char *const words[SYMBOL_COUNT] = {
     [SYMBOL_FAILED] = "failed",
 };
 
-const char *symbol_shared(void) {
-    return "<path id=\"contacts\" d=\"" CONTACT("-10") CONTACT("3.6") "\"/>";
+// Those that stand in a diagram by the dozen.
+static const char *const shared[SYMBOL_COUNT] = {
+    [SYMBOL_BREAKER] = "breaker",
+    [SYMBOL_BREAKER_OUT] = "breaker-out",
+    [SYMBOL_SWITCH] = "switch",
+    [SYMBOL_SWITCH_OPEN] = "switch-open",
+};
+
+const char *symbol_shared(symbol_id id) { return shared[id]; }
+
+void symbols_define(text *out) {
+    for (int i = 0; i < SYMBOL_COUNT; i++) {
+        if (!shared[i])
+            continue;
+        const symbol_form *f = &forms[i];
+        text_all(out, "<g id=\"", shared[i], "\"><path stroke=\"currentColor\" d=\"", f->stroke,
+                 "\"/>", NULL);
+        if (f->fill)
+            text_all(out, "<path fill=\"currentColor\" d=\"", f->fill, "\"/>", NULL);
+        text_all(out, "<path class=\"hole paper\" stroke=\"currentColor\" d=\"", f->hollow,
+                 "\"/></g>", NULL);
+    }
 }
 
 const symbol_form *symbol_form_of(symbol_id id) { return &forms[id]; }

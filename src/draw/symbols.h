@@ -28,13 +28,15 @@ typedef struct symbol_form {
     int above, below;    // how far ink goes from the axis
     const char *stroke;  // path data, drawn with the symbol's line
     const char *fill;    // path data, filled with the line's color
-    const char *hollow;  // path data, filled with paper and drawn with the line, over the rest;
-                         // or '#' and an id in symbol_shared
+    const char *hollow;  // path data, filled with paper and drawn with the line, over the rest
     const char *letter;  // a letter in it, upright however the symbol is turned
 } symbol_form;
 
 const symbol_form *symbol_form_of(symbol_id id);
-const char *symbol_shared(void);        // SVG for a drawing's <defs>: what many symbols are made of
+// The name under which a drawing's <defs> have it, drawn in the color of who uses it; NULL: not
+// there.
+const char *symbol_shared(symbol_id id);
+void symbols_define(text *out);         // what stands in <defs>
 const char *symbol_word(symbol_id id);  // for people who can't see it
 
 #endif

@@ -14,8 +14,9 @@ static const theme themes[] = {
 };
 
 static void color_rules(text *out, const char *name, const char *color) {
-    // .c-NAME fills text; .s-NAME draws lines.
-    text_all(out, ".c-", name, "{fill:", color, "}.s-", name, "{stroke:", color, "}", NULL);
+    // .c-NAME fills text; .s-NAME draws lines; .k-NAME does both in a shared symbol.
+    text_all(out, ".c-", name, "{fill:", color, "}.s-", name, "{stroke:", color, "}.k-", name,
+             "{color:", color, "}", NULL);
 }
 
 void theme_style(theme_id id, text *out) {
