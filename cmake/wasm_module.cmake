@@ -1,7 +1,8 @@
 # Two reactor modules (no main) of the core and wasm/*.c, which import nothing and export what
 # wasm/exports.txt lists, one name a line:
 #   deadbus.wasm       what every page carries: it answers what src/ask/answers_page.c lists
-#   deadbus_all.wasm   all commands in all forms, for tests: the same bytes as the program
+#   deadbus_all.wasm   all commands in all forms, for tests: the same bytes as the program; it has
+#                      one export more, for commands that take a second file
 
 find_program(WASM_OPT wasm-opt REQUIRED)
 find_program(WASM_LD wasm-ld-14 REQUIRED)
@@ -21,7 +22,7 @@ function(add_wasm_module name)
     add_executable(${name}_module ${wasm_sources} ${ARGN})
     set_target_properties(${name}_module PROPERTIES OUTPUT_NAME ${name}_linked SUFFIX .wasm
         LINK_DEPENDS "${exports_file}")
-    target_include_directories(${name}_module PRIVATE src)
+    target_include_directories(${name}_module PRIVATE src wasm)
     target_link_libraries(${name}_module PRIVATE deadbus deadbus_options)
     # Little optimization at link time: more of it unfolds code that was compiled to be small, and at
     # any other -O clang would start a wasm-opt of its own choosing.
@@ -39,4 +40,5 @@ endfunction()
 # The page's module has tables of its own, without what only the schema says of each key.
 add_wasm_module(deadbus "${page_answers}" src/model/field_table.c src/model/scenario_table.c)
 target_compile_definitions(deadbus_module PRIVATE DEADBUS_SHORT_TABLES)
-add_wasm_module(deadbus_all)
+add_wasm_module(deadbus_all test/wasm/support/ask_beside.c)
+target_link_options(deadbus_all_module PRIVATE LINKER:--export=module_ask_beside)

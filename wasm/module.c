@@ -2,9 +2,9 @@
 //
 // The page writes its question as words, each ended by a 0: the command, the file's name, then the
 // options as on the command line. It reads the answer with the functions below and forgets it.
-#include <stdlib.h>
+#include "module.h"
 
-#include "deadbus.h"
+#include <stdlib.h>
 
 void *module_memory(size_t size);
 void module_release(void *block);
@@ -33,9 +33,7 @@ static int count_words(const char *words, size_t length) {
     return count;
 }
 
-// NULL: no memory, or fewer than two words, or the last word doesn't end with 0.
-deadbus_answer *module_ask(const char *words, size_t words_length, const char *file,
-                           size_t file_length) {
+deadbus_answer *answer_words(const char *words, size_t words_length, deadbus_question about) {
     int count = count_words(words, words_length);
     if (count < 2 || words[words_length - 1] != '\0') {
         return NULL;
@@ -55,17 +53,20 @@ deadbus_answer *module_ask(const char *words, size_t words_length, const char *f
         }
         next++;
     }
-    deadbus_question question = {
-        .command = starts[0],
-        .file_name = starts[1],
-        .file = file,
-        .file_length = file_length,
-        .options = starts + 2,
-        .option_count = count - 2,
-    };
-    (void)deadbus_ask(NULL, &question, answer);
+    about.command = starts[0];
+    about.file_name = starts[1];
+    about.options = starts + 2;
+    about.option_count = count - 2;
+    (void)deadbus_ask(NULL, &about, answer);
     free(starts);
     return answer;
+}
+
+// As answer_words, about an aircraft file's bytes.
+deadbus_answer *module_ask(const char *words, size_t words_length, const char *file,
+                           size_t file_length) {
+    deadbus_question about = {.file = file, .file_length = file_length};
+    return answer_words(words, words_length, about);
 }
 
 // An aircraft that stays open between questions; NULL: no memory. The file may be released.

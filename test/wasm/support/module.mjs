@@ -18,11 +18,20 @@ export function openModule(path) {
     return Buffer.from(core.memory.buffer, at, length).toString("utf8");
   }
 
-  function ask(command, name, file, options) {
+  /** `beside`: a second file, with its name; see ask_beside.c. */
+  function ask(command, name, file, options, beside = null) {
     const words = Buffer.from([command, name, ...options].map((word) => `${word}\0`).join(""));
     const wordsAt = put(words);
-    const fileAt = put(file);
-    const answer = core.module_ask(wordsAt, words.length, fileAt, file.length);
+    const fileAt = file ? put(file) : 0; // `schema` takes none
+    const blocks = [wordsAt, fileAt];
+    const question = [wordsAt, words.length, fileAt, file?.length ?? 0];
+    let answer;
+    if (beside) {
+      const besideAt = put(beside.bytes);
+      const nameAt = put(Buffer.from(`${beside.name}\0`));
+      blocks.push(besideAt, nameAt);
+      answer = core.module_ask_beside(...question, besideAt, beside.bytes.length, nameAt);
+    } else answer = core.module_ask(...question);
     assert.notEqual(answer, 0, "no answer");
     const result = {
       exit: core.module_exit(answer),
@@ -30,8 +39,7 @@ export function openModule(path) {
       messages: text(core.module_messages(answer), core.module_messages_length(answer)),
     };
     core.module_forget(answer);
-    core.module_release(wordsAt);
-    core.module_release(fileAt);
+    for (const block of blocks) core.module_release(block);
     return result;
   }
   return { ask };
