@@ -58,10 +58,10 @@ async function style(name) {
   return outputFiles[0].text.trim();
 }
 
-// Letters that HTML doesn't mind, five for four bytes; web/src/loader.ts reads them.
-const LETTERS = Array.from({ length: 94 }, (_, n) => String.fromCharCode(33 + n))
-  .filter((c) => !"\"&'<\\`".includes(c))
-  .slice(0, 85);
+// Letters that HTML doesn't mind, two for 13 bits; web/src/loader.ts reads them.
+const LETTERS = Array.from({ length: 92 }, (_, n) => String.fromCharCode(33 + n)).filter(
+  (c) => c !== "<",
+);
 
 function pack(bytes) {
   // Smaller than zlib's best, at a second of patience.
@@ -70,17 +70,15 @@ function pack(bytes) {
   const options = { maxBuffer: 1 << 26 };
   const packed = execFileSync("zopfli", ["--deflate", "--i5", "-c", scratch], options);
   rmSync(scratch);
-  const padded = Buffer.concat([packed, Buffer.alloc((4 - (packed.length % 4)) % 4)]);
   let text = "";
-  for (let at = 0; at < padded.length; at += 4) {
-    let word = padded.readUInt32BE(at);
-    let five = "";
-    for (let k = 0; k < 5; k++) {
-      five = LETTERS[word % 85] + five;
-      word = Math.floor(word / 85);
-    }
-    text += five;
+  let [bits, waiting] = [0, 0];
+  const put = (word) => (text += LETTERS[Math.floor(word / 91)] + LETTERS[word % 91]);
+  for (const byte of packed) {
+    bits = ((bits << 8) | byte) & 0xfffff;
+    waiting += 8;
+    if (waiting >= 13) put((bits >>> (waiting -= 13)) & 8191);
   }
+  if (waiting) put((bits << (13 - waiting)) & 8191);
   return `${packed.length} ${text}`;
 }
 

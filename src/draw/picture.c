@@ -104,12 +104,19 @@ void picture_label(picture *p, double x, double y, label_style s, const char *te
     put_label(p, x, y, s, text, strlen(text));
 }
 
+// A text may be longer than a drawing can bear; what is left out shows as an ellipsis.
+enum { MOST_LINES = 30 };
+
 int picture_lines_beside(picture *p, double x, double y, double first, double width, double leading,
                          label_style s, const char *text) {
     int lines = 0;
-    while (*text) {
+    while (*text && lines < MOST_LINES) {
         size_t next,
             length = text_line(text, lines ? width : first, s.size, s.bold || s.serif, &next);
+        if (lines == MOST_LINES - 1 && text[next]) {
+            text = "\xE2\x80\xA6";
+            next = length = strlen(text);
+        }
         if (p)
             put_label(p, x, y + lines * leading, s, text, length);
         lines++;

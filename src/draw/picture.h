@@ -119,7 +119,8 @@ void picture_gauge(picture *p, gauge_shape g);
 // Where a place of a gauge's scale lies, `out` of its radius from the middle.
 void gauge_point(const gauge_shape *g, double place, double out, double *x, double *y);
 void picture_label(picture *p, double x, double y, label_style s, const char *text);
-// Wraps at `width`; lines stand `leading` apart from the baseline `y` down. Returns their number.
+// Wraps at `width`; lines stand `leading` apart from the baseline `y` down. Returns their number,
+// 30 at most: the last of them is an ellipsis then.
 int picture_lines(picture *p, double x, double y, double width, double leading, label_style s,
                   const char *text);
 int picture_line_count(const char *text, double width, double size, bool bold);

@@ -7,6 +7,7 @@ import { Clock } from "./clock.ts";
 import { button, el, pause, refresh } from "./dom.ts";
 import { Inspector } from "./inspector.ts";
 import { Lists } from "./lists.ts";
+import { Pinch } from "./pinch.ts";
 import {
   elseLost,
   gapList,
@@ -187,7 +188,8 @@ export class BenchView {
     this.awaited = serial;
     pause(() => {
       this.rested = serial;
-      this.host.paint();
+      // Another view isn't to be painted anew meanwhile: one may be writing in it.
+      if (this.work.isConnected) this.host.paint();
     });
   }
 
@@ -272,6 +274,7 @@ export class BenchView {
   }
 
   private zoomButtons(): HTMLElement {
+    const pinch = new Pinch(this.diagram.box);
     const set = (zoom: number) => {
       this.zoom = Math.min(2.5, Math.max(0.6, zoom));
       this.width = 0;
@@ -283,7 +286,10 @@ export class BenchView {
       { class: "zoom", role: "group", "aria-label": "Size of the diagram" },
       button("−", () => set(this.zoom / 1.25), { "aria-label": "Smaller" }),
       button("+", () => set(this.zoom * 1.25), { "aria-label": "Larger" }),
-      button("Fit", () => set(1)),
+      button("Fit", () => {
+        pinch.reset();
+        set(1);
+      }),
     );
   }
 }

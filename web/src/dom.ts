@@ -38,9 +38,16 @@ export function button(label: string, act: () => void, attributes: Attributes = 
   return el("button", { type: "button", click: act, ...attributes }, label);
 }
 
+const LONGEST = 160; // letters
+
+/** What no one would write isn't let push the rest away. */
+export function brief(text: string): string {
+  return text.length > LONGEST ? `${text.slice(0, LONGEST)}…` : text;
+}
+
 /** "fuel-pressure" -> "Fuel pressure"; short names in capitals stay. */
 export function words(id: string): string {
-  const plain = id.replace(/-/g, " ");
+  const plain = brief(id).replace(/-/g, " ");
   if (/^(vor|gps|ils|dme|adf|tcas)$/.test(plain)) return plain.toUpperCase();
   return plain.charAt(0).toUpperCase() + plain.slice(1);
 }

@@ -190,8 +190,16 @@ export class Failures {
       el("th", { scope: "col" }, "From the seat"),
     );
     const body = el("tbody");
-    for (const f of this.chosen())
-      body.append(this.row(f, meters, groups.get(f.look) ?? 1, f.look === seatKey(normal)));
+    const usual = seatKey(normal);
+    const list = this.chosen();
+    list.forEach((f, n) => {
+      const [before, after] = [list[n - 1]?.look === f.look, list[n + 1]?.look === f.look];
+      const row = this.row(f, meters, groups.get(f.look) ?? 1, f.look === usual);
+      if (before || after) row.lastElementChild?.classList.add("tied");
+      row.classList.toggle("like-above", before);
+      row.classList.toggle("like-below", after);
+      body.append(row);
+    });
     this.table.replaceChildren(
       el("table", { class: "failure-table" }, el("thead", {}, head), body),
     );

@@ -17,6 +17,7 @@ import type { Finding } from "./answers.ts";
 import type { App, Extra } from "./app.ts";
 import { parseDrawing } from "./drawing.ts";
 import { button, el } from "./dom.ts";
+import { lineFindings, rangeOf, showFindings } from "./line_findings.ts";
 
 // Weight and slope before color, as everywhere.
 const WORDS = HighlightStyle.define([
@@ -37,7 +38,8 @@ aircraft:
 
 parts:
   battery:         {battery: 12 V, capacity: 25 Ah}
-  master-contactor: {contactor: continuous, from: battery, to: main-bus, coil-to: master-switch}
+  master-contactor:
+    {contactor: continuous, from: battery, to: main-bus, coil-from: battery, coil-to: master-switch}
   master-switch:   {switch: MASTER, to: ground}
   engine:          {engine: four cylinders, gives: power}
   alternator:      {alternator: 60 A, field-from: regulator, turned-by: engine, ratio: 3 to 1}
@@ -98,6 +100,30 @@ class FileView implements Extra {
       ".cm-activeLineGutter": { background: "var(--chosen)" },
       ".cm-cursor": { borderLeftColor: "var(--ink)", borderLeftWidth: "2px" },
       "&.cm-focused": { outline: "3px solid var(--ink)" },
+      ".said-below": {
+        display: "flex",
+        flexWrap: "wrap",
+        gap: "2px 16px",
+        justifyContent: "space-between",
+        margin: "4px 8px 8px",
+        padding: "4px 12px",
+        background: "var(--wash)",
+        borderLeft: "4px double var(--draining)",
+        fontFamily: "var(--sans)",
+        whiteSpace: "normal",
+      },
+      ".said-below.error": { borderLeft: "4px solid var(--warn)" },
+      ".said-below button": {
+        font: "inherit",
+        color: "inherit",
+        fontWeight: "700",
+        minHeight: "32px",
+        padding: "0 4px",
+        border: "0",
+        borderBottom: "2px solid var(--ink)",
+        background: "none",
+        cursor: "pointer",
+      },
     });
     const state = EditorState.create({
       doc: text,
@@ -107,6 +133,7 @@ class FileView implements Extra {
         drawSelection(),
         highlightActiveLine(),
         lintGutter(),
+        lineFindings,
         yaml(),
         look,
         syntaxHighlighting(WORDS),
@@ -135,7 +162,7 @@ class FileView implements Extra {
     const list = app.findingsOf(this.text());
     const errors = list.filter((f) => f.severity === "error").length;
     const marks: Diagnostic[] = list.map((f) => this.mark(f));
-    editor.dispatch(setDiagnostics(editor.state, marks));
+    editor.dispatch(setDiagnostics(editor.state, marks), { effects: showFindings.of(list) });
     this.findings.replaceChildren(...list.slice(0, 40).map((f) => this.line(f)));
     if (errors) app.say(`The diagram waits: ${errors} to put right before it can be solved.`);
     else {
@@ -155,9 +182,7 @@ class FileView implements Extra {
 
   private mark(f: Finding): Diagnostic {
     const doc = this.editor?.state.doc;
-    const line = doc && f.line >= 1 && f.line <= doc.lines ? doc.line(f.line) : undefined;
-    const from = line ? Math.min(line.to, line.from + Math.max(0, f.column - 1)) : 0;
-    const to = line ? Math.min(line.to, from + Math.max(1, f.length)) : 0;
+    const { from, to } = doc ? rangeOf(doc, f) : { from: 0, to: 0 };
     return {
       from,
       to,

@@ -2,7 +2,7 @@
 import type { Show, State } from "./answers.ts";
 import { carried, shelves } from "./breakers.ts";
 import { parseDrawing } from "./drawing.ts";
-import { button, el, words } from "./dom.ts";
+import { brief, button, el, words } from "./dom.ts";
 import { face, isLamp, isMeter } from "./seat.ts";
 import type { Session } from "./session.ts";
 
@@ -23,7 +23,7 @@ function foot(show: Show, side: string): HTMLElement {
       "span",
       {},
       [
-        show.tail || show.name,
+        brief(show.tail || show.name),
         date ? `equipment list ${date}` : "no equipment list date",
         `file ${show.revision}`,
       ].join(", "),
@@ -58,28 +58,39 @@ function normal(show: Show, all: Map<string, State>): HTMLElement {
   const meters = Object.keys(one?.indications ?? {}).filter((id) => show.parts[id]?.reads);
   const table = el(
     "table",
-    {},
+    { class: "card-normal" },
     el(
       "tr",
       {},
       el("th", {}, "Phase"),
       ...meters.map((id) => el("th", { class: "number" }, words(show.parts[id]?.label ?? id))),
-      el("th", {}, "Lights lit"),
     ),
   );
+  // Phases that read the same share a row.
+  const rows = new Map<string, string[]>();
   for (const [name, s] of all) {
     const lit = Object.entries(s.indications)
       .filter(([id, i]) => isLamp(show, id) && (i.figure ?? 0) > 0)
-      .map(([id]) => show.parts[id]?.label ?? id);
+      .map(([id]) => brief(show.parts[id]?.label ?? id));
+    const said = [...meters.map((id) => s.indications[id]?.reading ?? ""), lit.join(", ")];
+    const key = JSON.stringify(said);
+    rows.set(key, [
+      ...(rows.get(key) ?? []),
+      rows.has(key) ? words(name).toLowerCase() : words(name),
+    ]);
+  }
+  for (const [key, names] of rows) {
+    const said = JSON.parse(key) as string[];
+    const lit = said.pop() ?? "";
     table.append(
       el(
         "tr",
-        {},
-        el("td", {}, words(name)),
-        ...meters.map((id) => el("td", { class: "number" }, s.indications[id]?.reading ?? "")),
-        el("td", {}, lit.join(", ") || "none"),
+        lit ? { class: "with-lights" } : {},
+        el("td", {}, names.join(", ")),
+        ...said.map((reading) => el("td", { class: "number" }, reading)),
       ),
     );
+    if (lit) table.append(el("tr", {}, el("td", { colspan: said.length + 1 }, `lit: ${lit}`)));
   }
   return table;
 }
@@ -90,17 +101,10 @@ function eaters(show: Show): HTMLElement {
     .filter((r) => r.end === "item" && r.id && r.amps !== undefined);
   const seen = new Map(all.map((r) => [r.id ?? "", r.amps ?? 0]));
   const most = [...seen].sort((a, b) => b[1] - a[1]).slice(0, EATERS);
-  const table = el("table");
-  for (const [id, amps] of most)
-    table.append(
-      el(
-        "tr",
-        {},
-        el("td", {}, words(show.parts[id]?.label ?? id)),
-        el("td", { class: "number" }, `${amps.toFixed(1)} A`),
-      ),
-    );
-  return table;
+  const said = most.map(
+    ([id, amps]) => `${words(show.parts[id]?.label ?? id)} ${amps.toFixed(1)} A`,
+  );
+  return el("p", {}, said.join(", "));
 }
 
 function ammeter(show: Show, s: State): HTMLElement | null {
@@ -113,7 +117,11 @@ function ammeter(show: Show, s: State): HTMLElement | null {
   const box = el(
     "section",
     {},
-    el("h3", {}, `This ${show.parts[id]?.kind ?? "meter"} sits at ${show.parts[id]?.reads ?? ""}`),
+    el(
+      "h3",
+      {},
+      `This ${show.parts[id]?.kind ?? "meter"} sits at ${brief(show.parts[id]?.reads ?? "")}`,
+    ),
   );
   const told = zero
     ? [
@@ -136,7 +144,7 @@ function ammeter(show: Show, s: State): HTMLElement | null {
 function handbook(show: Show): string {
   const pages = new Set(
     Object.values(show.parts).flatMap((p) =>
-      p.handbook ? [p.handbook.split(/[ ,]/)[0] ?? ""] : [],
+      p.handbook ? [brief(p.handbook.split(/[ ,]/)[0] ?? "")] : [],
     ),
   );
   return pages.size
@@ -162,7 +170,7 @@ function sideOne(session: Session): HTMLElement {
       el("h3", {}, "Everything electrical dead: still works"),
       el("p", {}, dead(show, session)),
     ),
-    el("section", {}, el("h3", {}, "Normal for this tail"), normal(show, all)),
+    el("section", {}, el("h3", {}, "Normal for this tail, and the lights lit"), normal(show, all)),
     ammeter(show, s),
     el(
       "div",
@@ -195,30 +203,28 @@ function sideTwo(session: Session): HTMLElement {
     { class: "card" },
     head(show, "BREAKERS BY PLACE", "What each carries beyond its label"),
   );
-  const table = el("div", { class: "card-breakers" });
+  const list = el("div", { class: "card-breakers" });
   for (const shelf of shelves(show)) {
-    const part = el("table", {}, el("tr", {}, el("th", { colspan: 4 }, shelf.title)));
+    const part = el("ul");
     for (const id of shelf.ids) {
       const p = show.parts[id];
       const label = (p?.label ?? id).toLowerCase();
       const beyond = carried(show, id)
-        .map((c) => (show.parts[c.id]?.label ?? c.id).replace(/-/g, " "))
+        .map((c) => brief(show.parts[c.id]?.label ?? c.id).replace(/-/g, " "))
         .filter((n) => !label.startsWith(n.toLowerCase().slice(0, 4)));
-      part.append(
-        el(
-          "tr",
-          {},
-          el("td", {}, p?.place?.number ? String(p.place.number) : ""),
-          el("td", {}, el("b", {}, p?.label ?? id)),
-          el("td", { class: "number" }, String(p?.rating ?? "")),
-          el("td", {}, beyond.join(", ")),
-        ),
+      const said = el(
+        "span",
+        {},
+        el("b", {}, `${brief(p?.label ?? id)} `),
+        String(p?.rating ?? ""),
       );
+      if (beyond.length) said.append(`: ${beyond.join(", ")}`);
+      part.append(el("li", {}, el("span", {}, String(p?.place?.number || "")), said));
     }
-    table.append(part);
+    list.append(el("h3", {}, shelf.title), part);
   }
   box.append(
-    table,
+    list,
     el(
       "p",
       {},
@@ -227,6 +233,24 @@ function sideTwo(session: Session): HTMLElement {
     ),
     foot(show, "2 of 2"),
   );
+  return box;
+}
+
+// Units of the sheet that are its own margin: the paper has one already.
+const SIDES = 36;
+const ENDS = 20;
+
+/** One sheet, laid out by the core for A4 on its side, with its own heading and cautions. */
+function wall(session: Session): HTMLElement {
+  const said = session.sheet();
+  // Its colors are the page's: black here. A style of its own the page's policy wouldn't let in.
+  const art = parseDrawing(said.replace(/<style>[^<]*<\/style>/, ""));
+  const box = el("article", { class: "wall drawing" });
+  if (!art) return box;
+  const [, , width = 0, height = 0] = (art.getAttribute("viewBox") ?? "").split(" ").map(Number);
+  const room = [SIDES, ENDS, width - 2 * SIDES, height - 2 * ENDS].join(" ");
+  art.setAttribute("viewBox", room);
+  box.append(art);
   return box;
 }
 
@@ -244,39 +268,6 @@ export function printView(host: PrintHost): Node[] {
       }),
     );
   bar.append(button("Print", () => window.print(), { class: "solid" }));
-  if (host.paper === "wall") {
-    const answer = session.plane.ask<string>({
-      ...session.question(),
-      ask: "draw",
-      theme: "page",
-      width: "1500",
-    });
-    const art = answer.answer ? parseDrawing(answer.answer) : null;
-    const sheet = el(
-      "article",
-      { class: "wall" },
-      el(
-        "header",
-        {},
-        el("h2", {}, `${session.show.name}, ${session.show.tail}`),
-        el(
-          "p",
-          {},
-          `How power gets to every item, ${words(session.now.phase)}. ` +
-            "System notes, not a checklist.",
-        ),
-      ),
-    );
-    if (art) sheet.append(art);
-    sheet.append(
-      el(
-        "p",
-        {},
-        "Void after any equipment change. For teaching; the approved handbook comes first.",
-      ),
-      foot(session.show, ""),
-    );
-    return [bar, sheet];
-  }
+  if (host.paper === "wall") return [bar, wall(session)];
   return [bar, el("div", { class: "sheet" }, sideOne(session), sideTwo(session))];
 }

@@ -1,6 +1,6 @@
 // What the pilot sees: gauges drawn as flat fans, lights as lamp symbols, and what is normal here.
 import type { Indication, Show, State } from "./answers.ts";
-import { el, refresh, say, set, svg, words } from "./dom.ts";
+import { brief, el, refresh, say, set, svg, words } from "./dom.ts";
 
 const HALF_FAN = (48 * Math.PI) / 180;
 const WIDTH = 300;
@@ -259,7 +259,11 @@ export function normalTable(show: Show, normal: Map<string, State>, phase: strin
         (id) => first.indications[id]?.unit || show.parts[id]?.reads,
       )
     : [];
-  const head = el("tr", {}, el("th", { scope: "col" }, `Normal for ${show.tail || show.name}`));
+  const head = el(
+    "tr",
+    {},
+    el("th", { scope: "col" }, `Normal for ${brief(show.tail || show.name)}`),
+  );
   for (const id of meters)
     head.append(el("th", { scope: "col", class: "number" }, words(show.parts[id]?.label ?? id)));
   const body = el("tbody");
@@ -276,7 +280,7 @@ export function normalTable(show: Show, normal: Map<string, State>, phase: strin
       row.append(el("td", { class: "number", title: reading }, /\d/.test(reading) ? reading : "–"));
     }
     body.append(row);
-    const lights = lit.map(([id]) => show.parts[id]?.label ?? id).join(", ");
+    const lights = lit.map(([id]) => brief(show.parts[id]?.label ?? id)).join(", ");
     if (lit.length)
       body.append(
         el("tr", chosen, el("td", { colspan: `${meters.length || 1}` }, `lit: ${lights}`)),

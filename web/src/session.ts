@@ -118,6 +118,11 @@ export class Session {
     return must(this.plane.ask<string>(q));
   }
 
+  /** The diagram as a sheet to print. */
+  sheet(): string {
+    return must(this.plane.ask<string>({ ...this.question(), ask: "draw", theme: "print" }));
+  }
+
   /** The phase as it should be. */
   normal(phase: string): State {
     let state = this.base.get(phase);
