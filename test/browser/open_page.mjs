@@ -1,11 +1,15 @@
 // What the browser tests share: Chromium from Debian, a page opened from the disk, and a watch on
 // everything that mustn't happen.
-import { execFileSync } from "node:child_process";
-import { mkdtempSync } from "node:fs";
+import assert from "node:assert/strict";
+import { execFileSync, spawnSync } from "node:child_process";
+import { readFileSync, mkdtempSync } from "node:fs";
+import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { chromium } from "playwright-core";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 export const program = process.env.DEADBUS ?? "build/deadbus";
 export const scratch = mkdtempSync(join(tmpdir(), "deadbus-page-"));
@@ -19,7 +23,9 @@ export function makePage(file, name, ...options) {
 /** The command line's answer to a question in JSON. */
 export function askProgram(file, question) {
   const args = ["ask", file, "--question", JSON.stringify(question)];
-  return execFileSync(program, args, { encoding: "utf8", maxBuffer: 1 << 26 });
+  const { stdout, status } = spawnSync(program, args, { encoding: "utf8", maxBuffer: 1 << 26 });
+  assert.ok(status === 0 || status === 1, `${args.join(" ")} ends with ${status}`);
+  return stdout;
 }
 
 export async function launch() {
@@ -51,4 +57,30 @@ export async function open(browser, page, { hash = "", ...options } = {}) {
   if (options.javaScriptEnabled !== false)
     await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
   return { tab, context, wrong };
+}
+
+/** axe-core runs in a world of its own, which the page's policy doesn't bind. */
+export async function accessible(tab, where) {
+  const session = await tab.context().newCDPSession(tab);
+  const { frameTree } = await session.send("Page.getFrameTree");
+  const { executionContextId } = await session.send("Page.createIsolatedWorld", {
+    frameId: frameTree.frame.id,
+  });
+  const run = (expression, awaitPromise = false) =>
+    session.send("Runtime.evaluate", {
+      expression,
+      contextId: executionContextId,
+      awaitPromise,
+      returnByValue: true,
+    });
+  await run(axe);
+  const rules = '["wcag2a","wcag2aa","wcag21a","wcag21aa","wcag22aa"]';
+  const { result } = await run(
+    `axe.run(document, {runOnly: ${rules}}).then((r) => r.violations.map((v) => v.id + ": " +
+      v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160) + " " +
+        n.any.concat(n.all).map((a) => a.message).join("; ").slice(0, 200)).join(" | ")))`,
+    true,
+  );
+  assert.deepEqual(result.value, [], `axe-core, ${where}`);
+  await session.detach();
 }

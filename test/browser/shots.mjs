@@ -1,58 +1,142 @@
-// Pictures of the page: node test/browser/shots.mjs PAGE.html FOLDER [NAME...]
+// Pictures of every view, in every width and look: node test/browser/shots.mjs PAGE.html FOLDER
+// [PART-OF-NAME...]. PAGE is the instructor's. They are for people to look at; what can be told
+// without looking is told here: nothing wider than the screen, and no state by color alone.
+import assert from "node:assert/strict";
 import { mkdirSync } from "node:fs";
 import { resolve } from "node:path";
 import { pathToFileURL } from "node:url";
-import { chromium } from "playwright-core";
+import { launch } from "./open_page.mjs";
 
-const [page, folder, ...names] = process.argv.slice(2);
-const shots = [
-  { name: "bench-light", width: 1440, height: 900 },
-  {
-    name: "bench-dark",
-    width: 1440,
-    height: 900,
-    dark: true,
-    hash: "#phase=cruise&fail=alternator:dead&fail=radio-2-feeder:tripped",
+const [page, folder, ...wanted] = process.argv.slice(2);
+const address = pathToFileURL(resolve(page)).href;
+const dead = "#phase=cruise&fail=alternator:dead&fail=radio-2-feeder:tripped";
+
+const go = (name) => (tab) =>
+  tab.locator("nav[aria-label=Views]").getByRole("button", { name, exact: true }).click();
+const press = (tab, name) => tab.getByRole("button", { name }).click();
+
+async function predict(tab) {
+  await tab.getByRole("switch", { name: "Predict first" }).click();
+  await tab.locator("rect.spot[data-part='radio-2-feeder'][role]").first().click({ force: true });
+  for (const id of ["com-2", "transponder"])
+    await tab.locator(`rect.spot[data-mark="${id}"]`).click({ force: true });
+  await press(tab, "to discharge");
+}
+
+async function hide(tab) {
+  await tab.getByText("Hand this out").click();
+  const link = await tab.getByRole("link", { name: "Try it" }).getAttribute("href");
+  await tab.goto(address + link);
+}
+
+const views = {
+  bench: { hash: "#phase=cruise" },
+  dead: { hash: dead },
+  predict: { hash: "#phase=cruise", act: predict },
+  reveal: {
+    hash: "#phase=cruise",
+    async act(tab) {
+      await predict(tab);
+      await press(tab, "3 sure");
+      await press(tab, "Commit and see");
+    },
   },
-  { name: "bench-1280", width: 1280, height: 800, hash: "#phase=cruise&fail=alternator:dead" },
-  { name: "bench-1920", width: 1920, height: 1080 },
-  { name: "phone-412", width: 412, height: 915, hash: "#phase=cruise&fail=alternator:dead" },
-  { name: "phone-320", width: 320, height: 640 },
-  { name: "breakers", width: 1440, height: 900, view: "Breakers" },
-  { name: "failures", width: 1440, height: 900, view: "Failures", wait: 2500 },
-  { name: "predict", width: 1440, height: 900, predict: true },
-  { name: "phone-predict", width: 412, height: 915, predict: true },
-  { name: "print", width: 1440, height: 900, view: "Print" },
-  { name: "file", width: 1440, height: 900, view: "File" },
-  { name: "plain", width: 1280, height: 900, scripts: false },
-];
-mkdirSync(folder, { recursive: true });
-const browser = await chromium.launch({
-  executablePath: "/usr/bin/chromium",
-  args: ["--no-sandbox"],
-});
-for (const s of shots) {
-  if (names.length && !names.includes(s.name)) continue;
+  hidden: { hash: "#phase=cruise&fail=alternator:dead", act: hide },
+  would: {
+    hash: "#phase=cruise&fail=nav-1.breaker:tripped",
+    async act(tab) {
+      await go("Breakers")(tab);
+      await tab.getByRole("switch", { name: /NAV 1/ }).click();
+    },
+  },
+  breakers: { hash: dead, act: go("Breakers") },
+  failures: {
+    hash: "#phase=cruise",
+    async act(tab) {
+      await go("Failures")(tab);
+      await tab.getByText("single failures in").waitFor({ timeout: 60000 });
+    },
+  },
+  card: { hash: dead, act: go("Print") },
+  wall: {
+    hash: dead,
+    async act(tab) {
+      await go("Print")(tab);
+      await press(tab, "Wall diagram");
+    },
+  },
+  file: {
+    hash: "#phase=cruise",
+    async act(tab) {
+      await go("File")(tab);
+      await tab.locator(".cm-content").focus();
+      await tab.keyboard.press("Control+Home");
+      await tab.keyboard.type("nonsense: 1\n");
+      await tab.locator(".findings li.error").first().waitFor();
+    },
+  },
+  plain: { scripts: false },
+};
+
+const looks = {
+  light: {},
+  dark: { colorScheme: "dark" },
+  grey: { vision: "achromatopsia" },
+  deuteranopia: { vision: "deuteranopia" },
+  protanopia: { vision: "protanopia" },
+  "dark-protanopia": { vision: "protanopia", colorScheme: "dark" },
+  forced: { forcedColors: "active" },
+  "forced-dark": { forcedColors: "active", colorScheme: "dark" },
+  print: { media: "print" },
+};
+const widths = { 320: 640, 412: 915, 1280: 800, 1920: 1080 };
+// Each view in each width, light and dark; the other looks where a laptop shows them.
+const shots = Object.keys(views).flatMap((view) =>
+  Object.entries(looks).flatMap(([look]) =>
+    Object.keys(widths)
+      .filter((width) => /^(light|dark)$/.test(look) || width === "1280")
+      .map((width) => ({ view, look, width, name: `${view}-${width}-${look}` })),
+  ),
+);
+
+async function take(browser, { view, look, width, name }) {
+  const { hash = "", act, scripts = true } = views[view];
+  const { vision, media, ...options } = looks[look];
   const context = await browser.newContext({
-    viewport: { width: s.width, height: s.height },
-    colorScheme: s.dark ? "dark" : "light",
-    javaScriptEnabled: s.scripts !== false,
+    viewport: { width: Number(width), height: widths[width] },
+    hasTouch: width < 700,
+    javaScriptEnabled: scripts,
+    reducedMotion: "reduce",
+    ...options,
   });
   const tab = await context.newPage();
-  tab.on(
-    "console",
-    (m) => ["error", "warning"].includes(m.type()) && console.log(s.name, m.text()),
-  );
-  tab.on("pageerror", (e) => console.log(s.name, String(e)));
-  await tab.goto(pathToFileURL(resolve(page)).href + (s.hash ?? ""));
-  if (s.scripts !== false) await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
-  if (s.view) await tab.locator("nav").getByRole("button", { name: s.view, exact: true }).click();
-  if (s.predict) {
-    await tab.getByRole("switch", { name: "Predict first" }).click();
-    await tab.locator("rect.spot[data-part='radio-2-feeder'][role]").first().click({ force: true });
+  const wrong = [];
+  tab.on("console", (m) => ["error", "warning"].includes(m.type()) && wrong.push(m.text()));
+  tab.on("pageerror", (e) => wrong.push(String(e)));
+  await tab.goto(address + hash);
+  if (scripts) await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
+  await act?.(tab);
+  if (media) await tab.emulateMedia({ media });
+  if (vision) {
+    const session = await context.newCDPSession(tab);
+    await session.send("Emulation.setEmulatedVisionDeficiency", { type: vision });
   }
-  await tab.waitForTimeout(s.wait ?? 300);
-  await tab.screenshot({ path: `${folder}/${s.name}.png`, fullPage: true });
+  await tab.waitForTimeout(300);
+  await tab.screenshot({ path: `${folder}/${name}.png`, fullPage: true });
+  const wide = await tab.evaluate(() => document.documentElement.scrollWidth);
+  if (!media) assert.ok(wide <= width, `${name}: ${wide} wide`);
+  assert.deepEqual(wrong, [], name);
   await context.close();
 }
+
+mkdirSync(folder, { recursive: true });
+const browser = await launch();
+let taken = 0;
+for (const shot of shots) {
+  if (wanted.length && !wanted.some((part) => shot.name.includes(part))) continue;
+  await take(browser, shot);
+  taken++;
+}
 await browser.close();
+assert.ok(taken > 0, "no picture is called that");
+console.log(`${taken} pictures in ${folder}`);
