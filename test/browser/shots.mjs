@@ -1,6 +1,6 @@
 // Pictures of every view, in every width and look: node test/browser/shots.mjs PAGE.html FOLDER
 // [PART-OF-NAME...]. PAGE is the instructor's. They are for people to look at; what can be told
-// without looking is told here: nothing wider than the screen, and no state by color alone.
+// without looking is told here: nothing is wider than the screen.
 import assert from "node:assert/strict";
 import { mkdirSync } from "node:fs";
 import { resolve } from "node:path";
