@@ -224,8 +224,10 @@ export function breakerRail(host: BreakersHost, now: State): HTMLElement {
         : "No handbook page is given for it. It stays out.",
     ),
   );
+  // What opened by itself isn't offered as the thing to do next.
+  const plain = out && host.session.outByItself(now, id) ? "link" : "solid";
   box.append(
-    button(`${out ? "Push in" : "Pull"} ${part.label}`, () => host.operate(id), { class: "solid" }),
+    button(`${out ? "Push in" : "Pull"} ${part.label}`, () => host.operate(id), { class: plain }),
   );
   return box;
 }

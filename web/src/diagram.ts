@@ -112,9 +112,10 @@ export class Diagram {
       seen.add(id);
       const [x, y, w, h] = ["x", "y", "width", "height"].map((a) => Number(spot.getAttribute(a)));
       const right = (x ?? 0) + (w ?? 0);
-      const top = (y ?? 0) + Math.min(15, (h ?? 30) / 2) - 11;
       const on = marks.lost.has(id);
-      clearRow(art, right, x ?? 0, y ?? 0, h ?? 30, on);
+      const amps = clearRow(art, right, x ?? 0, y ?? 0, h ?? 30, on);
+      // Where the amps stand under a long name, the box does.
+      const top = Math.max((y ?? 0) + Math.min(15, (h ?? 30) / 2) - 11, amps - 17);
       art.append(
         svg("rect", { class: "check-box", x: right - 22, y: top, width: 22, height: 22, rx: 4 }),
       );
@@ -216,7 +217,7 @@ export class Diagram {
   }
 }
 
-/** Makes room for the box where the amps stand, and strikes the name of what is marked. */
+/** Makes room for the box where the amps stand, tells their line, and strikes what is marked. */
 function clearRow(
   art: SVGSVGElement,
   right: number,
@@ -224,15 +225,19 @@ function clearRow(
   y: number,
   h: number,
   on: boolean,
-): void {
+): number {
+  let amps = 0;
   for (const text of art.querySelectorAll("text")) {
     const tx = Number(text.getAttribute("x"));
     const ty = Number(text.getAttribute("y"));
     if (ty < y || ty > y + h || tx < left || tx > right + 1) continue;
     const at = text.classList;
-    if (at.contains("e") && Math.abs(tx - right) < 2) text.remove();
-    else if (on && !at.contains("e") && !at.contains("m")) at.add("struck");
+    if (at.contains("e") && Math.abs(tx - right) < 2) {
+      text.remove();
+      amps ||= ty;
+    } else if (on && !at.contains("e") && !at.contains("m")) at.add("struck");
   }
+  return amps;
 }
 
 function middle(spot: SVGRectElement): { x: number; y: number } {

@@ -24,6 +24,7 @@ export interface FailuresHost {
 }
 
 const SLICE = 12; // milliseconds of work between two looks at the person
+const MANY = 9; // names in a row
 
 function seatKey(s: State): string {
   return Object.values(s.indications)
@@ -35,6 +36,11 @@ function allFaults(show: Show): [string, string][] {
   return Object.entries(show.parts).flatMap(([id, p]) =>
     p.faults.map((k): [string, string] => [id, k]),
   );
+}
+
+function lostWords(lost: string[]): string {
+  if (lost.length <= MANY) return lost.join(", ") || "nothing at once";
+  return `${lost.slice(0, MANY - 1).join(", ")} and ${lost.length - MANY + 1} more`;
 }
 
 export class Failures {
@@ -215,7 +221,7 @@ export class Failures {
         { scope: "row" },
         button(f.name, () => this.host.load(f.id, f.kind), { class: "link" }),
       ),
-      el("td", {}, f.lost.join(", ") || "nothing at once"),
+      el("td", { title: f.lost.length > MANY ? f.lost.join(", ") : undefined }, lostWords(f.lost)),
     );
     for (const id of meters) {
       const i = f.state.indications[id];

@@ -94,13 +94,22 @@ class FileView implements Extra {
         background: "var(--paper)",
         color: "var(--ink)",
       },
-      ".cm-scroller": { fontFamily: "ui-monospace, monospace", lineHeight: "24px" },
+      ".cm-scroller": {
+        fontFamily: "ui-monospace, monospace",
+        lineHeight: "24px",
+        containerType: "inline-size",
+      },
       ".cm-gutters": { background: "var(--paper)", color: "var(--quiet)", border: "0" },
       ".cm-activeLine": { background: "var(--chosen)" },
       ".cm-activeLineGutter": { background: "var(--chosen)" },
       ".cm-cursor": { borderLeftColor: "var(--ink)", borderLeftWidth: "2px" },
       "&.cm-focused": { outline: "3px solid var(--ink)" },
+      // As wide as what one sees of a line, not as its longest.
       ".said-below": {
+        position: "sticky",
+        left: "52px",
+        boxSizing: "border-box",
+        maxWidth: "calc(100cqw - 72px)",
         display: "flex",
         flexWrap: "wrap",
         gap: "2px 16px",
