@@ -130,6 +130,15 @@ const char *nearest_id(reader *r, const char *id) {
             nearest = r->drafts[i].part.id;
         }
     }
+    // A line that couldn't be read has a name all the same.
+    for (uint32_t i = 0; i < r->tree.lost.capacity; i++) {
+        const char *name = r->tree.lost.slots[i].name;
+        int distance = name ? text_distance(id, name, best - 1) : best;
+        if (distance < best) {
+            best = distance;
+            nearest = name;
+        }
+    }
     return nearest;
 }
 
