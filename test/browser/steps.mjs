@@ -205,6 +205,38 @@ export const steps = {
     await tab.close();
   },
 
+  async the_clock_runs_and_is_kept(open) {
+    const lost = "#phase=night-cruise&fail=alternator%3Adead";
+    const story = (happens) =>
+      JSON.stringify({
+        scenario: 1,
+        title: "Lost by night",
+        start: { phase: "night-cruise", fail: { alternator: "dead" } },
+        happens,
+        ends: { at: "4 h" },
+      });
+    const said = (at, happens = []) =>
+      answer({ ask: "state", scenario: story(happens), at }).sentence;
+    const tab = await open(student, `${lost}&at=300`);
+    assert.equal(await tab.status(), said("300s"));
+    await tab.click(spot("com-2.breaker"));
+    const pulled = [{ at: "300 s", set: { "com-2.breaker": "out" } }];
+    await tab.until(
+      "the breaker is out",
+      async () => (await tab.status()) === said("300s", pulled),
+    );
+    await tab.click(".clock button", "Run");
+    await tab.until(
+      "time passes",
+      async () => (await tab.look(".clock output", "innerText")) !== "5:00",
+    );
+    await tab.click(".clock button", "Pause");
+    await tab.until("what comes is drawn", async () =>
+      /Low case: .* lost after \d+ min/.test(await tab.look(".clock > p", "innerText")),
+    );
+    await tab.close();
+  },
+
   async it_prints(open, name) {
     const tab = await open(student, "#phase=cruise");
     await tab.view("Print");
