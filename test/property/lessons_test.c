@@ -14,38 +14,12 @@
 #include <dirent.h>
 
 #include "part/battery_model.h"
+#include "support/case_files.h"
 #include "support/fleet_states.h"
 #include "support/settled_power.h"
 #include "timeline/scenario_play.h"
 
 enum { BATTERIES_MOST = 6, LESSONS_LEAST = 12 };
-
-static char *slurp(const char *path, size_t *length) {
-    FILE *f = fopen(path, "rb");
-    assert_non_null(f);
-    char *bytes = malloc(1 << 16);
-    assert_non_null(bytes);
-    *length = fread(bytes, 1, (1 << 16) - 1, f);
-    bytes[*length] = 0;
-    fclose(f);
-    return bytes;
-}
-
-// The aeroplane that the lesson names by the first word of its name.
-static int fleet_of(const char *lesson) {
-    const char *named = strstr(lesson, "\naircraft: ");
-    assert_non_null(named);
-    named += strlen("\naircraft: ");
-    for (int i = 0; i < FLEET_COUNT; i++) {
-        size_t n = strlen(fleet_names[i]), k = 1;
-        while (k < n && named[k] == fleet_names[i][k])
-            k++;
-        if (k == n && (named[0] | 0x20) == fleet_names[i][0])
-            return i;
-    }
-    fail_msg("no aeroplane for %.40s", named);
-    return -1;
-}
 
 static void charge_balances(const scenario_log *log, const scenario *sc, const char *name) {
     const aircraft *a = log->aircraft;
@@ -108,9 +82,9 @@ static void play_one(const char *name) {
     char path[512];
     size_t length;
     snprintf(path, sizeof path, "%s/lessons/%.100s", DEADBUS_SOURCE_DIR, name);
-    char *words = slurp(path, &length);
+    char *words = case_file_needed(path, &length);
     subject s;
-    assert_true(subject_open_fleet(&s, fleet_of(words)));
+    assert_true(subject_open_fleet(&s, lesson_fleet(words)));
     findings f = findings_make(allocator_default());
     scenario *sc = NULL;
     status read = scenario_read(allocator_default(), s.aircraft, words, length, &sc, &f);

@@ -20,6 +20,7 @@
 #include <cmocka.h>
 
 #include "reference/support/lesson_peer.h"
+#include "support/case_files.h"
 #include "support/fleet_states.h"
 #include "timeline/scenario_play.h"
 
@@ -184,37 +185,15 @@ static void compare(const ours *o, const lesson_log *a, const lesson_log *b, dou
 }
 
 // ---- lessons -----------------------------------------------------------------------------------
-static char *slurp(const char *path, size_t *length) {
-    FILE *f = fopen(path, "rb");
-    assert_non_null(f);
-    char *bytes = calloc(1, 1 << 16);
-    assert_non_null(bytes);
-    *length = fread(bytes, 1, (1 << 16) - 1, f);
-    fclose(f);
-    return bytes;
-}
-
-static int fleet_of(const char *lesson) {
-    const char *named = strstr(lesson, "\naircraft: ");
-    assert_non_null(named);
-    named += strlen("\naircraft: ");
-    for (int i = 0; i < FLEET_COUNT; i++)
-        if ((named[0] | 0x20) == fleet_names[i][0] &&
-            strncmp(named + 1, fleet_names[i] + 1, strlen(fleet_names[i]) - 1) == 0)
-            return i;
-    fail_msg("no aeroplane for %.40s", named);
-    return -1;
-}
-
 static int play_both(const char *name) {
     static lesson_log peer;
     static ours o;
     char path[512];
     size_t length;
     snprintf(path, sizeof path, "%s/lessons/%.100s", DEADBUS_SOURCE_DIR, name);
-    char *words = slurp(path, &length);
+    char *words = case_file_needed(path, &length);
     subject s;
-    assert_true(subject_open_fleet(&s, fleet_of(words)));
+    assert_true(subject_open_fleet(&s, lesson_fleet(words)));
     findings f = findings_make(allocator_default());
     scenario *sc = NULL;
     assert_int_equal(scenario_read(allocator_default(), s.aircraft, words, length, &sc, &f),

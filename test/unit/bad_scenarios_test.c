@@ -14,20 +14,10 @@
 
 #include "failing_memory.h"
 #include "model/scenario.h"
+#include "support/case_files.h"
 
 static const char FOLDER[] = DEADBUS_TEST_DIR "/case/bad-scenario/";
 enum { MOST_FILES = 400, LEAST_FILES = 55 };
-
-static char *slurp(const char *path, size_t *length) {
-    FILE *f = fopen(path, "rb");
-    if (!f)
-        return NULL;
-    char *bytes = malloc(1 << 16);
-    *length = fread(bytes, 1, (1 << 16) - 1, f);
-    bytes[*length] = 0;
-    fclose(f);
-    return bytes;
-}
 
 static int by_name(const void *a, const void *b) { return strcmp(a, b); }
 
@@ -49,7 +39,7 @@ static void findings_of(const aircraft *subject, const char *name, text *out) {
     char path[512];
     size_t length = 0;
     snprintf(path, sizeof path, "%s%.127s", FOLDER, name);
-    char *bytes = slurp(path, &length);
+    char *bytes = case_file_read(path, &length);
     assert_non_null(bytes);
     failing_memory m = {.fail_at = -1};
     findings f = findings_make(failing_allocator(&m));
@@ -74,7 +64,7 @@ static void every_file_has_its_findings(void **unused) {
     int count = list_files(names);
     int wrong = 0;
     size_t size = 0;
-    char *file = slurp(DEADBUS_SOURCE_DIR "/aircraft/bowline.yaml", &size);
+    char *file = case_file_read(DEADBUS_SOURCE_DIR "/aircraft/bowline.yaml", &size);
     assert_non_null(file);
     findings told = findings_make(allocator_default());
     aircraft *subject = NULL;
@@ -93,7 +83,7 @@ static void every_file_has_its_findings(void **unused) {
             fwrite(text_get(&made), 1, made.length, f);
             fclose(f);
         } else {
-            char *expected = slurp(path, &length);
+            char *expected = case_file_read(path, &length);
             if (!expected || strcmp(expected, text_get(&made)) != 0) {
                 print_error("%s\n--- expected\n%s--- found\n%s", names[i], expected ? expected : "",
                             text_get(&made));

@@ -13,6 +13,7 @@
 
 #include "model/aircraft.h"
 #include "model/yaml_tree.h"
+#include "support/case_files.h"
 #include "support/fragment_files.h"
 
 // ---- saying it again ----------------------------------------------------------------------------
@@ -440,15 +441,6 @@ static aircraft *read_well(const char *name, const char *source, size_t length) 
     return a;
 }
 
-static char *slurp(const char *path, size_t *length) {
-    FILE *f = fopen(path, "rb");
-    assert_non_null(f);
-    char *bytes = calloc(1, 1 << 18);
-    *length = fread(bytes, 1, (1 << 18) - 1, f);
-    fclose(f);
-    return bytes;
-}
-
 // ---- fragments ----------------------------------------------------------------------------------
 
 static void all_fragments_read_and_say_the_same(void **unused) {
@@ -456,7 +448,7 @@ static void all_fragments_read_and_say_the_same(void **unused) {
     mistakes = 0;
     static fragment pieces[FRAGMENTS_MOST];
     size_t length = 0;
-    char *all = slurp(DEADBUS_TEST_DIR "/case/fragments.yaml", &length);
+    char *all = case_file_needed(DEADBUS_TEST_DIR "/case/fragments.yaml", &length);
     int count = fragments_split(all, pieces, FRAGMENTS_MOST);
     assert_int_equal(count, 61);
     for (int i = 1; i < count; i++) {
@@ -479,7 +471,7 @@ static void all_demo_aircraft_say_the_same(void **unused) {
         char path[512];
         size_t length = 0;
         snprintf(path, sizeof path, DEADBUS_SOURCE_DIR "/aircraft/%s.yaml", NAMES[i]);
-        char *source = slurp(path, &length);
+        char *source = case_file_needed(path, &length);
         aircraft *a = read_well(NAMES[i], source, length);
         assert_true(check_lines(a) > 200);
         aircraft_free(a);
