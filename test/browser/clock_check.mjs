@@ -2,13 +2,12 @@
 // moment; it runs and stands; what is done while it runs is kept, undone and handed on.
 //   node test/browser/clock_check.mjs [NAME...]
 import assert from "node:assert/strict";
-import { readFileSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
+import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { execFileSync } from "node:child_process";
-import { launch, makePage, open, program, scratch } from "./open_page.mjs";
+import { accessible, launch, makePage, open, program, scratch } from "./open_page.mjs";
+import { runChecks } from "./run_checks.mjs";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const bowline = "aircraft/bowline.yaml";
 const student = makePage(bowline, "clock.html");
 const browser = await launch();
@@ -150,47 +149,17 @@ const checks = {
     }
   },
 
-  async accessible() {
+  async open_to_everyone() {
     for (const colorScheme of ["light", "dark"]) {
       const options = { hash: `${lost}&at=400`, colorScheme };
       const { tab, context } = await open(browser, student, options);
       await tab.locator(".clock-chart").waitFor();
       await tab.locator(".when > summary").click();
-      const session = await context.newCDPSession(tab);
-      const { frameTree } = await session.send("Page.getFrameTree");
-      const { executionContextId: contextId } = await session.send("Page.createIsolatedWorld", {
-        frameId: frameTree.frame.id,
-      });
-      const evaluate = (expression) =>
-        session.send("Runtime.evaluate", {
-          expression,
-          contextId,
-          awaitPromise: true,
-          returnByValue: true,
-        });
-      await evaluate(axe);
-      const { result } = await evaluate(
-        `axe.run(document.querySelector(".clock")).then((r) => r.violations.map((v) => v.id + ": " +
-          v.nodes.map((n) => n.html.slice(0, 120)).join(" | ")))`,
-      );
-      assert.deepEqual(result.value, [], colorScheme);
+      await accessible(tab, `the page with its clock, ${colorScheme}`);
+      await accessible(tab, `clock, ${colorScheme}`, ".clock");
       await context.close();
     }
   },
 };
 
-const wanted = process.argv.slice(2);
-let failed = 0;
-for (const [name, check] of Object.entries(checks)) {
-  if (wanted.length && !wanted.includes(name)) continue;
-  try {
-    await check();
-    console.log(`ok - ${name}`);
-  } catch (e) {
-    failed++;
-    console.log(`not ok - ${name}\n${String(e.stack ?? e).slice(0, 1500)}`);
-  }
-}
-await browser.close();
-console.log(failed ? `${failed} failed` : "all in order");
-process.exit(failed ? 1 : 0);
+await runChecks(checks, process.argv.slice(2), () => browser.close());

@@ -59,8 +59,11 @@ export async function open(browser, page, { hash = "", ...options } = {}) {
   return { tab, context, wrong };
 }
 
-/** axe-core runs in a world of its own, which the page's policy doesn't bind. */
-export async function accessible(tab, where) {
+/**
+ * axe-core runs in a world of its own, which the page's policy doesn't bind: the rules of WCAG on
+ * the whole page, or all its rules within one element.
+ */
+export async function accessible(tab, where, within = null) {
   const session = await tab.context().newCDPSession(tab);
   const { frameTree } = await session.send("Page.getFrameTree");
   const { executionContextId } = await session.send("Page.createIsolatedWorld", {
@@ -75,8 +78,11 @@ export async function accessible(tab, where) {
     });
   await run(axe);
   const rules = '["wcag2a","wcag2aa","wcag21a","wcag21aa","wcag22aa"]';
+  const on = within
+    ? `document.querySelector(${JSON.stringify(within)})`
+    : `document, {runOnly: ${rules}}`;
   const { result } = await run(
-    `axe.run(document, {runOnly: ${rules}}).then((r) => r.violations.map((v) => v.id + ": " +
+    `axe.run(${on}).then((r) => r.violations.map((v) => v.id + ": " +
       v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160) + " " +
         n.any.concat(n.all).map((a) => a.message).join("; ").slice(0, 200)).join(" | ")))`,
     true,

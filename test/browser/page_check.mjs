@@ -7,6 +7,7 @@ import { createRequire } from "node:module";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { accessible, askProgram, launch, makePage, open, scratch } from "./open_page.mjs";
+import { runChecks } from "./run_checks.mjs";
 
 const bowline = "aircraft/bowline.yaml";
 const student = makePage(bowline, "student.html");
@@ -378,18 +379,4 @@ const checks = {
   },
 };
 
-const wanted = process.argv.slice(2);
-let failed = 0;
-for (const [name, check] of Object.entries(checks)) {
-  if (wanted.length && !wanted.includes(name)) continue;
-  try {
-    await check();
-    console.log(`ok - ${name}`);
-  } catch (e) {
-    failed++;
-    console.log(`not ok - ${name}\n${String(e.stack ?? e).slice(0, 1500)}`);
-  }
-}
-await browser.close();
-console.log(failed ? `${failed} failed` : "all in order");
-process.exit(failed ? 1 : 0);
+await runChecks(checks, process.argv.slice(2), () => browser.close());
