@@ -316,13 +316,21 @@ export class App implements ControlsHost {
       controls(this, session.show, session.now, now, normal, this.hiding),
     ]);
     document.body.dataset["view"] = this.hiding ? "breakers" : this.view;
-    this.aside.replaceChildren(...this.notes());
+    this.paintNotes();
     if (this.hiding) this.paintDrill(now);
     else this.paintView(now, normal);
     if (held)
       this.root
         .querySelector<HTMLElement>(`[data-keep="${CSS.escape(held)}"]`)
         ?.focus({ preventScroll: true });
+  }
+
+  /** What somebody has opened there stays open while nothing in it changes. */
+  private paintNotes(): void {
+    const { serial, now } = this.session;
+    const { phase, fail } = now;
+    const of = [serial, phase, fail, this.view, this.hiding, this.bench.pending !== null];
+    refresh(this.aside, JSON.stringify([...of, this.asked?.id]), () => this.notes());
   }
 
   private paintView(now: State, normal: State): void {
@@ -378,8 +386,8 @@ export class App implements ControlsHost {
     );
   }
 
-  private notes(): Node[] {
-    const out: Node[] = [];
+  private notes(): HTMLElement[] {
+    const out: HTMLElement[] = [];
     if (this.asked) {
       const { id, go } = this.asked;
       const part = this.session.show.parts[id];
