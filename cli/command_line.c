@@ -22,7 +22,7 @@ typedef struct command_line {
     const char **options;  // for the library
     int option_count;
     const char *file;      // NULL: none given
-    const char *scenario;  // of `run`, `state` and `draw`: the second file
+    const char *scenario;  // the second file, of commands that play scenarios
     const char *second;    // one file too many
     const char *output;    // NULL: standard output
     int unknown;           // an option that the library doesn't know either
@@ -253,8 +253,7 @@ int main(int count, char **words) {
     command_line line = {.options = calloc((size_t)count + 2, sizeof *line.options)};
     if (!line.options)
         return no_memory();
-    int plays = !strcmp(first, "run") || !strcmp(first, "state") || !strcmp(first, "draw");
-    take_words(&line, words + 2, count - 2, plays);
+    take_words(&line, words + 2, count - 2, deadbus_plays_scenarios(first));
     ask_for_drawing(&line, first);
     int status = run(first, &line);
     free(line.options);

@@ -105,6 +105,9 @@ DEADBUS_API const char *deadbus_version(void);
 // option.
 DEADBUS_API int deadbus_option_takes_value(const char *word);
 
+// True (1) for a command after whose aircraft file a scenario's may stand.
+DEADBUS_API int deadbus_plays_scenarios(const char *command);
+
 // The command table as text: the manual page ("man"), completions ("bash", "zsh", "fish"), or the
 // help of one command (its name), or of all (""). DEADBUS_WRONG_USAGE if there is no such topic.
 DEADBUS_API deadbus_exit deadbus_help(const deadbus_memory *memory, const char *topic,

@@ -206,6 +206,11 @@ deadbus_exit deadbus_ask_json(const deadbus_memory *memory, const deadbus_questi
     return making_end(&m, answer);
 }
 
+int deadbus_plays_scenarios(const char *command) {
+    int found = command_find(command);
+    return found >= 0 && command_at((command_id)found)->scenario != SCENARIO_NEVER;
+}
+
 deadbus_exit deadbus_help(const deadbus_memory *memory, const char *topic, deadbus_answer *answer) {
     watched_memory watched = {.caller = allocator_of(memory)};
     making m = making_start(&watched);

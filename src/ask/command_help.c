@@ -56,10 +56,12 @@ static void put_option(text *out, option_id id) {
 
 static void put_usage(text *out, command_id c) {
     const command_info *info = command_at(c);
-    const char *files = info->reads_scenario ? " FILE SCENARIO"
-                        : info->scenario_too ? " FILE [SCENARIO]"
-                        : info->reads_file   ? " FILE"
-                                             : "";
+    static const char *const after[] = {
+        [SCENARIO_NEVER] = " FILE",
+        [SCENARIO_MAY] = " FILE [SCENARIO]",
+        [SCENARIO_MUST] = " FILE SCENARIO",
+    };
+    const char *files = info->reads_file ? after[info->scenario] : "";
     text_all(out, "deadbus ", info->name, files, NULL);
     size_t indent = 7 + strlen("deadbus ") + strlen(info->name) + 1;
     size_t line =
@@ -97,7 +99,7 @@ static void help_command(command_id c, text *out) {
         text_all(out, "  deadbus ", words->examples[i], "\n", NULL);
     if (info->reads_file)
         text_put(out, "\nFILE is an aircraft file; - reads it from standard input.\n");
-    if (info->reads_scenario || info->scenario_too)
+    if (info->scenario != SCENARIO_NEVER)
         text_put(out, "SCENARIO is a scenario file, such as those in lessons/.\n");
     text_char(out, '\n');
     put_wrapped(out, caution_line, 0, 0);

@@ -19,15 +19,15 @@
 static const command_info commands[COMMAND_COUNT] = {
     [COMMAND_CHECK] = {.name = "check", .reads_file = true},
     [COMMAND_SHOW] = {.name = "show", .reads_file = true},
-    [COMMAND_STATE] = {.name = "state", .reads_file = true, .scenario_too = true},
+    [COMMAND_STATE] = {.name = "state", .reads_file = true, .scenario = SCENARIO_MAY},
     [COMMAND_ENDURANCE] = {.name = "endurance", .reads_file = true},
     [COMMAND_SHED] = {.name = "shed", .reads_file = true},
-    [COMMAND_DRAW] = {.name = "draw", .reads_file = true, .scenario_too = true},
+    [COMMAND_DRAW] = {.name = "draw", .reads_file = true, .scenario = SCENARIO_MAY},
     [COMMAND_PAGE] = {.name = "page", .reads_file = true},
     [COMMAND_CARD] = {.name = "card", .reads_file = true},
     [COMMAND_SCHEMA] = {.name = "schema"},
     [COMMAND_ASK] = {.name = "ask", .reads_file = true},
-    [COMMAND_RUN] = {.name = "run", .reads_file = true, .reads_scenario = true},
+    [COMMAND_RUN] = {.name = "run", .reads_file = true, .scenario = SCENARIO_MUST},
 };
 
 static const option_info options[OPTION_COUNT] = {

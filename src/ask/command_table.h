@@ -54,11 +54,13 @@ typedef enum option_id {
     OPTION_COUNT
 } option_id;
 
+// Whether a scenario's file goes after the aircraft's.
+typedef enum scenario_use { SCENARIO_NEVER, SCENARIO_MAY, SCENARIO_MUST } scenario_use;
+
 typedef struct command_info {
     const char *name;
-    bool reads_file;      // takes the name of an aircraft file
-    bool reads_scenario;  // and that of a scenario after it
-    bool scenario_too;    // or may
+    bool reads_file;  // takes the name of an aircraft file
+    scenario_use scenario;
 } command_info;
 
 typedef struct option_info {

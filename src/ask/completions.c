@@ -125,12 +125,10 @@ void help_zsh(text *out) {
             if (o->letter)
                 put_zsh_option(out, (option_id)i, o->letter);
         }
-        if (info->reads_scenario)
+        bool plays = info->scenario != SCENARIO_NEVER;
+        if (plays)
             text_put(out, "            ':aircraft file:_files' \\\n");
-        if (info->scenario_too)
-            text_put(out, "            ':aircraft file:_files' \\\n");
-        text_put(out, info->reads_scenario || info->scenario_too
-                          ? "            ':scenario file:_files'\n        ;;\n"
+        text_put(out, plays              ? "            ':scenario file:_files'\n        ;;\n"
                       : info->reads_file ? "            ':aircraft file:_files'\n        ;;\n"
                                          : "            '--help[the help]'\n        ;;\n");
     }

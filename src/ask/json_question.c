@@ -98,7 +98,7 @@ static bool read_question(wording *w, const char *question, size_t length, deadb
     q->command = command->text;
     int named = command_find(q->command);
     const command_info *info = named >= 0 ? command_at((command_id)named) : NULL;
-    bool plays = info && (info->reads_scenario || info->scenario_too);
+    bool plays = info && info->scenario != SCENARIO_NEVER;
     for (const node *n = tree.root->first; n; n = n->next) {
         if (n != command && plays && text_equal(n->key->text, "scenario"))
             take_scenario(w, n, q);

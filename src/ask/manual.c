@@ -39,14 +39,17 @@ static void put_option_usage(text *out, const option_info *o) {
 }
 
 static void put_command(text *out, command_id c) {
+    static const char *const files[] = {
+        [SCENARIO_NEVER] = ".I FILE\n",
+        [SCENARIO_MAY] = ".I FILE\n.RI [ SCENARIO ]\n",
+        [SCENARIO_MUST] = ".I FILE SCENARIO\n",
+    };
     const command_info *info = command_at(c);
     put_line(out, ".SS ", info->name, "\n");
     put_text(out, command_words_of(c)->question);
     put_line(out, "\n.PP\n.B deadbus ", info->name, "\n");
     if (info->reads_file)
-        text_put(out, info->reads_scenario ? ".I FILE SCENARIO\n"
-                      : info->scenario_too ? ".I FILE\n.RI [ SCENARIO ]\n"
-                                           : ".I FILE\n");
+        text_put(out, files[info->scenario]);
     for (int i = 0; i < OPTION_COUNT; i++)
         if (option_of_command(option_at((option_id)i), c))
             put_option_usage(out, option_at((option_id)i));
