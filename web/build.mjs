@@ -86,9 +86,9 @@ mkdirSync(folder, { recursive: true });
 const core = pack(readFileSync(wasm));
 const shell = readFileSync(join(here, "index.html"), "utf8");
 const css = fontFaces() + (await style("style.css"));
-const appStyle = await style("app.css");
 const loader = await script("loader.ts");
 for (const name of ["student", "instructor"]) {
+  const appStyle = await style(name === "instructor" ? "file.css" : "app.css");
   const code = await script(`${name}.ts`, appStyle);
   const policy = [
     "default-src 'none'",

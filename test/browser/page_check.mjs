@@ -2,11 +2,12 @@
 // does is in steps.mjs.
 //   node test/browser/page_check.mjs [NAME...]
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { readFileSync, readdirSync, statSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { accessible, askProgram, launch, makePage, open, scratch } from "./open_page.mjs";
+import { accessible, askProgram, launch, makePage, open, program, scratch } from "./open_page.mjs";
 import { runChecks } from "./run_checks.mjs";
 
 const bowline = "aircraft/bowline.yaml";
@@ -21,7 +22,7 @@ const hash = (tab) => tab.evaluate(() => location.hash);
 async function bundled(entry) {
   const require = createRequire(new URL("../../web/build.mjs", import.meta.url));
   const { build } = require("esbuild");
-  const outfile = join(scratch, "bundled.mjs");
+  const outfile = join(scratch, `${basename(entry, ".ts")}.mjs`);
   await build({ entryPoints: [entry], bundle: true, format: "esm", outfile, logLevel: "error" });
   return import(pathToFileURL(outfile).href);
 }
@@ -262,6 +263,75 @@ const checks = {
       }
     }
     assert.ok(fixes >= 25, `only ${fixes} words`);
+  },
+
+  async what_the_amps_of_a_bus_rest_on() {
+    const { tab, context, wrong } = await open(browser, instructor, { hash: "#phase=cruise" });
+    await view(tab, "File");
+    const csv = execFileSync(program, ["show", bowline, "--csv"], { encoding: "utf8" });
+    const rows = csv.trim().split(/\r?\n/);
+    const names = rows.shift().split(",");
+    const cells = rows
+      .map((r) => r.match(/("([^"]|"")*"|[^,]*)(,|$)/g).map((c) => c.replace(/,$/, "")))
+      .map((r) => Object.fromEntries(names.map((n, i) => [n, r[i]])));
+    for (const [part, bus, label] of [
+      ["com-2:", "radio-bus-2", "Radio bus 2"],
+      ["pitot-heat:", "main-bus", "Main bus"],
+      ["battery-contactor:", "battery", "Battery"],
+    ]) {
+      await tab.evaluate((words) => {
+        const content = document
+          .querySelector(".editor-host")
+          .shadowRoot.querySelector(".cm-content");
+        const { view } = content.cmTile ?? content.cmView;
+        view.dispatch({
+          selection: { anchor: view.state.doc.toString().indexOf(`  ${words}`) + 2 },
+        });
+      }, part);
+      const sums = { measured: 0, book: 0, open: 0 };
+      for (const c of cells.filter((r) => r.bus === bus && r.amps))
+        sums[c.basis in sums ? c.basis : "open"] += Number(c.amps);
+      const all = sums.measured + sums.book + sums.open;
+      assert.ok(all > 0, `${bus} carries something`);
+      const box = tab.locator(".rests-on");
+      assert.match(await box.locator("h2").innerText(), new RegExp(`What ${label} rests on, of `));
+      for (const [ground, sum] of Object.entries(sums)) {
+        const strip = box.locator(`> svg .${ground}`);
+        const width = sum ? parseFloat(await strip.getAttribute("width")) : 0;
+        assert.equal(await strip.count(), sum ? 1 : 0, `${bus}, ${ground}`);
+        assert.ok(Math.abs(width - (100 * sum) / all) < 1e-6, `${bus}, ${ground}: ${width} %`);
+        const said = sum ? sum.toFixed(sum < 0.1 ? 2 : 1) : "0";
+        assert.ok((await box.innerText()).replace(/\s+/g, " ").includes(`${said} ${ground}`), said);
+      }
+    }
+    assert.deepEqual(wrong, []);
+    await context.close();
+  },
+
+  async a_figure_belongs_to_the_part_of_its_line() {
+    const { entryAt, awaitedPart } = await bundled("web/src/awaited.ts");
+    const text = `parts:
+  battery:
+    battery: 28
+    capacity: 10 Ah
+  com: {radio: 1 A, breaker: 5}  # on the top shelf
+  # a note: nothing
+phases:
+  cruise: {on: [com]}`.split("\n");
+    const at = (line) => entryAt(text, line);
+    assert.deepEqual([1, 2, 3, 4, 5, 7, 8].map(at), [
+      "",
+      ...Array(3).fill("battery"),
+      "com",
+      "",
+      "cruise",
+    ]);
+    const show = { parts: { com: {}, "com.breaker": {}, battery: {} } };
+    const column = (line, word) => text[line - 1].indexOf(word) + 1;
+    const owner = (line, word) => awaitedPart(show, text, { line, column: column(line, word) });
+    assert.equal(owner(5, "1 A"), "com");
+    assert.equal(owner(5, "5}"), "com.breaker");
+    assert.equal(owner(3, "28"), "battery");
   },
 
   async every_card_and_wall_is_one_sheet() {

@@ -205,6 +205,47 @@ export const steps = {
     await tab.close();
   },
 
+  async a_missing_figure_has_its_place(open) {
+    const tab = await open(instructor, "#phase=cruise");
+    await tab.view("File");
+    await tab.click("button", "Start a new aircraft");
+    const editor = ".editor-host >>> .cm-content";
+    const right = async () => (await tab.status()).startsWith("The file is right");
+    const drawn = () => tab.look(".file-view .drawing", "textContent");
+    await tab.until("the short aircraft", async () => !(await drawn()).includes("Radio bus"));
+    const lines = (await tab.look(editor, "innerText")).split("\n").filter((l) => l !== "");
+    const at = lines.findIndex((l) => l.trimStart().startsWith("com:"));
+    await tab.focus(editor);
+    await tab.press("Control", "Home");
+    const typed = async (key, times) => {
+      for (let i = 0; i < times; i++) await tab.press(key);
+    };
+    const unit = " A, from: main-bus, breaker: 5 A COM, gives: communication}";
+    assert.ok(lines[at].endsWith(unit));
+    // Empty lines aren't in the list; what hangs on the part's row tells when its line is reached.
+    const chosen = () => tab.look(".file-view .chosen", "data-part");
+    for (let i = 0; i < 40 && (await chosen()) !== "com"; i++) await tab.press("ArrowDown");
+    assert.equal(await chosen(), "com", "the drawing follows the line");
+    await tab.press("End");
+    await typed("ArrowLeft", unit.length - 2);
+    await typed("Backspace", 2);
+    await tab.until("the place of the figure", () => tab.count(".awaited"));
+    assert.equal(await tab.status(), "The diagram waits for one figure.");
+    const inside = await tab.run(() => {
+      const mark = document.querySelector('.awaited[data-part="com"]').getBoundingClientRect();
+      const row = document.querySelector('.file-view .spot[data-part="com"][data-kind="row"]');
+      const box = row.getBoundingClientRect();
+      const middle = mark.top + mark.height / 2;
+      return middle > box.top && middle < box.bottom && Math.abs(mark.right - box.right) < 4;
+    });
+    assert.ok(inside, "it stands where the amps would");
+    await tab.accessible("a missing figure");
+    await tab.click(".editor-host >>> .said-below button", "Write 1.2 A");
+    await tab.until("a file that is right again", right);
+    assert.equal(await tab.count(".awaited"), 0);
+    await tab.close();
+  },
+
   async the_clock_runs_and_is_kept(open) {
     const lost = "#phase=night-cruise&fail=alternator%3Adead";
     const story = (happens) =>

@@ -5,6 +5,7 @@ import { pathToFileURL } from "node:url";
 import { Tab } from "./tab.mjs";
 
 const KEYS = {
+  Backspace: "\uE003",
   Enter: "\uE007",
   Control: "\uE009",
   End: "\uE010",

@@ -2,7 +2,7 @@
 // lives in a shadow root, so that its styles and the page's leave each other alone.
 import { defaultKeymap, history, historyKeymap } from "@codemirror/commands";
 import { yaml } from "@codemirror/lang-yaml";
-import { HighlightStyle, syntaxHighlighting } from "@codemirror/language";
+import { syntaxHighlighting } from "@codemirror/language";
 import { type Diagnostic, lintGutter, setDiagnostics } from "@codemirror/lint";
 import { EditorState } from "@codemirror/state";
 import {
@@ -12,19 +12,14 @@ import {
   keymap,
   lineNumbers,
 } from "@codemirror/view";
-import { tags } from "@lezer/highlight";
 import type { Finding } from "./answers.ts";
 import type { App, Extra } from "./app.ts";
+import { awaitedPart, awaitsFigure, entryAt, markAwaited, spotOf } from "./awaited.ts";
 import { parseDrawing } from "./drawing.ts";
-import { button, el } from "./dom.ts";
+import { brief, button, el } from "./dom.ts";
+import { LOOK, WORDS } from "./editor_look.ts";
 import { lineFindings, rangeOf, showFindings } from "./line_findings.ts";
-
-// Weight and slope before color, as everywhere.
-const WORDS = HighlightStyle.define([
-  { tag: [tags.definition(tags.propertyName), tags.propertyName], fontWeight: "700" },
-  { tag: tags.comment, color: "var(--quiet)", fontStyle: "italic" },
-  { tag: [tags.string, tags.content, tags.literal], color: "var(--ink)" },
-]);
+import { busOf, restsBar } from "./rests_on.ts";
 
 const PAUSE = 250; // milliseconds without a key before the text is read
 
@@ -59,13 +54,27 @@ phases:
   cruise:          {engine: 2400 rpm, airborne: yes, on: [master-switch]}
 `;
 
+function waiting(list: Finding[], errors: number): string {
+  if (!list.every((f) => f.severity !== "error" || awaitsFigure(f)))
+    return `The diagram waits: ${errors} to put right before it can be solved.`;
+  return `The diagram waits for ${errors === 1 ? "one figure" : `${errors} figures`}.`;
+}
+
 class FileView implements Extra {
   readonly view = "file";
   private editor: EditorView | null = null;
   private timer = 0;
   private readonly host = el("div", { class: "editor-host" });
   private readonly findings = el("ul", { class: "findings", "aria-live": "polite" });
-  private readonly picture = el("div", { class: "drawing" });
+  private readonly picture = el("div", {
+    class: "drawing",
+    role: "region",
+    "aria-label": "Diagram of the file",
+    tabindex: "0",
+  });
+  private readonly rests = el("div");
+  private readonly waits = el("div", { class: "waits" });
+  private part = ""; // of the line one is on
   private app: App | null = null;
 
   open(app: App, box: HTMLElement): void {
@@ -78,62 +87,18 @@ class FileView implements Extra {
       button("Start a new aircraft", () => this.fresh(), { class: "link" }),
     );
     box.replaceChildren(
-      el("div", { class: "file-view" }, el("div", {}, bar, this.host, this.findings), this.picture),
+      el(
+        "div",
+        { class: "file-view" },
+        el("div", {}, bar, this.host, this.findings),
+        el("div", { class: "beside" }, this.rests, this.waits, this.picture),
+      ),
     );
     this.read();
   }
 
   private make(text: string): EditorView {
     const root = this.host.attachShadow({ mode: "open" });
-    const look = EditorView.theme({
-      "&": {
-        fontSize: "15px",
-        height: "70vh",
-        border: "1px solid var(--hair)",
-        borderRadius: "6px",
-        background: "var(--paper)",
-        color: "var(--ink)",
-      },
-      ".cm-scroller": {
-        fontFamily: "ui-monospace, monospace",
-        lineHeight: "24px",
-        containerType: "inline-size",
-      },
-      ".cm-gutters": { background: "var(--paper)", color: "var(--quiet)", border: "0" },
-      ".cm-activeLine": { background: "var(--chosen)" },
-      ".cm-activeLineGutter": { background: "var(--chosen)" },
-      ".cm-cursor": { borderLeftColor: "var(--ink)", borderLeftWidth: "2px" },
-      "&.cm-focused": { outline: "3px solid var(--ink)" },
-      // As wide as what one sees of a line, not as its longest.
-      ".said-below": {
-        position: "sticky",
-        left: "52px",
-        boxSizing: "border-box",
-        maxWidth: "calc(100cqw - 72px)",
-        display: "flex",
-        flexWrap: "wrap",
-        gap: "2px 16px",
-        justifyContent: "space-between",
-        margin: "4px 8px 8px",
-        padding: "4px 12px",
-        background: "var(--wash)",
-        borderLeft: "4px double var(--draining)",
-        fontFamily: "var(--sans)",
-        whiteSpace: "normal",
-      },
-      ".said-below.error": { borderLeft: "4px solid var(--warn)" },
-      ".said-below button": {
-        font: "inherit",
-        color: "inherit",
-        fontWeight: "700",
-        minHeight: "32px",
-        padding: "0 4px",
-        border: "0",
-        borderBottom: "2px solid var(--ink)",
-        background: "none",
-        cursor: "pointer",
-      },
-    });
     const state = EditorState.create({
       doc: text,
       extensions: [
@@ -144,12 +109,13 @@ class FileView implements Extra {
         lintGutter(),
         lineFindings,
         yaml(),
-        look,
+        LOOK,
         syntaxHighlighting(WORDS),
         keymap.of([...defaultKeymap, ...historyKeymap]),
         EditorView.contentAttributes.of({ "aria-label": "Aircraft file", tabindex: "0" }),
         EditorView.updateListener.of((u) => {
           if (u.docChanged) this.later();
+          else if (u.selectionSet) this.follow();
         }),
       ],
     });
@@ -173,20 +139,59 @@ class FileView implements Extra {
     const marks: Diagnostic[] = list.map((f) => this.mark(f));
     editor.dispatch(setDiagnostics(editor.state, marks), { effects: showFindings.of(list) });
     this.findings.replaceChildren(...list.slice(0, 40).map((f) => this.line(f)));
-    if (errors) app.say(`The diagram waits: ${errors} to put right before it can be solved.`);
+    if (errors) app.say(waiting(list, errors));
     else {
       app.replace(this.text());
       app.say(
         `The file is right. ${list.length ? `${list.length} to look at.` : "Nothing to look at."}`,
       );
-      this.draw(app);
     }
+    this.draw(app, list);
   }
 
-  private draw(app: App): void {
+  /** While the file has a mistake the drawing is that of before, with a "?" for what is missing. */
+  private draw(app: App, list: Finding[]): void {
+    const { show } = app.session;
     const width = Math.max(400, this.picture.clientWidth || 600);
     const art = parseDrawing(app.session.drawing(app.session.now, width));
-    if (art) this.picture.replaceChildren(art);
+    if (!art) return;
+    const lines = this.text().split("\n");
+    const parts = new Set(
+      list.filter(awaitsFigure).map((f) => awaitedPart(show, lines, f) || `line ${f.line}`),
+    );
+    const homeless = markAwaited(art, parts);
+    this.waits.replaceChildren();
+    if (list.some((f) => f.severity === "error"))
+      this.waits.append(el("p", { class: "quiet" }, "The diagram is that of before this edit."));
+    for (const name of homeless)
+      this.waits.append(el("p", {}, el("b", { class: "awaited-word" }, "?"), ` ${brief(name)}`));
+    this.picture.replaceChildren(art);
+    this.part = "";
+    this.follow();
+  }
+
+  /** The drawing and the bar beside it show what the line is about. */
+  private follow(): void {
+    const { app, editor } = this;
+    if (!app || !editor) return;
+    const { doc, selection } = editor.state;
+    const lines = doc.toString().split("\n");
+    const part = entryAt(lines, doc.lineAt(selection.main.head).number);
+    if (part === this.part && this.rests.firstChild) return;
+    this.part = part;
+    const bus = busOf(app.session.show, part);
+    this.rests.replaceChildren(...(bus ? [restsBar(bus)] : []));
+    this.picture.querySelector(".chosen")?.classList.remove("chosen");
+    const spot = spotOf(this.picture, part);
+    spot?.classList.add("chosen");
+    if (spot) this.bringToView(spot);
+  }
+
+  private bringToView(spot: Element): void {
+    const box = this.picture.getBoundingClientRect();
+    const at = spot.getBoundingClientRect();
+    if (at.top < box.top || at.bottom > box.bottom)
+      this.picture.scrollTop += at.top - box.top - box.height / 3;
   }
 
   private mark(f: Finding): Diagnostic {

@@ -40,7 +40,8 @@ class Below extends WidgetType {
     );
     for (const words of this.words)
       box.append(button(`Write ${words}`, () => this.write(view, box, words)));
-    return box;
+    // The editor measures a block by its box: distances are inside, not margins.
+    return el("div", { class: "said-holder" }, box);
   }
 
   private write(view: EditorView, box: HTMLElement, words: string): void {
