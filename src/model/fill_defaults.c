@@ -287,6 +287,39 @@ static void motor_defaults(reader *r, draft *d) {
     }
 }
 
+// By part: a phase says how much of the time it draws. NULL: no memory.
+static const bool *phase_duties(reader *r) {
+    bool *named = arena_new(r->scratch, (size_t)r->count + 1, sizeof *named);
+    const node *phases = node_entry(r->tree.root, "phases");
+    bool map = phases && phases->type == NODE_MAP;
+    for (const node *n = map ? phases->first : NULL; n && named; n = n->next) {
+        const node *duty = n->type == NODE_MAP ? node_entry(n, "duty") : NULL;
+        if (!duty || duty->type != NODE_MAP)
+            continue;
+        for (const node *e = duty->first; e; e = e->next) {
+            int part = find_id(r, e->key->text, e->key->length);
+            if (part >= 0)
+                named[part] = true;
+        }
+    }
+    return named;
+}
+
+#define CYCLE 120.0  // seconds: choice
+
+// What draws part of the time goes on and off; what its places or a condition let run doesn't.
+static void cycle_default(reader *r, draft *d, bool phase_says) {
+    static const part_key RUNS[] = {KEY_FOLLOWS, KEY_TRAVEL, KEY_RUNS_WHEN, KEY_SOUNDS_WHEN,
+                                    KEY_LIT_WHEN};
+    double duty = given(d, KEY_DUTY, 1);
+    bool part_of_the_time = phase_says || (duty > 0 && duty < 1);
+    for (int i = 0; i < (int)(sizeof RUNS / sizeof RUNS[0]); i++)
+        part_of_the_time =
+            part_of_the_time && !draft_value(d, RUNS[i]) && !written_node(d, RUNS[i]);
+    if (part_of_the_time && d->part.kind != KIND_RADIO)
+        assume(r, d, KEY_EVERY, CYCLE, UNIT_SECOND);
+}
+
 // A moving thing obeys the switch with places that feeds it.
 static void follows_default(reader *r, draft *d) {
     const part_value *from = draft_value(d, KEY_FROM);
@@ -298,7 +331,7 @@ static void follows_default(reader *r, draft *d) {
         assume_id(r, d, KEY_FOLLOWS, feed);
 }
 
-static void item_defaults(reader *r, draft *d) {
+static void item_defaults(reader *r, draft *d, bool phase_duty) {
     part_kind k = d->part.kind;
     if (!d->part.electric)
         return;
@@ -309,6 +342,7 @@ static void item_defaults(reader *r, draft *d) {
     if (k == KIND_MOTOR || k == KIND_SOLENOID)
         follows_default(r, d);
     bool places = draft_value(d, KEY_FOLLOWS) || written_node(d, KEY_TRAVEL);
+    cycle_default(r, d, phase_duty);
     assume(r, d, KEY_DUTY, k == KIND_MOTOR && places ? 0 : 1, UNIT_PERCENT);
 }
 
@@ -394,7 +428,8 @@ static void reach_default(draft *d) {
 void fill_defaults(reader *r) {
     int engine = only_engine(r);
     const bool *regulated = regulated_fields(r);
-    if (!regulated)
+    const bool *cycled = phase_duties(r);
+    if (!regulated || !cycled)
         return;
     // Wires last: they follow from the currents of their items.
     for (int i = 0; i < r->count && !reader_failed(r); i++) {
@@ -404,7 +439,7 @@ void fill_defaults(reader *r) {
         if (class == CLASS_PATH)
             path_defaults(r, d);
         if (class == CLASS_ITEM || d->part.kind == KIND_CONVERTER)
-            item_defaults(r, d);
+            item_defaults(r, d, cycled[i]);
         if (d->part.kind == KIND_BATTERY)
             battery_defaults(r, d);
         if (d->part.kind == KIND_EXTERNAL_POWER)

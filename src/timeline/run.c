@@ -86,10 +86,12 @@ static bool arrays_make(run *r, const state *from) {
     find_batteries(r, from);
     find_conditions(r);
     r->timers = arena_new(m, (size_t)circuit_of(r)->input_count + 1, sizeof *r->timers);
+    r->cycles = arena_new(m, parts, sizeof *r->cycles);
     r->transmitters = arena_new(m, parts, sizeof *r->transmitters);
     if (m->failed)
         return false;
     run_find_timers(r);
+    run_find_cycles(r);
     run_find_transmitters(r);
     marks_make(r);
     r->trip_laws = arena_new(m, breakers, sizeof *r->trip_laws);
@@ -227,6 +229,7 @@ void run_look(run *r) {
         settled_read(&e->view.settled);
     r->read = true;
     run_look_timers(r);
+    run_look_cycles(r);
     for (int i = 0; i < r->battery_count; i++) {
         run_battery *b = &r->batteries[i];
         const part_map *m = &r->solver->made->maps[b->part];
@@ -404,12 +407,13 @@ void run_change(run *r, const run_hooks *h, const state *asked) {
     run_hand_over(r, h);
 }
 
-// Times of `for` that are over take effect.
+// Times of `for` that are over take effect, and what draws part of the time goes on or off.
 static bool take_timers(run *r, const run_hooks *h) {
     if (!run_take_timers(r))
         return false;
     settle_change(r);
     run_look(r);
+    run_tell_cycles(r, h);
     run_tell_marks(r, h);
     settle_events(r, h, rests(r));
     return true;

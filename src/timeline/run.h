@@ -55,6 +55,7 @@ typedef struct run_options {
     double resolution;  // seconds within which an event is placed, 0.001 at least
     double health;      // of every battery: capacity now over capacity when new
     bool pessimistic;   // in the cold
+    bool cycles;        // what has an `every` goes on and off; else its average counts
     bool transmits;     // radios are tried transmitting: one more settling a radio that is on
     // Looked at on both ends of every step: where one of these bytes changes is an event.
     int watch_count;
@@ -76,6 +77,7 @@ typedef enum run_event_kind {
     RUN_MUTE,       // radio: 1 it has too few volts to transmit, 0 enough again, or it is off
     // item that drops out while a radio transmits: 1 + index of the transmitter, 0: it doesn't
     RUN_OFF_TRANSMITTING,
+    RUN_CYCLES,    // what draws part of the time: 1 on, 0 it pauses; from: 1 for the first pause
     RUN_CHATTERS,  // something of this part changed more than three times within a second
 } run_event_kind;
 

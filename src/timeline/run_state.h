@@ -10,6 +10,7 @@
 #define SHORTEST_STEP 1e-3
 #define LONGEST_STEP  600.0
 #define FIRST_STEP    30.0
+#define SAME_MOMENT   1e-9
 
 enum { FIRST_INSTANT_PATCHES = 5 };  // of one part, at most
 
@@ -31,6 +32,16 @@ typedef struct run_timer {
     double seconds, since, lost;  // since < 0: it doesn't hold; lost < 0: it does
     bool over;
 } run_timer;
+
+// What draws its share of the time. It begins with a run of its own whenever it gets its supply.
+typedef struct run_cycle {
+    int part, rule;
+    double every, duty;  // seconds; outside 0..1 in this phase: it doesn't cycle
+    double since;        // when it last started; < 0: it has no supply
+    bool on, paused;     // paused: at least once since it has had its supply
+    bool moved;          // to be told
+    bool stale;          // without supply it went back to on: not bound yet
+} run_cycle;
 
 // A comparison of volts that the verdict rests on: while all of them and all devices stay as they
 // are, so does the verdict.
@@ -101,6 +112,8 @@ struct run {
     int condition_count;
     run_timer *timers;
     int timer_count;
+    run_cycle *cycles;
+    int cycle_count;
     trip_law *trip_laws;  // breaker_count
     uint8_t *tripped;
     mark_owner *owners;
@@ -173,11 +186,19 @@ void run_start_timers(run *r);
 void run_bind_timers(const run *r, double *params);
 // Looks at what now holds.
 void run_look_timers(run *r);
-// Seconds until the next is over; < 0: none runs.
+// Seconds until the next is over, or something goes on or off; < 0: none runs.
 double run_next_timer(const run *r);
 bool run_timer_due(const run *r);  // one is over now
 // Those whose time has come are over; true if any.
 bool run_take_timers(run *r);
+
+// run_cycles.c: the same for what draws its share of the time
+void run_find_cycles(run *r);
+void run_bind_cycles(run *r, double *params);
+void run_look_cycles(run *r);
+double run_next_cycle(const run *r);
+bool run_take_cycles(run *r);
+void run_tell_cycles(run *r, const run_hooks *h);
 
 // run_trial.c
 void run_bind(run *r);  // parameters of both ends by r->now.view.asked

@@ -2,7 +2,6 @@
 // an item that has lost its supply is without data until it has had it again for so long.
 #include "timeline/run_state.h"
 
-#define SAME_MOMENT 1e-9  // seconds
 // An interruption that an item with a restart time doesn't notice: choice, of the order of the
 // shortest that equipment must ride through.
 #define RIDES_THROUGH 0.05
@@ -80,7 +79,7 @@ static double due(const run_timer *t) {
 }
 
 double run_next_timer(const run *r) {
-    double next = -1.0;
+    double next = run_next_cycle(r);
     for (int i = 0; i < r->timer_count; i++) {
         double at = due(&r->timers[i]), left = at > r->at ? at - r->at : 0.0;
         if (at >= 0 && (next < 0 || left < next))
@@ -95,7 +94,7 @@ bool run_timer_due(const run *r) {
 }
 
 bool run_take_timers(run *r) {
-    bool any = false;
+    bool any = run_take_cycles(r);
     for (int i = 0; i < r->timer_count; i++) {
         run_timer *t = &r->timers[i];
         double at = due(t);

@@ -25,6 +25,7 @@ void run_bind(run *r) {
     const compiled *c = r->solver->made;
     bind_state(c, &v->asked, r->solver->bases[v->asked.phase].amps, v->faults, v->params);
     run_bind_timers(r, v->params);
+    run_bind_cycles(r, v->params);
     r->bound_top = v->params[c->circuit.slot_top];
     for (int i = 0; i < c->circuit.power_count; i++)
         if (r->ignored[r->first_drop_mark + i])

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "model/part_words.h"
+#include "part/item_draw.h"
 #include "timeline/scenario_player.h"
 
 static const char *keep(player *p, text *t) {
@@ -191,6 +192,20 @@ static void off_transmitting_line(player *p, const run_now *now, const run_event
                     named(p, radio), " transmits.", NULL);
 }
 
+// Told once: from then on it goes on and off all the time.
+static void pause_line(player *p, const run_now *now, int part) {
+    const figure *every = part_figure(&p->aircraft->parts[part], KEY_EVERY);
+    double duty = item_duty(p->aircraft, now->settled->asked, part);
+    text t = text_make(p->memory->memory);
+    text_put(&t, " pauses: it draws ");
+    words_figure(&t, 100.0 * duty, 0, "%");
+    text_put(&t, " of the time, and starts every ");
+    words_figure(&t, every->value, 0, "s");
+    if (every->basis == BASIS_ASSUMED)
+        text_put(&t, " (assumed)");
+    player_line(p, "pauses", part, -1, false, named(p, part), keep(p, &t), ".", NULL);
+}
+
 // A part that chatters does so in more than one respect: device, status.
 static bool has_line(const player *p, const char *what, int part) {
     for (int i = 0; i < p->line_count && p->open; i++)
@@ -220,6 +235,10 @@ void player_event(void *ctx, const run_now *now, const run_event *e) {
     case RUN_CHATTERS:
         if (!has_line(p, "chatters", e->part))
             player_line(p, "chatters", e->part, -1, false, named(p, e->part), " chatters.", NULL);
+        return;
+    case RUN_CYCLES:
+        if (e->to == 0 && e->from != 0)
+            pause_line(p, now, e->part);
         return;
     case RUN_MUTE: mute_line(p, now, e); return;
     case RUN_OFF_TRANSMITTING: off_transmitting_line(p, now, e); return;

@@ -217,6 +217,7 @@ static status play(player *p) {
                      .resolution = RESOLUTION,
                      .health = sc->health,
                      .pessimistic = sc->pessimistic,
+                     .cycles = true,
                      .transmits = true,
                      .watch_count = sc->watch_count,
                      .watch_ctx = p,
