@@ -276,6 +276,9 @@ static void radio_defaults(reader *r, draft *d) {
         copy_figure(r, d, KEY_TRANSMITS_ABOVE, above->as.figure);
 }
 
+#define MOTOR_STARTS  0.2  // seconds: choices
+#define OTHERS_STARTS 0.02
+
 static void motor_defaults(reader *r, draft *d) {
     const part_value *own = draft_value(d, KEY_VALUE);
     if (own && own->type == VALUE_FIGURE) {
@@ -339,6 +342,8 @@ static void item_defaults(reader *r, draft *d, bool phase_duty) {
         radio_defaults(r, d);
     if (k == KIND_MOTOR)
         motor_defaults(r, d);
+    if (k == KIND_MOTOR || draft_value(d, KEY_STARTS_WITH))
+        assume(r, d, KEY_STARTS_IN, k == KIND_MOTOR ? MOTOR_STARTS : OTHERS_STARTS, UNIT_SECOND);
     if (k == KIND_MOTOR || k == KIND_SOLENOID)
         follows_default(r, d);
     bool places = draft_value(d, KEY_FOLLOWS) || written_node(d, KEY_TRAVEL);

@@ -55,8 +55,8 @@ typedef enum part_class {
     X(OWN_SWITCH, "own-switch") X(OWN_BATTERY, "own-battery") X(CARRIED, "carried")               \
     X(WORKS_ABOVE, "works-above") X(OFF_BELOW, "off-below") X(TRANSMIT, "transmit")               \
     X(TRANSMITS_ABOVE, "transmits-above") X(RESTARTS_IN, "restarts-in") X(STALL, "stall")         \
-    X(STARTS_WITH, "starts-with") X(AMPS, "amps") X(DUTY, "duty") X(EVERY, "every")               \
-    X(FLASHES, "flashes")                                                                         \
+    X(STARTS_WITH, "starts-with") X(STARTS_IN, "starts-in") X(AMPS, "amps") X(DUTY, "duty")       \
+    X(EVERY, "every") X(FLASHES, "flashes")                                                       \
     X(EFFICIENCY, "efficiency") X(FREQUENCY, "frequency") X(FOLLOWS, "follows")                   \
     X(TRAVEL, "travel") X(TAKES, "takes") X(WHEN_DEAD, "when-dead") X(RUNS_WHEN, "runs-when")     \
     X(CLOSES_WHEN, "closes-when") X(OPENS_WHEN, "opens-when") X(TRIPS_WHEN, "trips-when")         \

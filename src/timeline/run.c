@@ -286,9 +286,8 @@ static bool rests(const run *r) {
            same_bytes(now->dropped, then->dropped, c->power_count);
 }
 
-// After a change of positions, faults or breakers: settled from where it stood before the change.
-static void settle_change(run *r) {
-    solution_copy(circuit_of(r), &r->now.view.solution, &r->before);
+// From r->before, with all that is asked now.
+static void settle_from_before(run *r) {
     for (int i = 0; i <= circuit_of(r)->breaker_count; i++) {
         run_bind(r);
         run_settle(r, &r->now, &r->before);
@@ -298,6 +297,12 @@ static void settle_change(run *r) {
         run_open_breaker(r, breaker);
     }
     run_mark(r, &r->now);
+}
+
+// After a change of positions, faults or breakers: settled from where it stood before the change.
+static void settle_change(run *r) {
+    solution_copy(circuit_of(r), &r->now.view.solution, &r->before);
+    settle_from_before(r);
 }
 
 // Breakers that have come to their limit open; then it settles until nothing changes any more. What
@@ -401,6 +406,15 @@ void run_change(run *r, const run_hooks *h, const state *asked) {
     state_copy(a, asked, &r->now.view.asked);
     run_forget_chatter(r);
     settle_change(r);
+    run_look(r);
+    run_tell_marks(r, h);
+    settle_events(r, h, rests(r));
+    run_hand_over(r, h);
+}
+
+void run_settle_from(run *r, const run_hooks *h, const solution *start) {
+    solution_copy(circuit_of(r), start, &r->before);
+    settle_from_before(r);
     run_look(r);
     run_tell_marks(r, h);
     settle_events(r, h, rests(r));

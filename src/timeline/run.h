@@ -10,6 +10,10 @@
 #include "circuit/solver.h"
 #include "part/battery_model.h"
 
+// An interruption of its supply that an item doesn't notice: choice, of the order of the shortest
+// that equipment must ride through.
+#define RUN_RIDES_THROUGH 0.05  // seconds
+
 // One thing that happens: a fault comes, a fault goes, or a hand sets a position.
 typedef struct happening {
     double at;  // seconds from the start
@@ -125,6 +129,15 @@ const run_now *run_where(const run *r);
 double run_starts_with(const run *r, int which);
 // Now, with these parts in their first instant. Valid until the run goes on.
 const struct solution *run_first_instant(run *r, const int *parts, int count);
+// It has lasted long enough to count: it settles from there, so what has dropped out comes back at
+// its restart volts, and what takes its time to start takes it. What changes by it is told, and a
+// step is handed over.
+void run_dip(run *r, const run_hooks *hooks, const int *parts, int count);
+// Whether an item of the circuit has so much more than the volts at which it is off. False of what
+// has a battery of its own or hangs on a converter.
+bool run_has_volts(const struct item_rule *rule, const struct solution *s, double more);
+// Whether an item waits for its `restarts-in` to be over.
+bool run_restarts(const run *r, int part);
 // A coarse run, settling by settling: what follows from the last job's solution (NULL: at first),
 // up to the next job, valid until the next call; NULL: it has ended. Only devices make events of
 // their own, each in a step of at most `resolution`; when a status or a function changes is found

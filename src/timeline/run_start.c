@@ -1,5 +1,6 @@
 // The first instant of what is switched on: a rotor that still stands is a mere winding, and what
-// has a `starts-with` draws that. One settling of the same moment with it, for its volts alone.
+// has a `starts-with` draws that. One settling of the same moment with it. If it lasts, all goes on
+// from there.
 #include <string.h>
 
 #include "part/item_draw.h"
@@ -53,4 +54,10 @@ const solution *run_first_instant(run *r, const int *parts, int count) {
     solve_again(r->solver->work, &j, &r->transmitting);
     r->solves++;
     return &r->transmitting;
+}
+
+void run_dip(run *r, const run_hooks *h, const int *parts, int count) {
+    const solution *dip = run_first_instant(r, parts, count);
+    run_interrupt(r, dip);
+    run_settle_from(r, h, dip);
 }

@@ -166,6 +166,7 @@ void run_begin(run *r);  // `now` has been settled for the first time
 void run_look(run *r);
 void run_hand_over(run *r, const run_hooks *h);
 void run_open_breaker(run *r, int breaker);
+void run_settle_from(run *r, const run_hooks *h, const solution *start);
 int run_fastest_breaker(const run *r);  // opens before anything else could move; NOWHERE: none
 void run_after_event(run *r);           // the next step knows nothing of those before
 // Those that are due change what is asked; true if any.
@@ -191,6 +192,7 @@ double run_next_timer(const run *r);
 bool run_timer_due(const run *r);  // one is over now
 // Those whose time has come are over; true if any.
 bool run_take_timers(run *r);
+void run_interrupt(run *r, const solution *s);  // items without their volts there start anew
 
 // run_cycles.c: the same for what draws its share of the time
 void run_find_cycles(run *r);

@@ -2,10 +2,6 @@
 // an item that has lost its supply is without data until it has had it again for so long.
 #include "timeline/run_state.h"
 
-// An interruption that an item with a restart time doesn't notice: choice, of the order of the
-// shortest that equipment must ride through.
-#define RIDES_THROUGH 0.05
-
 void run_find_timers(run *r) {
     const compiled *c = r->solver->made;
     for (int i = 0; i < c->circuit.input_count; i++) {
@@ -75,7 +71,7 @@ void run_look_timers(run *r) {
 static double due(const run_timer *t) {
     if (t->since >= 0)
         return t->over ? -1.0 : t->since + t->seconds;
-    return t->rule >= 0 && t->over && t->lost >= 0 ? t->lost + RIDES_THROUGH : -1.0;
+    return t->rule >= 0 && t->over && t->lost >= 0 ? t->lost + RUN_RIDES_THROUGH : -1.0;
 }
 
 double run_next_timer(const run *r) {
@@ -104,4 +100,24 @@ bool run_take_timers(run *r) {
         any = any || t->over;  // of an item without supply nothing changes yet
     }
     return any;
+}
+
+void run_interrupt(run *r, const solution *s) {
+    for (int i = 0; i < r->timer_count; i++) {
+        run_timer *t = &r->timers[i];
+        const item_rule *rule = t->rule < 0 ? NULL : &r->solver->made->verdict->rules[t->rule];
+        if (rule == NULL || run_has_volts(rule, s, 0.0) ||
+            !run_has_volts(rule, &r->now.view.solution, 0.0))
+            continue;
+        t->over = false;
+        t->since = -1.0;
+    }
+}
+
+bool run_restarts(const run *r, int part) {
+    int rule = r->solver->made->verdict->rule_of[part];
+    for (int i = 0; i < r->timer_count; i++)
+        if (r->timers[i].rule >= 0 && r->timers[i].rule == rule)
+            return !r->timers[i].over;
+    return false;
 }

@@ -40,11 +40,14 @@ void run_name_transmit_marks(run *r) {
 // What has gone comes back at a little more than it went at: without, it would flicker.
 #define DEAD_BAND 0.1  // volts: choice
 
-static bool has_volts(const item_rule *rule, const solution *s, bool was_off) {
+bool run_has_volts(const item_rule *rule, const solution *s, double more) {
     if (rule->inner < 0 || rule->own_battery || (rule->power >= 0 && s->dropped[rule->power]))
         return false;
-    double least = rule->off + (was_off ? DEAD_BAND : 0.0);
-    return s->volts[rule->inner] - s->volts[rule->to] >= least;
+    return s->volts[rule->inner] - s->volts[rule->to] >= rule->off + more;
+}
+
+static bool has_volts(const item_rule *rule, const solution *s, bool was_off) {
+    return run_has_volts(rule, s, was_off ? DEAD_BAND : 0.0);
 }
 
 // Its own switch is on and it isn't broken: both are inputs.

@@ -98,10 +98,11 @@ bool player_is_seen(const player *p, int which) {
            k == KIND_VOLTMETER;
 }
 
-// It has its supply again and had none before: what it lacks is time.
+// It has its supply again and had none before, or a dip has just taken it: what it lacks is time.
 static bool starts(const player *p, const run_event *e) {
     bool had_none = e->from == ITEM_OFF || e->from == ITEM_UNUSED || e->from == ITEM_NONE;
-    return had_none && part_number(&p->aircraft->parts[e->part], KEY_RESTARTS_IN, 0.0) > 0;
+    bool restarts = part_number(&p->aircraft->parts[e->part], KEY_RESTARTS_IN, 0.0) > 0;
+    return had_none ? restarts : e->from != ITEM_NO_DATA && run_restarts(p->run, e->part);
 }
 
 static void starts_line(player *p, const run_event *e) {
@@ -109,7 +110,8 @@ static void starts_line(player *p, const run_event *e) {
     double seconds = part_number(&p->aircraft->parts[e->part], KEY_RESTARTS_IN, 0.0);
     text_int(&t, (int64_t)(seconds + 0.5));
     player_line(p, "restarts", e->part, -1, false, named(p, e->part),
-                e->from == ITEM_OFF ? " starts again, ready in " : " starts, ready in ",
+                e->from == ITEM_OFF || e->from <= ITEM_WEAK ? " starts again, ready in "
+                                                            : " starts, ready in ",
                 keep(p, &t), " s.", NULL);
 }
 

@@ -129,6 +129,7 @@ static void take_step(player *p, int index) {
     }
     if (step->change_count > 0)
         run_change(p->run, &p->hooks, &p->asked);
+    player_dip(p);
     player_close(p);
 }
 
@@ -158,8 +159,10 @@ static void play_on(player *p) {
         run_pause(p->run, next);
         bool on = run_advance(p->run, &p->hooks, 1);
         double passed = now->at - start;
+        player_dip(p);
         if (travel >= 0 && passed > 0 && player_travel(p, now, passed))
             run_change(p->run, &p->hooks, &p->asked);
+        player_dip(p);
         player_close(p);
         look(p);
         if (!on || now->at + SAME_TIME >= p->scenario->lasts)

@@ -22,6 +22,7 @@ typedef struct mover {
 typedef struct starter {
     int part;
     double runs_with, amps;  // its figure; now
+    double lasts;            // seconds of its first instant
 } starter;
 
 // A wire whose gauge the file gives.
@@ -57,6 +58,8 @@ typedef struct player {
     starter *starters;
     int starter_count;
     int *starting, starting_count;  // parts that start at this instant
+    int *lasting, lasting_count;    // of these, those that others don't ride through
+    bool dipped;                    // something has dropped out by that: not dealt with yet
     warm_wire *wires;
     int wire_count;
     double air, warmed_at;  // celsius; seconds
@@ -110,6 +113,7 @@ bool player_is_seen(const player *p, int which);  // lights, sounders, meters: t
 // ---- scenario_starts.c
 void player_find_starters(player *p);
 void player_starts(player *p, const run_now *now);
+void player_dip(player *p);  // what has dropped out at a start comes back, as it can
 
 // ---- scenario_wires.c
 void player_find_wires(player *p);

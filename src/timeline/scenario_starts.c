@@ -1,4 +1,6 @@
 // Motors and others that draw more as they start: what the volts do at that instant.
+#include <string.h>
+
 #include "model/part_words.h"
 #include "part/item_draw.h"
 #include "timeline/scenario_player.h"
@@ -11,12 +13,14 @@ void player_find_starters(player *p) {
     const verdict *v = p->solver->made->verdict;
     p->starters = arena_new(p->memory, (size_t)a->part_count + 1, sizeof *p->starters);
     p->starting = arena_new(p->memory, (size_t)a->part_count + 1, sizeof *p->starting);
-    for (int i = 0; p->starters != NULL && i < v->rule_count; i++) {
+    p->lasting = arena_new(p->memory, (size_t)a->part_count + 1, sizeof *p->lasting);
+    for (int i = 0; !p->memory->failed && i < v->rule_count; i++) {
         const part *x = &a->parts[v->rules[i].part];
         bool inrush = x->kind == KIND_MOTOR || part_figure(x, KEY_STARTS_WITH) != NULL;
         if (inrush && v->rules[i].inner >= 0 && item_amps(a, x) > 0)
             p->starters[p->starter_count++] =
-                (starter){v->rules[i].part, item_amps(a, x), item_amps(a, x)};
+                (starter){v->rules[i].part, item_amps(a, x), item_amps(a, x),
+                          part_number(x, KEY_STARTS_IN, 0.0)};
     }
 }
 
@@ -28,12 +32,6 @@ static int first_bus(const player *p, const run_now *now) {
     return NOWHERE;
 }
 
-static bool has_volts(const item_rule *rule, const solution *s) {
-    if (rule->inner < 0 || rule->own_battery || (rule->power >= 0 && s->dropped[rule->power]))
-        return false;
-    return s->volts[rule->inner] - s->volts[rule->to] >= rule->off;
-}
-
 // Items on that are off at this instant, named in `t`.
 static int put_off(const player *p, const run_now *now, const solution *s, text *t) {
     const verdict *v = p->solver->made->verdict;
@@ -41,12 +39,20 @@ static int put_off(const player *p, const run_now *now, const solution *s, text 
     for (int i = 0; i < v->rule_count; i++) {
         int status = now->items[i].status;
         if ((status != ITEM_ON && status != ITEM_WEAK) || player_is_seen(p, v->rules[i].part) ||
-            !has_volts(&v->rules[i], now->settled->solution) || has_volts(&v->rules[i], s))
+            !run_has_volts(&v->rules[i], now->settled->solution, 0.0) ||
+            run_has_volts(&v->rules[i], s, 0.0))
             continue;
-        text_put(t, count++ ? ", " : "; off at that instant: ");
+        text_put(t, count++ ? ", " : "; off for that moment: ");
         part_short_name(p->aircraft, v->rules[i].part, t);
     }
     return count;
+}
+
+// Items that drop out, contactors that let go.
+static bool moves_devices(const player *p, const solution *now, const solution *dip) {
+    const circuit *c = &p->solver->made->circuit;
+    return memcmp(now->dropped, dip->dropped, (size_t)c->power_count) != 0 ||
+           memcmp(now->comparator, dip->comparator, (size_t)c->comparator_count) != 0;
 }
 
 static void dip_line(player *p, const run_now *now, const solution *s) {
@@ -66,7 +72,12 @@ static void dip_line(player *p, const run_now *now, const solution *s) {
     text_put(&t, ": the volts dip to ");
     words_figure(&t, volts, 1, "V");
     text_put(&t, " as it starts");
-    int off = put_off(p, now, s, &t);
+    int off = 0;
+    if (p->lasting_count > 0) {
+        const solution *first = run_first_instant(p->run, p->lasting, p->lasting_count);
+        off = put_off(p, now, first, &t);
+        p->dipped = off > 0 || moves_devices(p, now->settled->solution, first);
+    }
     if (off > 0 || dip >= (aircraft_is_28(p->aircraft) ? 1.0 : 0.5))
         player_line(p, "dips", p->starting[0], -1, false, text_get(&t), ".", NULL);
     p->memory->failed = p->memory->failed || t.failed;
@@ -75,13 +86,24 @@ static void dip_line(player *p, const run_now *now, const solution *s) {
 
 void player_starts(player *p, const run_now *now) {
     p->starting_count = 0;
+    p->lasting_count = 0;
     for (int i = 0; i < p->starter_count; i++) {
         starter *s = &p->starters[i];
         double amps = part_amps(now->settled, s->part);
-        if (s->amps < STOOD * s->runs_with && amps >= RUNS * s->runs_with)
+        bool starts = s->amps < STOOD * s->runs_with && amps >= RUNS * s->runs_with;
+        if (starts)
             p->starting[p->starting_count++] = s->part;
+        if (starts && s->lasts > RUN_RIDES_THROUGH)
+            p->lasting[p->lasting_count++] = s->part;
         s->amps = amps;
     }
     if (p->starting_count > 0)
         dip_line(p, now, run_first_instant(p->run, p->starting, p->starting_count));
+}
+
+void player_dip(player *p) {
+    if (!p->dipped)
+        return;
+    p->dipped = false;
+    run_dip(p->run, &p->hooks, p->lasting, p->lasting_count);
 }

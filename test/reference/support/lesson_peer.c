@@ -99,6 +99,30 @@ static void look_at_times(peer *p) {
     }
 }
 
+// ---- motors that start -------------------------------------------------------------------------
+// A rotor that stands is a resistance, by the current that it is said to draw then.
+static void lock_rotor(peer *p, int part) {
+    const piecewise *w = &p->made->circuit.piecewises[p->made->maps[part].piecewise];
+    const figure *stall = part_figure(&p->aircraft->parts[part], KEY_STALL);
+    double volts = stall->at_unit == UNIT_VOLT && stall->at > 0 ? stall->at : p->aircraft->nominal;
+    double *law = p->params + w->slot;
+    assert_true(w->pieces == 2 && stall->unit == UNIT_AMP);
+    law[0] = 1000;
+    law[1] = law[2] = stall->value / volts;
+    law[3] = law[4] = 0;
+}
+
+// It has drawn next to nothing and draws at least half of its current now.
+static bool has_started(peer *p, int part) {
+    const struct part *x = &p->aircraft->parts[part];
+    double amps = part_amps(&p->now.settled, part), was = p->drew[part];
+    double full =
+        x->kind == KIND_MOTOR && p->made->maps[part].piecewise >= 0 ? part_draw(x)->value : 0;
+    p->drew[part] = amps;
+    return full > 0 && was < 0.1 * full && amps >= 0.5 * full &&
+           part_number(x, KEY_STARTS_IN, 0) > RIDES;
+}
+
 // ---- one instant -------------------------------------------------------------------------------
 static void solve_now(peer *p) {
     const circuit *c = &p->made->circuit;
@@ -113,6 +137,9 @@ static void solve_now(peer *p) {
     }
     for (int i = 0; i < p->timer_count; i++)
         p->params[p->timers[i].input] = p->timers[i].over;
+    for (int i = 0; i < p->aircraft->part_count; i++)
+        if (p->stands[i])
+            lock_rotor(p, i);
     for (int i = 0; i < c->power_count; i++) {
         if (!p->held[i])
             continue;
@@ -217,6 +244,31 @@ static void settle(peer *p, bool changed) {
         if (breaker < 0 && (round > 0 || !changed) && same_devices(p, p->marks))
             break;
     }
+}
+
+// How long a motor stands counts for those that notice: what has no supply then starts anew.
+static bool stand_for_a_moment(peer *p) {
+    bool any = false;
+    for (int i = 0; i < p->aircraft->part_count; i++)
+        any = (p->stands[i] = has_started(p, i)) || any;
+    if (!any)
+        return false;
+    solve_now(p);
+    memset(p->stands, 0, (size_t)p->aircraft->part_count);
+    for (int i = 0; i < p->timer_count; i++) {
+        peer_timer *t = &p->timers[i];
+        if (t->rule < 0 || timer_holds(p, t))
+            continue;
+        t->over = false;
+        t->since = -1;
+    }
+    return true;
+}
+
+static void settle_and_look(peer *p, bool changed) {
+    settle(p, changed);
+    if (stand_for_a_moment(p))
+        settle(p, true);
     take_marks(p);
 }
 
@@ -238,7 +290,7 @@ static void take_steps(peer *p) {
         return;
     memset(p->flips, 0, (size_t)p->made->circuit.power_count);
     memset(p->held, 0, (size_t)p->made->circuit.power_count);
-    settle(p, true);
+    settle_and_look(p, true);
 }
 
 static bool look_at_watches(peer *p) {
@@ -271,7 +323,7 @@ static void step(peer *p) {
         open_breaker(p, i);
         opened = true;
     }
-    settle(p, opened);
+    settle_and_look(p, opened);
 }
 
 static void make(peer *p) {
@@ -286,6 +338,8 @@ static void make(peer *p) {
     p->heat = arena_new(m, (size_t)c->breaker_count + 1, sizeof(double));
     p->tripped = arena_new(m, (size_t)c->breaker_count + 1, 1);
     p->pushed = arena_new(m, (size_t)c->breaker_count + 1, 1);
+    p->stands = arena_new(m, parts, 1);
+    p->drew = arena_new(m, parts, sizeof(double));
     p->flips = arena_new(m, (size_t)c->power_count + 1, 1);
     p->held = arena_new(m, (size_t)c->power_count + 1, 1);
     p->was_dropped = arena_new(m, (size_t)c->power_count + 1, 1);
@@ -324,6 +378,8 @@ static void begin(peer *p) {
         t->over = timer_holds(p, t);
         t->since = t->over ? 0 : -1;
     }
+    for (int i = 0; i < p->aircraft->part_count; i++)
+        p->drew[i] = part_amps(&p->now.settled, i);
     take_marks(p);
 }
 

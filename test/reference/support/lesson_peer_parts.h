@@ -39,6 +39,8 @@ typedef struct peer {
     uint8_t *tripped, *pushed;  // per breaker; pushed in at this instant
     uint8_t *flips, *held;      // per constant-power load: changes within a second; held off
     double *flips_since;
+    uint8_t *stands;  // per part: motor whose rotor stands at this instant
+    double *drew;     // per part: amps as last looked at
     uint8_t *was_dropped;
     uint8_t *seen, *marks;
     int mark_count;
