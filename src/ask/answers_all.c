@@ -8,7 +8,7 @@ const command_answers answers_here[COMMAND_COUNT] = {
     [COMMAND_SHED] = {.plain = ask_shed, .json = ask_shed},
     [COMMAND_DRAW] = {.plain = ask_draw},
     [COMMAND_PAGE] = {.plain = ask_page},
-    [COMMAND_CARD] = {.plain = ask_card, .json = ask_card},
+    [COMMAND_CARD] = {.plain = card_in_form, .json = card_in_json},
     [COMMAND_SCHEMA] = {.plain = ask_schema},
     [COMMAND_RUN] = {.plain = run_in_words, .json = run_in_json, .csv = run_in_csv},
 };

@@ -48,8 +48,10 @@ status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
                 deadbus_exit *exit);
 status ask_page(const aircraft *a, const ask_options *o, text *out, findings *f,
                 deadbus_exit *exit);
-status ask_card(const aircraft *a, const ask_options *o, text *out, findings *f,
-                deadbus_exit *exit);
+status card_in_form(const aircraft *a, const ask_options *o, text *out, findings *f,
+                    deadbus_exit *exit);
+status card_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
+                    deadbus_exit *exit);
 // `a` is NULL: it is about the format, not about one file.
 status ask_schema(const aircraft *a, const ask_options *o, text *out, findings *f,
                   deadbus_exit *exit);

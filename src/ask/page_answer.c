@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "ask/ask_commands.h"
+#include "ask/card_made.h"
 #include "ask/opened.h"
 #include "ask/state_question.h"
 #include "draw/columns.h"
@@ -43,7 +44,14 @@ static void put_heading(page_maker *k, const char *words) {
     text_put(k->out, "</h2>\n");
 }
 
-static status put_content(page_maker *k) {
+static status put_card(const card_maker *k, const card *c, text *out, findings *f) {
+    (void)k;
+    (void)f;
+    page_card(c, out);
+    return out->failed ? STATUS_NO_MEMORY : STATUS_OK;
+}
+
+static status put_content(page_maker *k, findings *f) {
     const aircraft *a = k->aircraft;
     text *out = k->out;
     int at = phase_usual(a);
@@ -74,6 +82,10 @@ static status put_content(page_maker *k) {
     page_normal(a, k->phases, out);
     put_heading(k, "Breakers by place");
     page_breakers(&map, out);
+    put_heading(k, "System notes for the flight bag, not a checklist");
+    r = card_answer(a, k->options, put_card, out, f);
+    if (r != STATUS_OK)
+        return r;
     put_heading(k, "The aircraft file");
     page_file(a, out);
     text_put(out, "</section>\n</main>\n");
@@ -109,7 +121,7 @@ static status put_page(page_maker *k, findings *f) {
     }
     title += sizeof title_mark - 1;
     text_put_n(k->out, title, (size_t)(content - title));
-    status r = put_content(k);
+    status r = put_content(k, f);
     content += sizeof content_mark - 1;
     text_put_n(k->out, content, (size_t)(end - content));
     return r != STATUS_OK ? r : k->out->failed ? STATUS_NO_MEMORY : STATUS_OK;

@@ -180,6 +180,42 @@ void page_breakers(const bus_map *m, text *out) {
     arena_free(&memory);
 }
 
+// ---- the card -----------------------------------------------------------------------------------
+static void card_line(double value, const char *unit, const char *words, const char *after,
+                      text *out) {
+    text_put(out, "<li><b>");
+    text_fixed(out, value, 1);
+    text_all(out, unit, "</b> ", NULL);
+    xml_text(out, words);
+    text_all(out, after, "</li>\n", NULL);
+}
+
+void page_card(const card *c, text *out) {
+    element(out, "h3", "Everything electrical dead: still works");
+    text_put(out, "<p id=\"card-dead\">");
+    xml_text(out, c->dead);
+    text_put(out, "</p>\n");
+    element(out, "h3", "Biggest eaters");
+    text_put(out, "<ul id=\"card-eaters\">\n");
+    for (int i = 0; i < c->eater_count; i++) {
+        const card_eater *e = &c->eaters[i];
+        bool soft = e->basis == BASIS_ASSUMED || e->basis == BASIS_GUESS;
+        card_line(e->amps, " A", e->name, soft ? ", assumed" : "", out);
+    }
+    text_put(out, "</ul>\n");
+    element(out, "h3", "Fades as volts fall, in this order");
+    text_put(out, "<ul id=\"card-fading\">\n");
+    for (int i = 0; i < c->fading_count; i++)
+        card_line(c->fading[i].volts, " V", c->fading[i].names, "", out);
+    text_put(out, "</ul>\n");
+    if (!*c->lasts)
+        return;
+    element(out, "h3", "How long it lasts");
+    text_put(out, "<p id=\"card-lasts\">");
+    xml_text(out, c->lasts);
+    text_put(out, "</p>\n");
+}
+
 // ---- the file -----------------------------------------------------------------------------------
 void page_file(const aircraft *a, text *out) {
     // A line's end right after the tag isn't part of the text.

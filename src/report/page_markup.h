@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "model/outcome.h"
 #include "report/bus_map.h"
+#include "report/card_result.h"
 
 // Kept, reduced and lost by function, with reasons.
 void page_functions(const outcome *o, text *out);
@@ -12,6 +13,9 @@ void page_functions(const outcome *o, text *out);
 void page_normal(const aircraft *a, outcome *const *phases, text *out);
 // Breakers and fuses in the order of their places, with what each carries.
 void page_breakers(const bus_map *m, text *out);
+// What the flight-bag card tells and the page can't work out: what works with everything dead, what
+// takes most, in which order it fades, how long it lasts. The page takes these onto its card.
+void page_card(const card *c, text *out);
 // The aircraft file, so that reading it back from the page gives the same bytes.
 void page_file(const aircraft *a, text *out);
 

@@ -334,6 +334,47 @@ phases:
     assert.equal(owner(3, "28"), "battery");
   },
 
+  async the_card_tells_what_the_command_tells() {
+    for (const file of readdirSync("aircraft").filter((name) => name.endsWith(".yaml"))) {
+      const page = makePage(`aircraft/${file}`, `cards-${file}.html`, "--instructor");
+      const { tab, context, wrong } = await open(browser, page);
+      const card = JSON.parse(
+        execFileSync(program, ["card", `aircraft/${file}`, "--json"], { stdio: "pipe" }),
+      );
+      const told = async () => {
+        await view(tab, "Print");
+        return (await tab.locator(".card").first().innerText()).replace(/\s+/g, " ");
+      };
+      let said = await told();
+      const holds = (words) => assert.ok(said.includes(words), `${file}: "${words}" in ${said}`);
+      holds(card.works_with_everything_dead);
+      assert.ok(card.fading.length > 3 && card.eaters.length > 3);
+      for (const one of card.eaters) holds(`${one.amps.toFixed(1)} A ${one.what}`);
+      for (const one of card.fading) holds(`${one.volts.toFixed(1)} V ${one.what}`);
+      let at = 0;
+      for (const one of card.fading) {
+        const next = said.indexOf(`${one.volts.toFixed(1)} V ${one.what}`);
+        assert.ok(next > at, `${file}: ${one.what} in its order`);
+        at = next;
+      }
+      const { less_than_minutes, lost, reduced } = card.endurance;
+      const what = (lost ?? reduced).replace(/-/g, " ");
+      holds(`${what} is ${lost ? "lost" : "reduced"} in less than ${less_than_minutes} min`);
+      // Of another file it tells nothing of this one.
+      await view(tab, "File");
+      await tab.getByRole("button", { name: "Start a new aircraft" }).click();
+      await tab.waitForFunction(() =>
+        /^The file is right/.test(document.querySelector("[role=status]").innerText),
+      );
+      await tab.waitForTimeout(400);
+      said = await told();
+      assert.ok(!said.includes("less than"), `${file}: no minutes of another file`);
+      assert.equal(await tab.locator(".card .blank").count(), 2);
+      assert.deepEqual(wrong, []);
+      await context.close();
+    }
+  },
+
   async every_card_and_wall_is_one_sheet() {
     for (const file of readdirSync("aircraft").filter((name) => name.endsWith(".yaml"))) {
       const page = makePage(`aircraft/${file}`, `sheets-${file}.html`);
@@ -389,7 +430,8 @@ phases:
   async with_scripts_off() {
     const { tab, context, wrong } = await open(browser, student, { javaScriptEnabled: false });
     const text = await tab.locator("#plain").innerText();
-    for (const wanted of ["Bowline 28", "Radio bus 2", "Normal readings", "PITOT HT", "deadbus: 1"])
+    const parts = ["Bowline 28", "Radio bus 2", "Normal readings", "PITOT HT", "deadbus: 1"];
+    for (const wanted of [...parts, "Fades as volts fall", "less than"])
       assert.ok(text.includes(wanted), `${wanted} is there`);
     assert.equal(await tab.locator("#plain svg").count(), 1);
     assert.ok(await tab.locator("#app").isHidden());

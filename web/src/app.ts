@@ -10,7 +10,7 @@ import { button, el, refresh, sentence, words } from "./dom.ts";
 import { debrief, drillRail, drillWork, type Guess, seatSentence } from "./drill_view.ts";
 import { Failures } from "./failures.ts";
 import { hiddenAddress, hiddenInAddress, unhide } from "./hidden.ts";
-import { printView } from "./print_view.ts";
+import { printView, toldByPage } from "./print_view.ts";
 import { Refused, Session } from "./session.ts";
 import { continued, isTimed, untimed } from "./story.ts";
 
@@ -36,6 +36,7 @@ export class App implements ControlsHost {
   chosen = "";
   drill: Drill | null = null;
   private paper = "card";
+  private readonly told = toldByPage();
   private asked: { id: string; go: () => void } | null = null; // "would you?"
   private readonly root = document.getElementById("app") as HTMLElement;
   private readonly status = el("p", { class: "sentence", role: "status" });
@@ -47,7 +48,7 @@ export class App implements ControlsHost {
 
   constructor(
     private readonly core: Core,
-    text: string,
+    private readonly text: string,
     private readonly extras: Extra[],
   ) {
     this.session = this.open(text, location.hash);
@@ -356,7 +357,8 @@ export class App implements ControlsHost {
         this.paper = paper;
         this.paint();
       };
-      this.body.replaceChildren(...printView({ session, paper: this.paper, choose }));
+      const told = session.plane.text === this.text ? this.told : new Map();
+      this.body.replaceChildren(...printView({ session, told, paper: this.paper, choose }));
     } else this.extras.find((e) => e.view === this.view)?.open(this, this.body);
   }
 

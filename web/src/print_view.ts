@@ -8,8 +8,18 @@ import type { Session } from "./session.ts";
 
 const EATERS = 5;
 
+/** What the plain page tells of the card, by its names; the core's own words. */
+export type Told = Map<string, Element>;
+
+export function toldByPage(): Told {
+  const all = document.querySelectorAll("#plain [id^=card-]");
+  return new Map([...all].map((e) => [e.id.slice("card-".length), e]));
+}
+
 export interface PrintHost {
   session: Session;
+  /** Empty once the file is another than the page was made from. */
+  told: Told;
   paper: string;
   choose(paper: string): void;
 }
@@ -72,7 +82,10 @@ function normal(show: Show, all: Map<string, State>): HTMLElement {
     const lit = Object.entries(s.indications)
       .filter(([id, i]) => isLamp(show, id) && (i.figure ?? 0) > 0)
       .map(([id]) => brief(show.parts[id]?.label ?? id));
-    const said = [...meters.map((id) => s.indications[id]?.reading ?? ""), lit.join(", ")];
+    const said = [
+      ...meters.map((id) => (s.indications[id]?.reading ?? "").replace(/^reads (its )?/, "")),
+      lit.join(", "),
+    ];
     const key = JSON.stringify(said);
     rows.set(key, [
       ...(rows.get(key) ?? []),
@@ -152,13 +165,55 @@ function handbook(show: Show): string {
     : "Procedures: the approved handbook.";
 }
 
-function sideOne(session: Session): HTMLElement {
+/** As told, or a line to write on. */
+function line(told: Told, name: string): Element {
+  const found = told.get(name)?.cloneNode(true) as Element | undefined;
+  found?.removeAttribute("id");
+  return found ?? el("p", { class: "blank" });
+}
+
+/** One paragraph after its title: where the room is short. */
+function runIn(title: string, content: Element): HTMLElement {
+  const said = [...content.children].filter((e) => e.nodeName === "LI").map((e) => e.textContent);
+  const rest = said.length ? `${said.join("; ")}.` : content.textContent;
+  if (!rest) return block(title, content);
+  return el("section", {}, el("p", {}, el("b", {}, `${title}: `), rest));
+}
+
+function block(title: string, content: Element): HTMLElement {
+  return el("section", {}, el("h3", {}, title), content);
+}
+
+function lists(show: Show, told: Told, as: typeof block): HTMLElement {
+  const most = told.has("eaters") ? line(told, "eaters") : eaters(show);
+  return el(
+    "div",
+    { class: as === block ? "two" : "" },
+    as("Biggest eaters", most),
+    as("Fades as volts fall, in this order", line(told, "fading")),
+  );
+}
+
+// Lines of the table and of what fades with which lists side by side have no room any more, and
+// then the meter's face.
+const CROWDED = 18;
+const FULL = 22;
+
+function sideOne(session: Session, told: Told): HTMLElement {
   const { show } = session;
   const all = session.normals();
   const s = session.normal(session.now.phase);
+  const table = normal(show, all);
+  const fading = told.get("fading")?.childElementCount ?? 0;
+  const lines = table.childElementCount + fading;
+  const as = lines > CROWDED ? runIn : block;
   return el(
     "article",
-    { class: "card" },
+    {
+      class: ["card", lines > CROWDED && "crowded", lines > FULL && "full"]
+        .filter(Boolean)
+        .join(" "),
+    },
     head(
       show,
       "SYSTEM NOTES, NOT A CHECKLIST",
@@ -168,21 +223,12 @@ function sideOne(session: Session): HTMLElement {
       "section",
       { class: "framed" },
       el("h3", {}, "Everything electrical dead: still works"),
-      el("p", {}, dead(show, session)),
+      told.has("dead") ? line(told, "dead") : el("p", {}, dead(show, session)),
     ),
-    el("section", {}, el("h3", {}, "Normal for this tail, and the lights lit"), normal(show, all)),
+    block("Normal for this tail, and the lights lit", table),
     ammeter(show, s),
-    el(
-      "div",
-      { class: "two" },
-      el("section", {}, el("h3", {}, "Biggest eaters"), eaters(show)),
-      el(
-        "section",
-        {},
-        el("h3", {}, "Order of fading on battery"),
-        el("p", { class: "blank" }, ""),
-      ),
-    ),
+    lists(show, told, as),
+    as("How long it lasts", line(told, "lasts")),
     el("p", {}, handbook(show)),
     el(
       "p",
@@ -255,7 +301,7 @@ function wall(session: Session): HTMLElement {
 }
 
 export function printView(host: PrintHost): Node[] {
-  const { session } = host;
+  const { session, told } = host;
   const bar = el("div", { class: "print-bar" });
   for (const [value, label] of [
     ["card", "Card, two on a sheet"],
@@ -269,5 +315,14 @@ export function printView(host: PrintHost): Node[] {
     );
   bar.append(button("Print", () => window.print(), { class: "solid" }));
   if (host.paper === "wall") return [bar, wall(session)];
-  return [bar, el("div", { class: "sheet" }, sideOne(session), sideTwo(session))];
+  if (!told.size)
+    bar.append(
+      el(
+        "p",
+        {},
+        "The file is another than this page was made from: save it and make the page again " +
+          "to have the blank places of the card filled.",
+      ),
+    );
+  return [bar, el("div", { class: "sheet" }, sideOne(session, told), sideTwo(session))];
 }
