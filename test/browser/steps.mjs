@@ -7,6 +7,7 @@ import { askProgram, makePage, scratch } from "./open_page.mjs";
 
 const bowline = "aircraft/bowline.yaml";
 const student = makePage(bowline, "steps-student.html");
+const fullest = makePage("aircraft/clove.yaml", "steps-fullest.html");
 const instructor = makePage(bowline, "steps-instructor.html", "--instructor");
 const spot = (id) => `rect.spot[data-part="${id}"][tabindex]`;
 const answer = (question) => JSON.parse(askProgram(bowline, question)).answer;
@@ -275,6 +276,14 @@ export const steps = {
     await tab.until("what comes is drawn", async () =>
       /Low case: .* lost after \d+ min/.test(await tab.look(".clock > p", "innerText")),
     );
+    await tab.close();
+  },
+
+  async the_fullest_card_is_one_sheet(open, name) {
+    const tab = await open(fullest, "#phase=cruise");
+    await tab.view("Print");
+    const pdf = await tab.pdf();
+    if (pdf) checkPdf(pdf, name);
     await tab.close();
   },
 
