@@ -75,6 +75,38 @@ const checks = {
     await context.close();
   },
 
+  async an_old_battery_lasts_less() {
+    const { tab, context, wrong } = await open(browser, student, { hash: `${lost}&at=60` });
+    await tab.locator(".clock-chart").waitFor();
+    const fresh = await sentence(tab);
+    await tab.locator(".more-outside > summary").click();
+    await tab.getByLabel("Battery age").selectOption("50%");
+    assert.ok(await tab.getByLabel("Battery age").isVisible(), "the list stays open");
+    await tab.waitForFunction(
+      (old) => document.querySelector(".clock > p").innerText !== old,
+      fresh,
+    );
+    const first = (which) => {
+      const old = story([], which, 3600);
+      old.start.capacity = "50%";
+      return ask(old, "run").events.find((e) => e.what === "lost");
+    };
+    const [low, likely] = [first("low"), first("middle")];
+    const minutes = (e) => `${Math.floor(e.t / 60)} min`;
+    const said = await sentence(tab);
+    assert.ok(said.includes(`lost after ${minutes(low)};`), said);
+    assert.ok(said.endsWith(`likely ${minutes(likely)}.`), said);
+    const before = Number(/lost after (\d+) min/.exec(fresh)[1]);
+    assert.ok(Math.floor(low.t / 60) < before, "sooner than by the case");
+    await addressSays(tab, "capacity=50%25");
+    await tab.reload();
+    await tab.locator(".clock-chart").waitFor();
+    assert.equal(await sentence(tab), said, "after the address was handed on");
+    await accessible(tab, "more of what is outside");
+    assert.deepEqual(wrong, []);
+    await context.close();
+  },
+
   async it_runs_and_stands() {
     const { tab, context, wrong } = await open(browser, student, { hash: lost });
     await tab.locator(".clock > summary").click();
@@ -138,6 +170,8 @@ const checks = {
     for (const odd of [
       "at=1e99",
       "at=-5",
+      "at=5&capacity=900%25",
+      "at=5&capacity=old",
       "at=5&since=[",
       "at=5&since=[1,[],{}]",
       "since=[9,[]]",

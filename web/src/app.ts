@@ -308,8 +308,8 @@ export class App implements ControlsHost {
     const { session } = this;
     const now = session.solve(session.now);
     const normal = session.normal(session.now.phase);
-    const { phase, charge, temperature } = session.now;
-    const outside = [phase, charge, temperature, now.outside];
+    const { phase, charge, temperature, capacity } = session.now;
+    const outside = [phase, charge, temperature, capacity, now.outside];
     const head = [session.serial, this.view, outside, this.predicting];
     const key = JSON.stringify([...head, this.canUndo, this.canRedo, this.hiding]);
     refresh(this.top, key, () => [

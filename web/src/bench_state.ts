@@ -14,13 +14,14 @@ export interface Chapter {
 export interface BenchState extends Chapter {
   charge: string; // "" as the file says
   temperature: string;
+  capacity: string; // what age has left of the batteries, "" by the clock's case
   at: number; // what the clock says, seconds
   earlier: Chapter[];
 }
 
 export function plainState(phase: string): BenchState {
   const chapter = { from: 0, phase, set: {}, fail: [], pushed: [] };
-  return { ...chapter, charge: "", temperature: "", at: 0, earlier: [] };
+  return { ...chapter, charge: "", temperature: "", capacity: "", at: 0, earlier: [] };
 }
 
 export function copyState(s: BenchState): BenchState {
@@ -52,6 +53,7 @@ export function toAddress(s: BenchState): string {
   for (const one of s.fail) out.append("fail", one.replace("=", ":"));
   if (s.charge) out.set("charge", s.charge);
   if (s.temperature) out.set("temperature", s.temperature);
+  if (s.capacity) out.set("capacity", s.capacity);
   if (s.at) out.set("at", String(s.at));
   if (s.earlier.length) out.set("since", JSON.stringify([s.from, s.pushed, ...s.earlier]));
   return `#${out.toString()}`;
@@ -99,6 +101,9 @@ export function fromAddress(hash: string, otherwise: string): BenchState {
   }
   state.charge = given.get("charge") ?? "";
   state.temperature = given.get("temperature") ?? "";
+  // Only the clock asks with it: what the core would refuse then is left out now.
+  const capacity = Number(/^(\d{1,3})%$/.exec(given.get("capacity") ?? "")?.[1]);
+  if (capacity >= 5 && capacity <= 120) state.capacity = `${capacity}%`;
   state.at = Math.min(LATEST, Math.max(0, Number(given.get("at")) || 0));
   readSince(given.get("since"), state);
   return state;

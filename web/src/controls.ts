@@ -66,14 +66,50 @@ function select(
   options: [string, string][],
   act: (value: string) => void,
 ): HTMLElement {
-  const list = el("select", { change: () => act(list.value) });
+  const list = el("select", { change: () => act(list.value), "data-keep": `outside-${label}` });
   for (const [v, text] of options)
     list.append(el("option", v === value ? { value: v, selected: true } : { value: v }, text));
   return el("label", { class: "outside" }, el("span", {}, label), list);
 }
 
 const CHARGES = ["100%", "80%", "60%", "40%", "20%", "10%"];
+const HOLDS = ["100%", "90%", "80%", "70%", "60%", "50%", "40%"];
 const TEMPERATURES = ["-20C", "-10C", "0C", "5C", "15C", "25C", "35C"];
+
+/** What is set more rarely; it stays open from one change to the next. */
+function moreOutside(host: ControlsHost, state: BenchState, now: State): HTMLElement {
+  const open = document.querySelector<HTMLDetailsElement>(".more-outside")?.open;
+  const more = el("details", { class: "more-outside", open }, el("summary", {}, "More"));
+  const list = el("div", { class: "more-list" });
+  for (const id of ["airborne", "cloud", "icing", "stall-near"]) {
+    const on = now.outside[id] === true;
+    list.append(
+      button(words(id), () => host.outside(id, on ? "no" : "yes"), {
+        role: "switch",
+        "aria-checked": String(on),
+        "data-keep": `outside-${id}`,
+      }),
+    );
+  }
+  list.append(
+    select(
+      "Battery age",
+      state.capacity,
+      [
+        ["", "by its case"],
+        ...HOLDS.map((h): [string, string] => [h, `holds ${h.replace("%", " %")}`]),
+      ],
+      (v) => host.change({ capacity: v }),
+    ),
+    el(
+      "p",
+      { class: "quiet" },
+      "Of what it held when new. Age tells on how long it lasts: run the clock.",
+    ),
+  );
+  more.append(list);
+  return more;
+}
 
 export function controls(
   host: ControlsHost,
@@ -122,19 +158,7 @@ export function controls(
       (v) => host.change({ charge: v }),
     ),
   );
-  const more = el("details", { class: "more-outside" }, el("summary", {}, "More"));
-  const list = el("div", { class: "more-list" });
-  for (const id of ["airborne", "cloud", "icing", "stall-near"]) {
-    const on = now.outside[id] === true;
-    list.append(
-      button(words(id), () => host.outside(id, on ? "no" : "yes"), {
-        role: "switch",
-        "aria-checked": String(on),
-      }),
-    );
-  }
-  more.append(list);
-  outside.append(more);
+  outside.append(moreOutside(host, state, now));
   const predict = button("Predict first", () => host.predict(!host.predicting), {
     role: "switch",
     class: "predict-switch",

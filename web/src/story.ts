@@ -72,6 +72,7 @@ export function storyOf(s: BenchState, how: Telling, usual: Usual): string {
       fail: faults(first.fail),
       ...(s.charge ? { charge: s.charge } : {}),
       ...(s.temperature ? { temperature: s.temperature } : {}),
+      ...(s.capacity ? { capacity: s.capacity } : {}),
       case: how.which,
     },
     ...(how.record.length ? { record: how.record } : {}),
