@@ -166,24 +166,7 @@ export function breakersView(host: BreakersHost, now: State): HTMLElement {
   return grid;
 }
 
-/** The rail: what the chosen breaker carries, and what its loss takes away. */
-export function breakerRail(host: BreakersHost, now: State): HTMLElement {
-  const { show } = host.session;
-  const id = host.chosen;
-  const part = show.parts[id];
-  const box = el("section", { class: "breaker-rail", "aria-label": "Breaker" });
-  if (!part || !PROTECTS.has(part.kind)) {
-    box.append(
-      el("h2", {}, "What each carries"),
-      el("p", {}, "Pull a breaker to see what hangs on it beyond its label."),
-    );
-    return box;
-  }
-  const out = host.session.isOut(now, id);
-  box.append(
-    el("h2", { class: "serif-name" }, part.label),
-    el("p", {}, `${part.rating ?? ""} A. ${out ? "Out." : "In."}`),
-  );
+function carriesTable(show: Show, id: string, now: State): HTMLElement {
   const table = el("table");
   for (const c of carried(show, id))
     table.append(
@@ -202,7 +185,28 @@ export function breakerRail(host: BreakersHost, now: State): HTMLElement {
       el("td", { class: "number" }, amps(now.parts[id]?.amps ?? 0)),
     ),
   );
-  box.append(el("h3", {}, "Carries"), table);
+  return table;
+}
+
+/** The rail: what the chosen breaker carries, and what its loss takes away. */
+export function breakerRail(host: BreakersHost, now: State): HTMLElement {
+  const { show } = host.session;
+  const id = host.chosen;
+  const part = show.parts[id];
+  const box = el("section", { class: "breaker-rail", "aria-label": "Breaker" });
+  if (!part || !PROTECTS.has(part.kind)) {
+    box.append(
+      el("h2", {}, "What each carries"),
+      el("p", {}, "Pull a breaker to see what hangs on it beyond its label."),
+    );
+    return box;
+  }
+  const out = host.session.isOut(now, id);
+  box.append(
+    el("h2", { class: "serif-name" }, part.label),
+    el("p", {}, `${part.rating ?? ""} A. ${out ? "Out." : "In."}`),
+  );
+  box.append(el("h3", {}, "Carries"), carriesTable(show, id, now));
   const without = host.session.look({
     ...host.session.question(untimed(host.session.now)),
     set: { ...host.session.now.set, [id]: "out" },

@@ -93,6 +93,46 @@ function minutes(seconds: number): string {
   return m < 60 ? `${m}` : `${Math.floor(m / 60)}:${String(m % 60).padStart(2, "0")}`;
 }
 
+/** One quantity against time, with its scale: what was, what comes, and the low case. */
+function curves(
+  p: Plot,
+  likely: Run,
+  low: Run,
+  top: number,
+  x: (t: number) => number,
+): SVGElement[] {
+  const out: SVGElement[] = [];
+  const series = [likely, low].map((r) => p.of(r).map((v) => v * p.factor));
+  const seen = series.flat();
+  let lowest = Math.min(...seen);
+  let highest = Math.max(...seen);
+  if (p.unit === "%") [lowest, highest] = [0, 100];
+  const missing = Math.max(0, p.least - (highest - lowest)) / 2;
+  const unit = step(highest - lowest + 2 * missing, p.tall > 60 ? 4 : 2);
+  lowest = Math.floor((lowest - missing) / unit) * unit;
+  highest = Math.ceil((highest + missing) / unit) * unit;
+  const base = top + SINK + p.tall - SINK;
+  const y = (v: number) => base - ((v - lowest) / (highest - lowest)) * (p.tall - 16);
+  for (let v = lowest; v <= highest + unit / 2; v += unit) {
+    out.push(svg("path", { class: "grid", d: `M${LEFT},${y(v).toFixed(1)}H${RIGHT}` }));
+    out.push(text(LEFT - 6, y(v) + 4, String(Math.round(v)).replace("-", "−"), "end"));
+  }
+  out.push(
+    svg("path", { class: "low", d: path(low.trace.t, series[1] ?? [], x, y) }),
+    svg("path", {
+      class: "likely",
+      "clip-path": "url(#clock-ahead)",
+      d: path(likely.trace.t, series[0] ?? [], x, y),
+    }),
+    svg("path", {
+      class: "happened",
+      "clip-path": "url(#clock-past)",
+      d: path(likely.trace.t, series[0] ?? [], x, y),
+    }),
+  );
+  return out;
+}
+
 export function chart(show: Show, likely: Run, low: Run, end: number): Drawn {
   const all = plots(show, likely);
   const x = (t: number) => LEFT + (t / end) * (RIGHT - LEFT);
@@ -116,35 +156,8 @@ export function chart(show: Show, likely: Run, low: Run, end: number): Drawn {
   const titles: SVGTextElement[] = [];
   let top = 26;
   for (const p of all) {
-    const series = [likely, low].map((r) => p.of(r).map((v) => v * p.factor));
-    const seen = series.flat();
-    let lowest = Math.min(...seen);
-    let highest = Math.max(...seen);
-    if (p.unit === "%") [lowest, highest] = [0, 100];
-    const missing = Math.max(0, p.least - (highest - lowest)) / 2;
-    const unit = step(highest - lowest + 2 * missing, p.tall > 60 ? 4 : 2);
-    lowest = Math.floor((lowest - missing) / unit) * unit;
-    highest = Math.ceil((highest + missing) / unit) * unit;
-    const base = top + SINK + p.tall - SINK;
-    const y = (v: number) => base - ((v - lowest) / (highest - lowest)) * (p.tall - 16);
-    for (let v = lowest; v <= highest + unit / 2; v += unit) {
-      art.append(svg("path", { class: "grid", d: `M${LEFT},${y(v).toFixed(1)}H${RIGHT}` }));
-      art.append(text(LEFT - 6, y(v) + 4, String(Math.round(v)).replace("-", "−"), "end"));
-    }
+    art.append(...curves(p, likely, low, top, x));
     titles.push(text(LEFT, top + 8, `${p.name} (${p.unit})`));
-    art.append(
-      svg("path", { class: "low", d: path(low.trace.t, series[1] ?? [], x, y) }),
-      svg("path", {
-        class: "likely",
-        "clip-path": "url(#clock-ahead)",
-        d: path(likely.trace.t, series[0] ?? [], x, y),
-      }),
-      svg("path", {
-        class: "happened",
-        "clip-path": "url(#clock-past)",
-        d: path(likely.trace.t, series[0] ?? [], x, y),
-      }),
-    );
     top += p.tall + SINK;
   }
   const foot = top - 2;

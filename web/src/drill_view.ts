@@ -4,6 +4,7 @@ import type { Show, State } from "./answers.ts";
 import { breakersView } from "./breakers.ts";
 import { isOperable } from "./diagram.ts";
 import { button, el, words } from "./dom.ts";
+import { howSure } from "./predict.ts";
 import { face, isLamp, isMeter, lamp } from "./seat.ts";
 import type { Session } from "./session.ts";
 
@@ -130,72 +131,60 @@ function quietSeat(show: Show, now: State): HTMLElement {
   return box;
 }
 
+/** A list to choose from; what is chosen is `now`. */
+function choice(
+  id: string,
+  label: string,
+  first: string,
+  options: [string, string][],
+  now: string,
+  choose: (value: string) => void,
+): HTMLElement {
+  const list = el(
+    "select",
+    { id, "data-keep": id, change: () => choose(list.value) },
+    el("option", { value: "" }, first),
+  );
+  for (const [value, text] of options)
+    list.append(el("option", { value, selected: value === now }, text));
+  return el("div", { class: "field" }, el("label", { for: id }, label), list);
+}
+
+function whichPart(host: DrillHost): HTMLElement {
+  const { parts } = host.session.show;
+  const name = (id: string) => parts[id]?.name ?? id;
+  const ids = Object.keys(parts)
+    .filter((id) => parts[id]?.faults.length)
+    .sort((a, b) => name(a).localeCompare(name(b)));
+  const options = ids.map((id): [string, string] => [id, name(id)]);
+  return choice("guess-part", "The part", "Which part?", options, host.guess.part, (id) => {
+    host.guess.part = id;
+    host.guess.kind = "";
+    host.repaint();
+  });
+}
+
+function whatIsWrong(host: DrillHost): HTMLElement {
+  const kinds = host.session.show.parts[host.guess.part]?.faults ?? [];
+  const options = kinds.map((k): [string, string] => [k, k.replace(/-/g, " ")]);
+  const label = "What is wrong with it";
+  return choice("guess-kind", label, "How?", options, host.guess.kind, (kind) => {
+    host.guess.kind = kind;
+    host.repaint();
+  });
+}
+
 export function drillRail(host: DrillHost, now: State): Node[] {
-  const { show } = host.session;
+  const sure = howSure(host.guess.sure, (n) => {
+    host.guess.sure = n;
+    host.repaint();
+  });
   const box = el(
     "section",
     { class: "predict", "aria-label": "Name the failure" },
     el("h2", {}, "Name the failure"),
-  );
-  const part = el(
-    "select",
-    {
-      id: "guess-part",
-      "data-keep": "guess-part",
-      change: () => {
-        host.guess.part = part.value;
-        host.guess.kind = "";
-        host.repaint();
-      },
-    },
-    el("option", { value: "" }, "Which part?"),
-  );
-  const ids = Object.keys(show.parts)
-    .filter((id) => show.parts[id]?.faults.length)
-    .sort((a, b) => (show.parts[a]?.name ?? a).localeCompare(show.parts[b]?.name ?? b));
-  for (const id of ids)
-    part.append(
-      el("option", { value: id, selected: id === host.guess.part }, show.parts[id]?.name ?? id),
-    );
-  const kind = el(
-    "select",
-    {
-      id: "guess-kind",
-      "data-keep": "guess-kind",
-      change: () => {
-        host.guess.kind = kind.value;
-        host.repaint();
-      },
-    },
-    el("option", { value: "" }, "How?"),
-  );
-  for (const k of show.parts[host.guess.part]?.faults ?? [])
-    kind.append(el("option", { value: k, selected: k === host.guess.kind }, k.replace(/-/g, " ")));
-  const sure = el("div", {
-    class: "choices sure",
-    role: "group",
-    "aria-label": "How sure are you?",
-  });
-  ["guess", "fairly", "sure"].forEach((word, n) =>
-    sure.append(
-      button(
-        `${n + 1} ${word}`,
-        () => {
-          host.guess.sure = n + 1;
-          host.repaint();
-        },
-        { "aria-pressed": host.guess.sure === n + 1 ? "true" : "false", "data-keep": `sure-${n}` },
-      ),
-    ),
-  );
-  box.append(
-    el("div", { class: "field" }, el("label", { for: "guess-part" }, "The part"), part),
-    el(
-      "div",
-      { class: "field" },
-      el("label", { for: "guess-kind" }, "What is wrong with it"),
-      kind,
-    ),
+    whichPart(host),
+    whatIsWrong(host),
     el("h3", {}, "How sure are you?"),
     sure,
     button("Commit and see", () => host.name(), {
@@ -210,7 +199,7 @@ export function drillRail(host: DrillHost, now: State): Node[] {
       el("h3", {}, "What you did"),
       el("ul", { class: "log" }, ...host.log.map((l) => el("li", {}, l))),
     );
-  return [quietSeat(show, now), box];
+  return [quietSeat(host.session.show, now), box];
 }
 
 /** After the failure is named: what it was, what was done, and what looks the same. */

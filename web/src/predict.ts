@@ -103,84 +103,75 @@ function flip(set: Set<string>, id: string): void {
   if (!set.delete(id)) set.add(id);
 }
 
+function lampQuestion(host: PredictHost, p: Prediction, before: State): HTMLElement {
+  const list = el("ul", { class: "lights" });
+  for (const id of Object.keys(before.indications)) {
+    if (!isLamp(host.show, id)) continue;
+    const change = () => {
+      flip(p.lamps, id);
+      host.repaint();
+    };
+    const label = host.show.parts[id]?.label ?? id;
+    list.append(
+      el(
+        "li",
+        { class: "light" },
+        lampSymbol(p.lamps.has(id)),
+        box(label, p.lamps.has(id), change, `lamp-${id}`),
+      ),
+    );
+  }
+  return list;
+}
+
+export function howSure(said: number, choose: (sure: number) => void): HTMLElement {
+  const name = "How sure are you?";
+  const sure = el("div", { class: "choices sure", role: "group", "aria-label": name });
+  ["guess", "fairly", "sure"].forEach((word, n) =>
+    sure.append(
+      button(`${n + 1} ${word}`, () => choose(n + 1), {
+        "aria-pressed": said === n + 1 ? "true" : "false",
+        "data-keep": `sure-${n}`,
+      }),
+    ),
+  );
+  return sure;
+}
+
 /** The rail while predicting. */
 export function questions(host: PredictHost, p: Prediction, before: State): HTMLElement {
-  const rail = el(
+  const marked = [...p.lost].map((id) => host.show.parts[id]?.label ?? id).map(words);
+  const needles = Object.entries(before.indications).filter(([, i]) => isMeter(i));
+  const sure = howSure(p.sure, (n) => {
+    p.sure = n;
+    host.repaint();
+  });
+  const named = marked.join(", ") || "Mark rows of the diagram, or below it.";
+  return el(
     "section",
     { class: "predict", "aria-label": "Your prediction" },
     el("h2", {}, "Your prediction"),
-  );
-  const marked = [...p.lost].map((id) => host.show.parts[id]?.label ?? id).map(words);
-  rail.append(
-    step(
-      1,
-      `Lost: ${p.lost.size} marked`,
-      el("p", {}, marked.join(", ") || "Mark rows of the diagram, or below it."),
-    ),
-  );
-  const needles = Object.entries(before.indications).filter(([, i]) => isMeter(i));
-  rail.append(
+    step(1, `Lost: ${p.lost.size} marked`, el("p", {}, named)),
     step(
       2,
       "Which way do the needles go?",
       el("p", { class: "quiet" }, "Slide, or choose a word. Dashed: now."),
       ...needles.map(([id, i]) => needleQuestion(host, p, id, i)),
     ),
-  );
-  const lamps = Object.keys(before.indications).filter((id) => isLamp(host.show, id));
-  const list = el("ul", { class: "lights" });
-  for (const id of lamps) {
-    const change = () => {
-      flip(p.lamps, id);
-      host.repaint();
-    };
-    list.append(
-      el(
-        "li",
-        { class: "light" },
-        lampSymbol(p.lamps.has(id)),
-        box(host.show.parts[id]?.label ?? id, p.lamps.has(id), change, `lamp-${id}`),
-      ),
-    );
-  }
-  rail.append(step(3, "Which lights are lit then?", list));
-  const sure = el("div", {
-    class: "choices sure",
-    role: "group",
-    "aria-label": "How sure are you?",
-  });
-  ["guess", "fairly", "sure"].forEach((word, n) =>
-    sure.append(
-      button(
-        `${n + 1} ${word}`,
-        () => {
-          p.sure = n + 1;
-          host.repaint();
-        },
-        {
-          "aria-pressed": p.sure === n + 1 ? "true" : "false",
-          "data-keep": `sure-${n}`,
-        },
-      ),
-    ),
-  );
-  rail.append(step(4, "How sure are you?", sure));
-  rail.append(
+    step(3, "Which lights are lit then?", lampQuestion(host, p, before)),
+    step(4, "How sure are you?", sure),
     button("Commit and see", () => host.commit(), {
       class: "solid",
       disabled: p.sure === 0,
       "data-keep": "commit",
     }),
-  );
-  rail.append(
     el(
       "p",
       { class: "quiet center" },
       p.sure ? "Nothing is shown until you commit." : "Say how sure you are, then commit.",
     ),
+    button("Leave it", () => host.cancel(), { class: "link" }),
   );
-  rail.append(button("Leave it", () => host.cancel(), { class: "link" }));
-  return rail;
 }
 
 /** Functions that no row of the diagram stands for. */
