@@ -61,14 +61,14 @@ static void put_parts(const endurance_report *r, const char *key, const bool *co
     text_char(out, '}');
 }
 
-// What concerns a few parts only, and not the many flights.
+// What concerns a few parts only.
 static void put_transmitting(const endurance_report *r, const char *key, times_in times,
                              text *out) {
     bool first = true;
     text_put(out, ",\n");
     json_key(out, key);
     text_char(out, '{');
-    for (int i = 0; i < r->aircraft->part_count && r->found->flights == 0; i++) {
+    for (int i = 0; i < r->aircraft->part_count; i++) {
         endurance_row row = row_of(r->found, times, i);
         bool ever = false;
         for (int k = 0; k < ENDURANCE_CASES; k++)

@@ -93,7 +93,7 @@ static const char *low_words(const page *p) {
 static void first_mute(page *p, double before, text *t) {
     int first = -1;
     const double *mute = p->found->of[ENDURANCE_LOW].mute;
-    for (int i = 0; i < p->aircraft->part_count && !drawn(p); i++)
+    for (int i = 0; i < p->aircraft->part_count; i++)
         if (p->found->counts[i] && mute[i] >= 0 && (before < 0 || mute[i] < before) &&
             (first < 0 || mute[i] < mute[first]))
             first = i;
@@ -305,10 +305,9 @@ static void say_transmitting(page *p, int what, text *t) {
     text_put(t, what < count ? " transmits no more" : " drops out meanwhile");
 }
 
-// Rows of the many flights aren't there: they are run without.
 static void transmitting(page *p, row *rows) {
     int count = 0, all = p->aircraft->part_count;
-    for (int i = 0; i < all && !drawn(p); i++) {
+    for (int i = 0; i < all; i++) {
         if (!p->found->counts[i] || p->found->shed[i])
             continue;
         row mute = row_of(p, i, offsetof(endurance_times, mute));

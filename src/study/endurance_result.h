@@ -49,8 +49,8 @@ typedef struct endurance_times {
     double *reduced;    // function_count: first reduced or lost, if it was kept before
     double *lets_go;    // part_count: contactor or relay that held before
     double *exhausted;  // part_count: battery
-    // part_count, found by cases, not by flights: radio, first too few volts to transmit; item,
-    // first without enough volts while a radio transmits that somebody speaks into in this phase
+    // part_count: radio, first too few volts to transmit; item, first without enough volts while a
+    // radio transmits that somebody speaks into in this phase
     double *mute, *off_transmitting;
     // part_count: battery, 0..1, when the loss is noticed; and when the first function that must
     // stay is gone, or at the end of the run

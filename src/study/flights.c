@@ -31,6 +31,8 @@ typedef enum column_of {
     COLUMN_CHARGE_NOTICED,
     COLUMN_FUNCTION,
     COLUMN_REDUCED,
+    COLUMN_MUTE,
+    COLUMN_OFF_TRANSMITTING,
     COLUMN_KINDS
 } column_of;
 
@@ -40,8 +42,9 @@ typedef struct column {
 } column;
 
 static double *times_of(const endurance_times *t, column_of of) {
-    double *const arrays[COLUMN_KINDS] = {t->items,  t->weak,           t->lets_go,   t->exhausted,
-                                          t->charge, t->charge_noticed, t->functions, t->reduced};
+    double *const arrays[COLUMN_KINDS] = {
+        t->items,          t->weak,      t->lets_go, t->exhausted, t->charge,
+        t->charge_noticed, t->functions, t->reduced, t->mute,      t->off_transmitting};
     return arrays[of];
 }
 
@@ -63,10 +66,13 @@ typedef struct flights {
 
 static bool is_time(column_of of) { return of != COLUMN_CHARGE && of != COLUMN_CHARGE_NOTICED; }
 
-static bool wanted(const endurance *e, column_of of, int i) {
+static bool wanted(const flights *f, column_of of, int i) {
+    const endurance *e = f->found;
     switch (of) {
     case COLUMN_ITEM:
-    case COLUMN_WEAK: return e->counts[i];
+    case COLUMN_WEAK:
+    case COLUMN_OFF_TRANSMITTING: return e->counts[i];
+    case COLUMN_MUTE: return e->counts[i] && f->aircraft->parts[i].kind == KIND_RADIO;
     case COLUMN_LETS_GO: return e->holds[i];
     case COLUMN_FUNCTION:
     case COLUMN_REDUCED: return e->function_counts[i];
@@ -76,14 +82,15 @@ static bool wanted(const endurance *e, column_of of, int i) {
 
 static bool columns_make(flights *f, arena *m) {
     const aircraft *a = f->aircraft;
-    size_t most = 6 * (size_t)a->part_count + 2 * (size_t)a->function_count + 1;
+    size_t most = 8 * (size_t)a->part_count + 2 * (size_t)a->function_count + 1;
     column *columns = arena_new(m, most, sizeof *columns);
     if (columns == NULL)
         return false;
     for (int of = 0; of < COLUMN_KINDS; of++) {
-        int count = of >= COLUMN_FUNCTION ? a->function_count : a->part_count;
+        bool functions = of == COLUMN_FUNCTION || of == COLUMN_REDUCED;
+        int count = functions ? a->function_count : a->part_count;
         for (int i = 0; i < count; i++)
-            if (wanted(f->found, (column_of)of, i))
+            if (wanted(f, (column_of)of, i))
                 columns[f->column_count++] = (column){(column_of)of, i};
     }
     f->columns = columns;
@@ -161,7 +168,8 @@ static status worker_make(const flights *f, worker *w) {
                                 .from = &w->from,
                                 .tolerance = fine ? FINE_TOLERANCE : TOLERANCE,
                                 .resolution = fine ? FINE_RESOLUTION : RESOLUTION,
-                                .coarse = !fine};
+                                .coarse = !fine,
+                                .transmits = true};
     if (made != STATUS_OK || fine)
         return made;
     start_of(f, &w->draw, w);
@@ -312,12 +320,15 @@ static int by_number(const void *a, const void *b, const void *ctx) {
 static void put_quantiles(const flights *f, const column *c, float *sorted, float *scratch,
                           int count, endurance *found) {
     static const double shares[ENDURANCE_CASES] = {LOW_SHARE, 0.5, 1.0 - LOW_SHARE};
-    int flown = 0;
-    for (int i = 0; i < f->question->flights; i++)
-        if (f->flown[i])
-            sorted[flown++] =
-                f->kept[(size_t)i * (size_t)f->column_count + (size_t)(c - f->columns)];
-    stable_sort(sorted, (size_t)count, sizeof *sorted, scratch, by_number, NULL);
+    int flown = 0, finite = 0;
+    for (int i = 0; i < f->question->flights; i++) {
+        if (!f->flown[i])
+            continue;
+        sorted[flown] = f->kept[(size_t)i * (size_t)f->column_count + (size_t)(c - f->columns)];
+        finite += !isinf(sorted[flown++]);
+    }
+    if (finite > 0)
+        stable_sort(sorted, (size_t)count, sizeof *sorted, scratch, by_number, NULL);
     for (int k = 0; k < ENDURANCE_CASES; k++) {
         float value = sorted[(int)(shares[k] * (count - 1) + 0.5)];
         times_of(&found->of[k], c->of)[c->index] =

@@ -51,7 +51,7 @@ static bool end_make(run *r, run_end *e) {
     e->law = arena_new(m, batteries, sizeof *e->law);
     e->shown = arena_new(m, batteries, sizeof *e->shown);
     e->amps = arena_new(m, batteries, sizeof *e->amps);
-    size_t patches = BATTERY_PARAMS * batteries + (size_t)r->condition_count +
+    size_t patches = 2 * BATTERY_PARAMS * batteries + (size_t)r->condition_count +
                      (size_t)r->timer_count + (size_t)r->transmitter_count + 1;
     e->patches = arena_new(m, patches, sizeof *e->patches);
     e->heat = arena_new(m, (size_t)circuit_of(r)->breaker_count + 1, sizeof *e->heat);
@@ -126,7 +126,10 @@ static bool arrays_make(run *r, const state *from) {
         return false;
     r->before = solution_carve(circuit_of(r), before);
     r->over = solution_carve(circuit_of(r), over);
-    if (r->options.coarse && !run_make_between(r))
+    r->talks = arena_new(m, (size_t)r->transmitter_count + 1, sizeof *r->talks);
+    if (r->options.coarse && (m->failed || !run_make_talks(r) || !run_make_between(r)))
+        return false;
+    if (m->failed)
         return false;
     r->transmitting = solution_carve(circuit_of(r), transmitting);
     return true;
@@ -202,6 +205,9 @@ void run_again(run *r, const state *from, double health, bool pessimistic) {
     run_forget_chatter(r);
     run_forget_points(r);
     run_forget_timers(r);
+    r->transmitter_count = 0;
+    run_find_transmitters(r);  // what they need may have been drawn anew
+    run_forget_talks(r);
     for (int i = 0; i < r->battery_count; i++)
         r->ramp[i] = 0.0;
     r->at = 0.0;

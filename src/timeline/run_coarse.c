@@ -109,13 +109,44 @@ static const job *go_on(run *r) {
     return NULL;
 }
 
+// ---- radios that transmit ----------------------------------------------------------------------
+static const job *talk_on(run *r, const run_hooks *h) {
+    for (; r->talker < r->transmitter_count; r->talker++) {
+        run_talk_gone(r, h, r->talker);
+        if (!run_talk_is_due(r, r->talker))
+            continue;
+        r->stage = COARSE_TALKS;
+        return run_talk_job(r, r->talker);
+    }
+    if (r->transmitter_count > 0)
+        run_talk_end(r);
+    return go_on(r);
+}
+
+// At each accepted end, before the run goes on.
+static const job *talk(run *r, const run_hooks *h, bool differs) {
+    if (r->ended)
+        return NULL;
+    r->talk_differs = differs;
+    r->talker = 0;
+    return talk_on(r, h);
+}
+
+static const job *look_at_talk(run *r, const run_hooks *h, const solution *solved) {
+    solution_copy(circuit_of(r), solved, &r->transmitting);
+    r->solves++;
+    run_talk_look(r, h, r->talker++);
+    return talk_on(r, h);
+}
+
+// ---- what a solution leads to ------------------------------------------------------------------
 static const job *look_at_begin(run *r, const run_hooks *h) {
     run_take(r, &r->now);
     run_begin(r);
     r->started = true;
     r->first_told = 0;
     run_hand_over(r, h);
-    return go_on(r);
+    return talk(r, h, true);
 }
 
 static const job *look_at_change(run *r, const run_hooks *h) {
@@ -126,7 +157,7 @@ static const job *look_at_change(run *r, const run_hooks *h) {
         return settle_change(r);
     }
     end_change(r, h);
-    return go_on(r);
+    return talk(r, h, true);
 }
 
 static const job *look_at_trial(run *r, const run_hooks *h) {
@@ -137,13 +168,16 @@ static const job *look_at_trial(run *r, const run_hooks *h) {
     if (error > tolerance && !(r->trial_differs && fine) && r->aim > SHORTEST_STEP) {
         return try_step(r, run_shorter_step(r, r->aim, error));
     }
+    bool differs = r->trial_differs;
     accept(r, h, error);
-    return go_on(r);
+    return talk(r, h, differs);
 }
 
 const job *run_go_on(run *r, const run_hooks *h, const solution *solved) {
     if (solved == NULL)
         return &r->now.job;
+    if (r->stage == COARSE_TALKS)
+        return look_at_talk(r, h, solved);
     run_end *e = r->stage == COARSE_TRIES ? &r->trial : &r->now;
     solution_copy(circuit_of(r), solved, &e->view.solution);
     switch (r->stage) {

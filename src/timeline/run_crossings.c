@@ -22,6 +22,7 @@ bool run_make_between(run *r) {
 
 // ---- the way ------------------------------------------------------------------------------------
 typedef struct way {
+    const run_end *from, *to;
     int battery;  // -1: straight in time
     double first, last, seconds;
 } way;
@@ -30,16 +31,18 @@ static double battery_volts(const battery_law *law, double amps) {
     return law->emf - amps * law->ohms;
 }
 
-static way way_of(const run *r) {
-    way w = {.battery = -1, .seconds = r->aim};
+static way way_of(const run *r, const run_end *from, const run_end *to) {
+    way w = {.from = from, .to = to, .battery = -1, .seconds = r->aim};
     double most = LEAST_WAY;
     for (int i = 0; i < r->battery_count; i++) {
-        double first = battery_volts(&r->now.law[i], r->now.amps[i]);
-        double last = battery_volts(&r->trial.law[i], r->trial.amps[i]);
+        double first = battery_volts(&from->law[i], from->amps[i]);
+        double last = battery_volts(&to->law[i], to->amps[i]);
         double far = last > first ? last - first : first - last;
-        if (far > most && r->now.law[i].ohms > 0) {
+        if (far > most && from->law[i].ohms > 0) {
             most = far;
-            w = (way){.battery = i, .first = first, .last = last, .seconds = r->aim};
+            w.battery = i;
+            w.first = first;
+            w.last = last;
         }
     }
     return w;
@@ -48,11 +51,11 @@ static way way_of(const run *r) {
 // How far along the way the volts are after a share of the time.
 static double share_of_way(const run *r, const way *w, double share) {
     const run_battery *b = &r->batteries[w->battery];
-    double from = r->now.amps[w->battery];
-    double amps = from + share * (r->trial.amps[w->battery] - from);
+    double from = w->from->amps[w->battery];
+    double amps = from + share * (w->to->amps[w->battery] - from);
     battery_charge q =
-        battery_after(&b->model, r->now.charge[w->battery], from, amps, share * w->seconds);
-    battery_law law = battery_law_now(&b->model, q, r->now.view.faults[b->part]);
+        battery_after(&b->model, w->from->charge[w->battery], from, amps, share * w->seconds);
+    battery_law law = battery_law_now(&b->model, q, w->from->view.faults[b->part]);
     return (battery_volts(&law, amps) - w->first) / (w->last - w->first);
 }
 
@@ -77,6 +80,11 @@ static double time_share(const run *r, const way *w, double share) {
         }
     }
     return high;
+}
+
+double run_passed_at(const run *r, double share) {
+    way w = way_of(r, &r->trial, &r->now);
+    return r->at - w.seconds * (1.0 - time_share(r, &w, share));
 }
 
 // Of the way, just after which the threshold is passed.
@@ -152,7 +160,7 @@ static void tell_moment(run *r, const run_hooks *h, const way *w, int k) {
 }
 
 void run_tell_crossings(run *r, const run_hooks *h) {
-    way w = way_of(r);
+    way w = way_of(r, &r->now, &r->trial);
     between *b = &r->between;
     b->count = 0;
     for (int i = 0; i < r->threshold_count; i++) {

@@ -33,6 +33,15 @@ typedef struct run_timer {
     bool over;
 } run_timer;
 
+// In a coarse run: a radio as it was last settled transmitting, per rule and, behind them, for
+// transmitting itself.
+typedef struct run_talk {
+    double *before, *left;  // volts without it; above what is needed, with it
+    double *falls, at;      // what is left falls by, volts a second; when it was settled
+    int stamp;              // of what was bound then
+    bool known, speaks;     // speaks: somebody does, in this phase
+} run_talk;
+
 // What draws its share of the time. It begins with a run of its own whenever it gets its supply.
 typedef struct run_cycle {
     int part, rule;
@@ -86,7 +95,12 @@ typedef struct run_point {
 } run_point;
 
 // What the job under way is for, in a coarse run.
-typedef enum coarse_stage { COARSE_BEGINS, COARSE_CHANGES, COARSE_TRIES } coarse_stage;
+typedef enum coarse_stage {
+    COARSE_BEGINS,
+    COARSE_CHANGES,
+    COARSE_TRIES,
+    COARSE_TALKS
+} coarse_stage;
 
 // Ends of a step, and what lies between them where statuses change.
 typedef struct between {
@@ -157,6 +171,11 @@ struct run {
     // A coarse run: the step under way, and how often it was cut short before an event.
     coarse_stage stage;
     double aim;
+    run_talk *talks;  // transmitter_count
+    job talk_job;
+    int talker;
+    bool talk_begun;    // what is mute from the beginning isn't told
+    bool talk_differs;  // a device is otherwise than at the last end
     int cuts, first_told;
     between between;
 };
@@ -178,6 +197,8 @@ void run_next_length(run *r, double seconds, double error);
 // run_crossings.c: tells what the verdict's thresholds make of the way to the trial; judges that.
 bool run_make_between(run *r);
 void run_tell_crossings(run *r, const run_hooks *h);
+// When the volts had gone that share of the way of the step that was accepted last.
+double run_passed_at(const run *r, double share);
 
 // run_timers.c
 void run_find_timers(run *r);
@@ -203,6 +224,7 @@ bool run_take_cycles(run *r);
 void run_tell_cycles(run *r, const run_hooks *h);
 
 // run_trial.c
+int run_battery_slot(const run *r, int battery);
 void run_bind(run *r);  // parameters of both ends by r->now.view.asked
 // Settles `e` with its charges; starts from `start`.
 void run_settle(run *r, run_end *e, const solution *start);
@@ -233,6 +255,18 @@ void run_find_transmitters(run *r);
 int run_count_transmit_marks(const run *r);
 void run_name_transmit_marks(run *r);
 void run_mark_transmitting(run *r, run_end *e);  // settles with each of them transmitting
+
+bool run_is_asked(const item_rule *rule, const double *params);  // its switch is on, it is whole
+job run_job_transmitting(run *r, run_end *e, int which);
+
+// run_talk.c: the same for a coarse run, settling by settling
+bool run_make_talks(run *r);
+void run_forget_talks(run *r);
+void run_talk_gone(run *r, const run_hooks *h, int which);
+bool run_talk_is_due(run *r, int which);
+const job *run_talk_job(run *r, int which);
+void run_talk_look(run *r, const run_hooks *h, int which);  // its solution in r->transmitting
+void run_talk_end(run *r);                                  // of all that one end asks for
 
 // run_event.c: the latest time known to be before the event that a step of *high seconds goes over,
 // with *high just after it, not farther off than `finest`.

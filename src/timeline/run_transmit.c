@@ -13,8 +13,10 @@ void run_find_transmitters(run *r) {
     const verdict *v = verdict_of(r);
     for (int i = 0; i < v->rule_count && r->options.transmits; i++) {
         const part *p = &a->parts[v->rules[i].part];
+        if (p->kind != KIND_RADIO || v->rules[i].power < 0)
+            continue;
         double watts = item_transmit_watts(a, p);
-        if (p->kind != KIND_RADIO || v->rules[i].power < 0 || watts <= 0)
+        if (watts <= 0)
             continue;
         r->transmitters[r->transmitter_count++] = (run_transmitter){
             .part = v->rules[i].part,
@@ -51,7 +53,7 @@ static bool has_volts(const item_rule *rule, const solution *s, bool was_off) {
 }
 
 // Its own switch is on and it isn't broken: both are inputs.
-static bool is_asked(const item_rule *rule, const double *params) {
+bool run_is_asked(const item_rule *rule, const double *params) {
     return (rule->switched < 0 || params[rule->switched] != 0) &&
            (rule->whole < 0 || params[rule->whole] != 0);
 }
@@ -61,12 +63,21 @@ static int slot_of(const run *r, int transmitter) {
     return circuit_of(r)->powers[rule->power].slot;
 }
 
-// Into r->transmitting; false: the radio is off.
-static bool settle_transmitting(run *r, run_end *e, int which) {
-    const item_rule *rule = &verdict_of(r)->rules[r->transmitters[which].rule];
-    if (power_amps(circuit_of(r), &e->view.settled.job, &e->view.solution, rule->power) == 0)
-        return false;
+// The circuit of a step was shown what a current that differs all along the step would make of each
+// battery. Somebody speaks for a few seconds: it is as its charge leaves it.
+static void patch_batteries(const run *r, run_end *e, job *j) {
+    double pieces[BATTERY_PARAMS];
+    for (int i = 0; i < r->battery_count; i++) {
+        int slot = run_battery_slot(r, i);
+        battery_pieces(&e->law[i], pieces);
+        for (int k = 0; k < BATTERY_PARAMS && !r->batteries[i].cut; k++)
+            e->patches[j->patch_count++] = (patch){slot + k, pieces[k]};
+    }
+}
+
+job run_job_transmitting(run *r, run_end *e, int which) {
     job j = e->job;
+    patch_batteries(r, e, &j);
     // All of them, always: the next settling goes by this list to undo it.
     for (int i = 0; i < r->transmitter_count; i++) {
         int slot = slot_of(r, i);
@@ -74,6 +85,15 @@ static bool settle_transmitting(run *r, run_end *e, int which) {
         e->patches[j.patch_count++] = (patch){slot, watts};
     }
     j.start = &e->view.solution;
+    return j;
+}
+
+// Into r->transmitting; false: the radio is off.
+static bool settle_transmitting(run *r, run_end *e, int which) {
+    const item_rule *rule = &verdict_of(r)->rules[r->transmitters[which].rule];
+    if (power_amps(circuit_of(r), &e->view.settled.job, &e->view.solution, rule->power) == 0)
+        return false;
+    job j = run_job_transmitting(r, e, which);
     solve_again(r->solver->work, &j, &r->transmitting);
     r->solves++;
     return true;
@@ -94,13 +114,16 @@ static void mark_items(const run *r, const run_end *e, int which, const uint8_t 
         return;
     for (int k = 0; k < v->rule_count; k++) {
         const item_rule *rule = &v->rules[k];
-        if (off[k] == 0 && is_asked(rule, r->bound) && has_volts(rule, &e->view.solution, false) &&
+        if (off[k] == 0 && run_is_asked(rule, r->bound) &&
+            has_volts(rule, &e->view.solution, false) &&
             !has_volts(rule, &r->transmitting, was[k] != 0))
             off[k] = (uint8_t)(1 + which);
     }
 }
 
 void run_mark_transmitting(run *r, run_end *e) {
+    if (r->options.coarse)  // see run_talk.c
+        return;
     size_t count = (size_t)run_count_transmit_marks(r);
     uint8_t *mute = e->marks + r->first_transmit_mark, *off = mute + r->transmitter_count;
     uint8_t *was = r->transmit_was;

@@ -6,7 +6,7 @@
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
 
-static int battery_slot(const run *r, int battery) {
+int run_battery_slot(const run *r, int battery) {
     const part_map *m = &r->solver->made->maps[r->batteries[battery].part];
     return circuit_of(r)->piecewises[m->piecewise].slot;
 }
@@ -31,7 +31,7 @@ void run_bind(run *r) {
         if (r->ignored[r->first_drop_mark + i])
             hold_off(c, i, v->params);
     for (int i = 0; i < r->battery_count; i++)
-        r->batteries[i].cut = v->params[battery_slot(r, i) + BATTERY_PIECES - 1] <= 0;
+        r->batteries[i].cut = v->params[run_battery_slot(r, i) + BATTERY_PIECES - 1] <= 0;
     memcpy(r->bound, v->params, (size_t)c->circuit.param_count * sizeof(double));
     r->same_bound = r->block_begun = false;
     r->bound_stamp++;
@@ -59,7 +59,7 @@ static void write_charges(const run *r, run_end *e) {
     for (int i = 0; i < r->battery_count; i++) {
         if (r->batteries[i].cut)
             continue;
-        int slot = battery_slot(r, i);
+        int slot = run_battery_slot(r, i);
         battery_pieces(&e->shown[i], params + slot);
         for (int k = 0; k < BATTERY_PARAMS; k++)
             write(e, slot + k, params[slot + k]);

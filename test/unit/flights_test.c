@@ -111,9 +111,11 @@ static void any_order_gives_the_same(void **x) {
 }
 
 static void same_times(const endurance_times *x, const endurance_times *y, const aircraft *a) {
-    const double *const ours[] = {x->items, x->weak, x->lets_go, x->exhausted, x->charge};
-    const double *const theirs[] = {y->items, y->weak, y->lets_go, y->exhausted, y->charge};
-    for (int i = 0; i < 5; i++)
+    const double *const ours[] = {x->items,  x->weak, x->lets_go,         x->exhausted,
+                                  x->charge, x->mute, x->off_transmitting};
+    const double *const theirs[] = {y->items,  y->weak, y->lets_go,         y->exhausted,
+                                    y->charge, y->mute, y->off_transmitting};
+    for (int i = 0; i < 7; i++)
         assert_memory_equal(ours[i], theirs[i], (size_t)a->part_count * sizeof(double));
     assert_memory_equal(x->functions, y->functions, (size_t)a->function_count * sizeof(double));
     assert_memory_equal(x->reduced, y->reduced, (size_t)a->function_count * sizeof(double));
@@ -226,6 +228,8 @@ static void near_all(const study *q, const study *f) {
             if (q->found.counts[i]) {
                 near(x->items[i], y->items[i]);
                 near(x->weak[i], y->weak[i]);
+                near(x->mute[i], y->mute[i]);
+                near(x->off_transmitting[i], y->off_transmitting[i]);
             }
             if (q->found.holds[i])
                 near(x->lets_go[i], y->lets_go[i]);
