@@ -27,7 +27,9 @@ static void take(void *ctx, const sweep_result *r) {
     t->outcomes++;
     t->iterations += r->solution->iterations;
     t->rounds += r->solution->rounds;
-    t->sum += r->items[0].status + r->functions[0];  // so that nothing can be left out
+    // So that nothing can be left out.
+    t->sum += verdict_block_item(r->verdicts, 0, r->slot).status +
+              verdict_block_function(r->verdicts, 0, r->slot);
 }
 
 static void draw_singles(const sweep *w, combination *list) {

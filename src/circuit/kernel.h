@@ -7,8 +7,6 @@
 #include "circuit/solve.h"
 #include "circuit/static_part.h"
 
-enum { SAVED_MOST = 2 * LANES_MOST + 2 };
-
 // Arrays with one value per lane, one after the other in `work.room`.
 enum room {
     ROOM_PARAMS,       // param_count; only the hot ones are kept up
@@ -18,17 +16,17 @@ enum room {
     ROOM_X,            // unknowns + 1: right-hand side, then voltages; the last is the airframe
     ROOM_SIGNAL,       // signals + 1: the last is always true
     ROOM_TRIPPED,      // breakers + 1: the last is never true
-    ROOM_DROPPED,      // powers
+    ROOM_DROPPED,      // powers; from here to ROOM_HIGH: what a start decides, see kernel_image.h
     ROOM_DROPPED_NOW,  // powers: dropped out in this settling
     ROOM_POWER_VOLTS,  // powers: |v| of the linearisation, clamped
     ROOM_POWER_SIGN,   // powers: sign bit of that v
     ROOM_LAMP_VOLTS,
     ROOM_LAMP_SIGN,
-    ROOM_VIOLATION,  // powers, comparators or memories: who breaks its rule
-    ROOM_SLOPE,      // piecewises: the piece that holds
+    ROOM_SLOPE,  // piecewises: the piece that holds
     ROOM_OFFSET,
     ROOM_LOW,
     ROOM_HIGH,
+    ROOM_VIOLATION,  // powers, comparators or memories: who breaks its rule
     ROOM_DROPOUT,  // powers: volts, as the lane's circuit has them
     ROOM_RESTART,
     ROOM_KNEE,
@@ -37,16 +35,10 @@ enum room {
     ROOM_COUNT
 };
 
-// A settling under way: a job from its beginning, or going on after a breaker has opened.
-typedef struct task {
-    int job;    // -1: none
-    int saved;  // index of the saved point it goes on from, -1: from the job's own start
-} task;
-
 // A lane's own bookkeeping.
 typedef struct lane {
-    task task;
-    const job *job;          // of the task
+    const job *job;          // under way, NULL: none
+    int number;              // by which it is handed out
     int iterations, rounds;  // in all; rounds before this one
     int flips;               // at levels 1 to 3 in this round
     bool has_copy, recording;
@@ -55,17 +47,26 @@ typedef struct lane {
     int trips[TRIPS_MOST];
     int version;  // of the static part that the lane's is a changed copy of
     static_changes changes;
-    const patch *patches;  // of ROOM_PARAMS
-    int patch_count;
     const circuit *figures;  // whose figures stand in its rooms, as drawn so often
     int drawn;
 } lane;
+
+// A start that many jobs share, as it stands in a lane; one value after the other.
+typedef struct start_image {
+    const solution *start;  // last seen
+    bool stands;            // the values are this start's, in the static part's base `version`
+    int version;
+    double *values;   // ROOM_DROPPED to ROOM_HIGH
+    int64_t *states;  // signals of comparators and memories, then of the dynamic gates
+    uint8_t *piece;   // [piecewise]
+} start_image;
 
 struct work {
     allocator memory;
     const circuit *c;
     void *block;
     size_t block_size;
+    start_image image;
     unsigned char *room;    // 64-byte aligned
     size_t at[ROOM_COUNT];  // in lane vectors
     uint8_t *piece;         // [piecewise][LANES_MOST]
@@ -76,21 +77,17 @@ struct work {
     double *lowest, *highest;             // [LANES_MOST][node_count]
     solution out[SOLUTIONS_KEPT], out_room[SOLUTIONS_KEPT];  // as handed out; their own arrays
     int next_out;
-    solution saved[SAVED_MOST];
-    int free_saved[SAVED_MOST], free_count;
+    solution saved;  // a lane whose breaker has opened, until it goes on
 
-    const job *jobs;
-    int job_count, next_job;
-    task pending[SAVED_MOST];
-    int pending_count;
-    void (*done)(void *ctx, int index, const solution *s);
-    next_job next;  // NULL: jobs stand in `jobs`
+    following_job following;  // NULL: each lane asks for its own, by `next`
+    void (*done)(void *ctx, int number, const solution *s);
+    next_job next;
     void *ctx;
 
     static_part fixed;
     static_part own_fixed[LANES_MOST];  // of a flow: every lane's own
-    bool same_params;  // the jobs' parameters are as they were when `fixed` was made for them
-    int lanes_before;  // width of the last run, whose lanes still hold their jobs
+    const double *same_params;  // as they were when `fixed` was made for them, NULL: none are
+    int lanes_before;  // width of the last run, whose lanes still hold their base
     lane lanes[LANES_MOST];
     long bad_pivots;  // settled answers with a pivot that isn't positive: none, ever
     long iterations;  // of all lanes together

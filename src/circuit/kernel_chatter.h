@@ -3,10 +3,11 @@
 #ifndef DEADBUS_CIRCUIT_KERNEL_CHATTER_H
 #define DEADBUS_CIRCUIT_KERNEL_CHATTER_H
 
+#include "circuit/kernel_finish.h"
 #include "circuit/kernel_levels.h"
 
 enum {
-    FIRST_COPY = 8,                      // device states are kept at flips 8, 16, 32...
+    FIRST_COPY = 2,                      // device states are kept at flips 2, 4, 8, 16...
     LISTED_FROM = ITERATIONS_MOST - 32,  // without a repeat: the last iterations are listed
 };
 

@@ -139,8 +139,10 @@ INLINE void assemble(lanes *L) {
     const vd *base = L->base;
     vd *core = L->core, *x = L->x;
     int entries = L->p->core_entries, cores = L->p->cores;
+    UNROLLED
     for (int i = 0; i < entries; i++)
         core[i] = base[i];
+    UNROLLED
     for (int i = 0; i <= cores; i++)
         x[i] = all_lanes(0);
     stamp_conductances(L);
@@ -291,15 +293,6 @@ INLINE void iterate(lanes *L) {
     follow_lamps(L, &t);
     L->change = t.change;
     L->broken = t.broken;
-}
-
-// Voltages of the static nodes, from those of the core.
-INLINE void solve_static(lanes *L) {
-    vd *x = L->x_all;
-    int statics = L->p->statics;
-    for (int i = 0; i < statics; i++)
-        x[i] = all_lanes(0);
-    back_substitute(&L->p->fixed, L->fixed, L->x_all);
 }
 
 #endif

@@ -5,89 +5,16 @@
 
 #include "circuit/kernel_prepare.h"
 
-#define TRIP_RATIO 1.38  // of a breaker's rating: above this it opens in an instant answer
-
-// Everything of lane l into a solution, but what ranges and chatter say.
-static void write_lane(const lanes *L, int l, solution *s) {
-    const circuit *c = L->c;
-    const work *w = L->w;
-    const lane *own = &w->lanes[l];
-    const vm *comparators = L->signal + circuit_signal_of_comparator(c, 0);
-    const vm *memories = L->signal + circuit_signal_of_memory(c, 0);
-    const vm *dropped = L->dropped, *tripped = L->tripped;
-    const vd *x = L->x_all;
-    const int *place_of = L->p->place_of;
-    int nodes = c->node_count, powers = c->power_count, pieces = c->piecewise_count;
-    int comparator_count = c->comparator_count, memory_count = c->memory_count;
-    int breakers = c->breaker_count;
-    for (int i = 0; i < nodes; i++)
-        s->volts[i] = number_at(&x[place_of[i]], l);
-    for (int k = 0; k < comparator_count; k++)
-        s->comparator[k] = (uint8_t)mask_at(&comparators[k], l);
-    for (int k = 0; k < memory_count; k++)
-        s->latched[k] = (uint8_t)mask_at(&memories[k], l);
-    for (int k = 0; k < powers; k++)
-        s->dropped[k] = (uint8_t)mask_at(&dropped[k], l);
-    for (int k = 0; k < pieces; k++)
-        s->piece[k] = w->piece[(size_t)k * LANES_MOST + (size_t)l];
-    for (int b = 0; b < breakers; b++)
-        s->tripped[b] = own->has_tripped ? (uint8_t)mask_at(&tripped[b], l) : 0;
-    s->iterations = own->iterations + (int)((const int64_t *)&L->iteration)[l];
-    s->rounds = own->rounds + 1;
-    s->trip_count = own->trip_count;
-    memcpy(s->trips, own->trips, (size_t)own->trip_count * sizeof(int));
-}
-
-INLINE vd breaker_amps(const lanes *L, int b) {
-    const stamp *s = &L->p->breaker_stamps[b];
-    vm on = L->signal[s->gate] & ~L->tripped[b];
-    return magnitude(when(on, L->params[s->slot]) * across(L->x_all, s));
-}
-
-// Lanes in which some breaker carries too much.
-static vm overloaded(const lanes *L) {
-    vm over = all_masks(0);
-    int count = L->c->breaker_count;
-    for (int b = 0; b < count; b++)
-        over |= less(TRIP_RATIO * L->params[L->c->breakers[b].slot], breaker_amps(L, b));
-    return over;
-}
-
-// The breaker of lane l that opens first: the largest ratio, then the lowest index.
-static int first_to_trip(const lanes *L, int l) {
-    const circuit *c = L->c;
-    const vd *x = L->x_all, *params = L->params;
-    int first = -1;
-    double most = 0;
-    for (int b = 0; b < c->breaker_count; b++) {
-        const stamp *s = &L->p->breaker_stamps[b];
-        vm on = L->signal[s->gate] & ~L->tripped[b];
-        if (!mask_at(&on, l))
-            continue;
-        double v = number_at(&x[s->a], l) - number_at(&x[s->b], l);
-        double amps = number_at(&params[s->slot], l) * (v < 0 ? -v : v);
-        double rating = number_at(&params[c->breakers[b].slot], l);
-        if (amps > TRIP_RATIO * rating && amps / rating > most) {
-            first = b;
-            most = amps / rating;
-        }
-    }
-    return first;
-}
-
-// Opens a breaker: the task goes on from what is saved. False: no breaker opens.
+// Opens a breaker of lane l, which goes on without it. False: none opens.
 static bool trip(lanes *L, int l) {
-    work *w = L->w;
-    lane *own = &w->lanes[l];
+    lane *own = &L->w->lanes[l];
     int b = own->trip_count < TRIPS_MOST ? first_to_trip(L, l) : -1;
     if (b < 0)
         return false;
     set_mask(&L->tripped[b], l, 1);
     own->has_tripped = true;
     own->trips[own->trip_count++] = b;
-    int saved = w->free_saved[--w->free_count];
-    write_lane(L, l, &w->saved[saved]);
-    w->pending[w->pending_count++] = (task){own->task.job, saved};
+    go_on(L, l);
     return true;
 }
 
@@ -109,10 +36,11 @@ static void hand_out(lanes *L, int l, settled how) {
         w->bad_pivots += ((const int64_t *)&L->signs)[l] < 0;
     }
     w->iterations += s->iterations;
-    if (w->next != NULL)
-        w->lanes[l].job = w->next(w->ctx, l, s);
+    leave_job(L, l);
+    if (w->following != NULL)
+        w->done(w->ctx, w->lanes[l].number, s);
     else
-        w->done(w->ctx, w->lanes[l].task.job, s);
+        w->lanes[l].job = w->next(w->ctx, l, s);
 }
 
 // Hands out or goes on with every lane that has come to an end.
@@ -126,10 +54,10 @@ static void close_lanes(lanes *L, unsigned settled_lanes, unsigned chattering) {
         if (!ends && !(chattering >> l & 1u))
             continue;
         bool looks = ends && over >> l & 1u && !w->lanes[l].job->keep_breakers;
-        if (!looks || !trip(L, l)) {
-            settled how = collapsed >> l & 1u ? SETTLED_COLLAPSED : SETTLED_YES;
-            hand_out(L, l, ends ? how : SETTLED_CHATTERS);
-        }
+        if (looks && trip(L, l))
+            continue;
+        settled how = collapsed >> l & 1u ? SETTLED_COLLAPSED : SETTLED_YES;
+        hand_out(L, l, ends ? how : SETTLED_CHATTERS);
         refill(L, l);
     }
 }
@@ -173,11 +101,11 @@ static void run(work *w) {
     lanes here;
     lanes *L = &here;
     open_room(L, w);
-    bool same_base = w->next == NULL && w->same_params && w->fixed.base == w->jobs[0].params;
+    bool same_base = w->same_params != NULL && w->fixed.base == w->same_params;
     if (!same_base)
         w->fixed.base = NULL;  // its parameters may have changed since the last run
     for (int l = 0; l < LANES; l++) {
-        w->lanes[l].task = (task){-1, -1};
+        w->lanes[l].job = NULL;
         w->own_fixed[l].base = NULL;
         if (w->lanes_before != LANES)
             w->lanes[l].figures = NULL;
@@ -187,17 +115,16 @@ static void run(work *w) {
         w->lanes[l].has_tripped = true;
     }
     w->lanes_before = LANES;
+    w->image.start = NULL;
     for (int l = 0; l < LANES; l++) {
-        if (w->next != NULL)
+        if (w->following == NULL)
             w->lanes[l].job = w->next(w->ctx, l, NULL);
         refill(L, l);
     }
     const vm one = all_masks(1);
     while (any(L->active)) {
-        if (L->signals_changed) {
-            evaluate_gates(L->c, L->p->dynamic_gates, L->p->dynamic_gate_count, L->signal);
-            L->signals_changed = false;
-        }
+        if (L->signals_changed)
+            evaluate_gates(L);
         iterate(L);
         L->iteration += one & L->active;
         verdict v = judge(L);

@@ -14,21 +14,24 @@
 #define EARLY_MARGIN      10.0  // by devices that are so many changes from their threshold
 #define TANGENT_VOLTS     2.0   // tangents only after a smaller change
 #define POLISH_VOLTS      1e-4  // from above: tangents after a smaller change
+// Chords shrink slowly near the largest power that a source can give; where each is a tenth of the
+// one before, that is far away, and tangents are safe from above too.
+#define CHORD_SHRINKS     0.1
 #define PRESS_VOLTS       0.5   // the same once chords have crept for PRESS_FROM iterations
 
-INLINE void evaluate_gates(const circuit *c, const int *list, int count, vm *signal) {
-    int always = circuit_signal_count(c);
-    vm *out = signal + circuit_signal_of_gate(c, 0);
+static void evaluate_gates(lanes *L) {
+    const gate_step *steps = L->p->dynamic_gates;
+    vm *signal = L->signal;
+    int count = L->p->dynamic_gate_count;
     for (int i = 0; i < count; i++) {
-        const gate *g = &c->gates[list[i]];
-        vm a = signal[g->a < 0 ? always : g->a];
-        if (g->op == GATE_NOT) {
-            out[list[i]] = ~a;
-            continue;
-        }
-        vm b = signal[g->b < 0 ? always : g->b];
-        out[list[i]] = g->op == GATE_AND ? a & b : a | b;
+        const gate_step *g = &steps[i];
+        vm a = signal[g->a];
+        if (g->op == GATE_AND)
+            signal[g->out] = a & signal[g->b];
+        else
+            signal[g->out] = g->op == GATE_OR ? a | signal[g->b] : ~a;
     }
+    L->signals_changed = false;
 }
 
 // A comparator's quantity, and how much of it one volt makes.
@@ -166,8 +169,10 @@ INLINE void plan_next(lanes *L, vm flipped, vm calm, vm saddle) {
     vm anew = (above & ~L->above) | (above & flipped);
     vd polish = pick(reached(L->iteration, all_masks(PRESS_FROM)), all_lanes(PRESS_VOLTS),
                      all_lanes(POLISH_VOLTS));
+    vm shrinks = less(L->change, all_lanes(EARLY_VOLTS)) &
+                 less(L->change, CHORD_SHRINKS * L->change_before);
     vm tangent = ~restless & at_most(L->change, all_lanes(TANGENT_VOLTS)) &
-                 (~above | less(L->change, polish));
+                 (~above | shrinks | less(L->change, polish));
     L->chord = ~tangent;
     L->boost = flipped & ~calm & ~reached(L->iteration, all_masks(BOOST_LAST));
     L->lowest_only = reached(L->iteration, all_masks(LOWEST_ONLY_FROM));

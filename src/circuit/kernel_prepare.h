@@ -3,28 +3,12 @@
 #define DEADBUS_CIRCUIT_KERNEL_PREPARE_H
 
 #include "circuit/kernel_chatter.h"
+#include "circuit/kernel_finish.h"
+#include "circuit/kernel_image.h"
 
-INLINE bool next_task(work *w, int l, task *t) {
-    if (w->pending_count > 0) {
-        *t = w->pending[--w->pending_count];
-        if (w->next == NULL)
-            w->lanes[l].job = &w->jobs[t->job];
-        return true;
-    }
-    if (w->next != NULL) {
-        *t = (task){l, -1};
-        return w->lanes[l].job != NULL;
-    }
-    if (w->next_job >= w->job_count)
-        return false;
-    *t = (task){w->next_job++, -1};
-    w->lanes[l].job = &w->jobs[t->job];
-    return true;
-}
-
-// In a flow the jobs of each lane have parameters of their own.
+// In a flow each lane's jobs have parameters of their own.
 INLINE static_part *static_of(work *w, int l) {
-    return w->next != NULL ? &w->own_fixed[l] : &w->fixed;
+    return w->following != NULL ? &w->fixed : &w->own_fixed[l];
 }
 
 INLINE void copy_to_lane(vd *to, int l, const double *from, int count) {
@@ -74,38 +58,47 @@ INLINE void copy_changes(lanes *L, int l, const static_changes *changes, const u
         int e = changes->cores[i];
         set_number(&L->base[e], l, entries[p->static_entries + e]);
     }
-    for (int i = 0; i < changes->signal_count; i++)
-        set_mask(&L->signal[changes->signals[i]], l, signal[changes->signals[i]]);
+    for (int i = 0; i < changes->signal_count; i++) {
+        int k = changes->signals[i];
+        set_mask(&L->signal[k], l, signal[k]);
+        L->signals_changed |= p->hot_signal[k];
+    }
 }
 
-// Lane l goes back to the base, or takes a new one.
-INLINE void leave_job(lanes *L, int l, const job *j) {
+// Lane l goes back to the base: its job may change or go away now.
+INLINE void leave_job(lanes *L, int l) {
+    const static_part *s = static_of(L->w, l);
+    const lane *own = &L->w->lanes[l];
+    const job *j = own->job;
+    copy_changes(L, l, &own->changes, s->base_signal, s->base_entries, s->base_lower);
+    for (int i = 0; i < j->patch_count; i++)
+        set_number(&L->params[j->patches[i].slot], l, s->base[j->patches[i].slot]);
+}
+
+// Lane l takes the base of its job.
+INLINE void take_base(lanes *L, int l) {
     static_part *s = static_of(L->w, l);
     lane *own = &L->w->lanes[l];
+    const job *j = own->job;
     const double *params = j->params;
-    if (s->base != params || (L->w->next != NULL && s->stamp != j->stamp))
+    if (s->base != params || (L->w->following == NULL && s->stamp != j->stamp))
         static_part_rebase(s, params);
     s->stamp = j->stamp;
     if (own->version != s->version) {
         copy_base(L, l);
         own->version = s->version;
-        return;
     }
-    copy_changes(L, l, &own->changes, s->base_signal, s->base_entries, s->base_lower);
-    for (int i = 0; i < own->patch_count; i++)
-        set_number(&L->params[own->patches[i].slot], l, params[own->patches[i].slot]);
 }
 
-// Parameters, signals and static part of lane l become those of its task.
-INLINE void take_job(lanes *L, int l) {
+// Parameters, signals and static part of lane l become those of its job, with these breakers open
+// (NULL: none).
+INLINE void take_job(lanes *L, int l, const uint8_t *tripped) {
     work *w = L->w;
     lane *own = &w->lanes[l];
     const job *j = own->job;
     const circuit *figures = j->figures != NULL ? j->figures : w->c;
     static_part *fixed = static_of(w, l);
-    int saved = own->task.saved;
-    const uint8_t *tripped = saved >= 0 ? w->saved[saved].tripped : NULL;
-    leave_job(L, l, j);
+    take_base(L, l);
     if (own->figures != figures || own->drawn != figures->drawn)
         copy_figures(L, l, figures);
     static_part_apply(fixed, j, tripped, &own->changes);
@@ -113,8 +106,6 @@ INLINE void take_job(lanes *L, int l) {
     static_part_undo(fixed, j, tripped, &own->changes);
     for (int i = 0; i < j->patch_count; i++)
         set_number(&L->params[j->patches[i].slot], l, j->patches[i].value);
-    own->patches = j->patches;
-    own->patch_count = j->patch_count;
     int breakers = tripped != NULL || own->has_tripped ? L->c->breaker_count : 0;
     for (int b = 0; b < breakers; b++)
         set_mask(&L->tripped[b], l, tripped != NULL ? tripped[b] : 0);
@@ -178,33 +169,60 @@ INLINE void reset_lane(lanes *L, int l) {
     ((int64_t *)&L->limit)[l] = ITERATIONS_MOST;
 }
 
-// Lane l takes the next task, if there is one.
+// A start that comes a second time is worth an image.
+static void take_first_start(lanes *L, int l) {
+    start_image *m = &L->w->image;
+    const job *j = L->w->lanes[l].job;
+    bool shared = L->w->following != NULL && starts_as_base(L, j);
+    bool again = m->start == j->start && m->version == L->w->fixed.version;
+    if (shared && again && m->stands) {
+        copy_image(L, l);
+        return;
+    }
+    take_start(L, l, j->start, false);
+    if (!shared)
+        return;
+    m->start = j->start;
+    m->version = L->w->fixed.version;
+    m->stands = again;
+    if (again)
+        take_image(L, l);
+}
+
+static void begin_round(lanes *L, int l, const solution *start, bool resumed) {
+    lane *own = &L->w->lanes[l];
+    take_job(L, l, resumed ? start->tripped : NULL);
+    own->flips = 0;
+    own->has_copy = own->recording = false;
+    if (resumed)
+        take_start(L, l, start, true);
+    else
+        take_first_start(L, l);
+    reset_lane(L, l);
+}
+
+// Lane l takes the next job, if there is one.
 static void refill(lanes *L, int l) {
     work *w = L->w;
     lane *own = &w->lanes[l];
     set_mask(&L->active, l, 0);
-    own->task = (task){-1, -1};
-    task t;
-    if (!next_task(w, l, &t))
+    if (w->following != NULL)
+        own->job = w->following(w->ctx, &own->number);
+    if (own->job == NULL)
         return;
-    own->task = t;
-    take_job(L, l);
-    own->flips = 0;
-    own->has_copy = own->recording = false;
-    own->iterations = own->rounds = 0;
-    const solution *start = own->job->start;
-    own->trip_count = 0;
-    if (t.saved >= 0) {
-        start = &w->saved[t.saved];
-        own->iterations = start->iterations;
-        own->rounds = start->rounds;
-        own->trip_count = start->trip_count;
-        memcpy(own->trips, start->trips, (size_t)start->trip_count * sizeof(int));
-    }
-    take_start(L, l, start, t.saved >= 0);
-    reset_lane(L, l);
-    if (t.saved >= 0)
-        w->free_saved[w->free_count++] = t.saved;
+    own->iterations = own->rounds = own->trip_count = 0;
+    begin_round(L, l, own->job->start, false);
+}
+
+// Lane l, whose voltages are worked out, goes on from where it is, with what has tripped.
+static void go_on(lanes *L, int l) {
+    work *w = L->w;
+    lane *own = &w->lanes[l];
+    write_lane(L, l, &w->saved);
+    own->iterations = w->saved.iterations;
+    own->rounds = w->saved.rounds;
+    leave_job(L, l);
+    begin_round(L, l, &w->saved, true);
 }
 
 #endif

@@ -14,6 +14,13 @@
 
 #define INLINE static inline __attribute__((always_inline))
 
+// Before a short loop: gcc turns it once a round otherwise.
+#ifdef __clang__
+#    define UNROLLED _Pragma("clang loop unroll_count(4)")
+#else
+#    define UNROLLED _Pragma("GCC unroll 4")
+#endif
+
 #if LANES == 1
 
 typedef double vd;

@@ -159,8 +159,9 @@ static status order_in(circuit *c, arena *scratch) {
     arena *keep = &c->memory;
     pattern *p = arena_new(keep, 1, sizeof *p);
     int *place_of = arena_new(keep, (size_t)c->node_count, sizeof(int));
+    uint32_t *offset_of = arena_new(keep, (size_t)c->node_count, sizeof(uint32_t));
     uint8_t *fixed = static_signals(c, scratch);
-    if (!p || !place_of || !fixed)
+    if (!p || !place_of || !offset_of || !fixed)
         return STATUS_NO_MEMORY;
     uint8_t *late = late_nodes(c, fixed, scratch);
     graph g = {0};
@@ -168,6 +169,7 @@ static status order_in(circuit *c, arena *scratch) {
     if (!late || !make_graph(c, scratch, &g) || eliminate(&g, late + 1, scratch, &e) != STATUS_OK)
         return STATUS_NO_MEMORY;
     p->place_of = place_of;
+    p->offset_of = offset_of;
     p->unknowns = c->node_count - 1;
     for (int i = 1; i < c->node_count; i++)
         p->cores += late[i];
@@ -177,6 +179,8 @@ static status order_in(circuit *c, arena *scratch) {
         !pattern_stamps(c, p, &t, fixed, keep) || !pattern_signals(c, p, fixed, keep, scratch) ||
         !pattern_reach(c, p, keep, scratch))
         return STATUS_NO_MEMORY;
+    for (int i = 0; i < c->node_count; i++)
+        offset_of[i] = (uint32_t)place_of[i] * OFFSET;
     c->pattern = p;
     return STATUS_OK;
 }

@@ -16,18 +16,24 @@ typedef struct stamp {
     int gate;        // signal; the one after the last is always true
     int slot;        // of params
     int breaker;     // the one after the last never trips
+    bool grounded;   // b is the airframe and a isn't: the diagonal aa is all there is
 } stamp;
 
 // One block of columns. `program` holds for each column: the number of its off-diagonals m, m
 // places, then m (m + 1) / 2 entries to update: for each j the diagonal of place j, then (j, i) for
 // i > j. Places and entries in it are OFFSET times their number: bytes of one lane.
 enum { OFFSET = sizeof(double) };
+typedef struct column_run {
+    int m, count;  // so many columns in a row with m off-diagonals each
+} column_run;
 typedef struct columns {
     int count;            // columns
     int off_count;        // off-diagonals in all
     const int *start;     // count + 1: first off-diagonal of each column
     const uint32_t *row;  // off_count: places, as in the program
     const uint32_t *program;
+    const column_run *runs;  // minimum degree puts columns alike next to each other
+    int run_count;
 } columns;
 
 // How a comparator finds its quantity.
@@ -41,6 +47,18 @@ typedef struct probe {
     int comparator;
     bool flows_back;
 } probe;
+
+// A gate whose inputs are all resolved: those that it hasn't got are always true.
+typedef struct gate_step {
+    gate_op op;
+    int a, b, out;
+} gate_step;
+
+// How a breaker finds its current.
+typedef struct breaker_probe {
+    int a, b;  // places counted over all nodes
+    int gate, slot, rating;
+} breaker_probe;
 
 // Lists one after the other: those of key k are list[start[k]] to list[start[k + 1] - 1].
 typedef struct span_list {
@@ -57,9 +75,13 @@ typedef struct static_reach {
     const int *program_start;  // of each static column in its program
 } static_reach;
 
+// Whether a parameter is read while settling.
+enum { HOT_NEVER, HOT_ALWAYS, HOT_AT_START };  // AT_START: a start's values hang on it too
+
 struct pattern {
     int unknowns, statics, cores;
     const int *place_of;  // node_count: place of each node, the airframe is place `unknowns`
+    const uint32_t *offset_of;  // the same as OFFSET times the place
     columns fixed, core;  // programs of the static and of the core columns
     // Entries of the static elimination: static diagonals, static off-diagonals, then the core's
     // (diagonals, off-diagonals). Core entries are counted from the first core one.
@@ -74,15 +96,16 @@ struct pattern {
     const stamp *piecewise_stamps, *power_stamps, *lamp_stamps;
     const probe *probes;            // comparators in order of level (2, then 3), then of index
     int probe_count, probe_level3;  // first probe of level 3
-    const stamp *breaker_stamps;    // only a, b: places counted over all nodes
+    const breaker_probe *breaker_probes;
 
     const int *static_gates;
     int static_gate_count;  // decided by inputs alone
-    const int *dynamic_gates;
+    const gate_step *dynamic_gates;
     int dynamic_gate_count;
+    const uint8_t *hot_signal;  // by number: 1 = one of `hot_signals`
     const int *hot_signals;
     int hot_signal_count;      // static ones that the settling itself reads
-    const uint8_t *hot_param;  // param_count: 1 = read while settling
+    const uint8_t *hot_param;  // param_count, see below
     const int *hot_params;
     int hot_param_count;
     static_reach reach;

@@ -51,13 +51,17 @@ static bool program(const triangle *t, int from, int to, int places, int entries
     int off_count = t->start[to] - t->start[from];
     uint32_t *row = arena_new(keep, (size_t)off_count + 1, sizeof(uint32_t));
     uint32_t *steps = arena_new(keep, program_size(t, from, to) + 1, sizeof(uint32_t));
-    if (!start || !row || !steps)
+    column_run *runs = arena_new(keep, (size_t)count + 1, sizeof *runs);
+    if (!start || !row || !steps || !runs)
         return false;
-    *out = (columns){count, off_count, start, row, steps};
+    *out = (columns){count, off_count, start, row, steps, runs, 0};
     for (int k = from; k < to; k++) {
         const int *rows = t->place + t->start[k];
         int m = t->start[k + 1] - t->start[k];
         start[k - from] = t->start[k] - t->start[from];
+        if (out->run_count == 0 || runs[out->run_count - 1].m != m)
+            runs[out->run_count++] = (column_run){m, 0};
+        runs[out->run_count - 1].count++;
         *steps++ = (uint32_t)m;
         for (int j = 0; j < m; j++)
             *steps++ = row[start[k - from] + j] = offset_of(rows[j] - places);
@@ -95,7 +99,8 @@ static stamp stamp_of(const circuit *c, const pattern *p, const triangle *t, ele
     stamp s = {-1,          -1,
                -1,          pa - places,
                pb - places, gate_or_always(c, e.gate),
-               e.slot,      breaker_or_none(c, e.breaker)};
+               e.slot,      breaker_or_none(c, e.breaker),
+               e.a != 0 && e.b == 0};
     if (e.a == e.b)
         return s;
     if (e.a != 0)
@@ -186,7 +191,8 @@ bool pattern_stamps(const circuit *c, pattern *p, const triangle *t, const uint8
     stamp *piecewises = arena_new(keep, (size_t)c->piecewise_count + 1, sizeof(stamp));
     stamp *powers = arena_new(keep, (size_t)c->power_count + 1, sizeof(stamp));
     stamp *lamps = arena_new(keep, (size_t)c->lamp_count + 1, sizeof(stamp));
-    stamp *breakers = arena_new(keep, (size_t)c->breaker_count + 1, sizeof(stamp));
+    breaker_probe *breakers =
+        arena_new(keep, (size_t)c->breaker_count + 1, sizeof(breaker_probe));
     if (!piecewises || !powers || !lamps || !breakers)
         return false;
     for (int k = 0; k < c->piecewise_count; k++)
@@ -205,12 +211,13 @@ bool pattern_stamps(const circuit *c, pattern *p, const triangle *t, const uint8
             (element){c->lamps[k].a, c->lamps[k].b, c->lamps[k].slot, c->lamps[k].gate, -1}, true);
     for (int k = 0; k < c->breaker_count; k++) {
         const conductance *g = &c->conductances[c->breakers[k].conductance];
-        breakers[k] = stamp_of(c, p, t, of_conductance(g), false);
+        breakers[k] = (breaker_probe){p->place_of[g->a], p->place_of[g->b],
+                                      gate_or_always(c, g->gate), g->slot, c->breakers[k].slot};
     }
     p->piecewise_stamps = piecewises;
     p->power_stamps = powers;
     p->lamp_stamps = lamps;
-    p->breaker_stamps = breakers;
+    p->breaker_probes = breakers;
     return conductance_stamps(c, p, t, fixed, keep) && probes(c, p, keep);
 }
 
@@ -223,7 +230,7 @@ static void want(uint8_t *wanted, int signal) {
 // breakers).
 static void wanted_signals(const circuit *c, const pattern *p, uint8_t *wanted) {
     for (int i = 0; i < p->dynamic_gate_count; i++) {
-        const gate *g = &c->gates[p->dynamic_gates[i]];
+        const gate_step *g = &p->dynamic_gates[i];
         want(wanted, g->a);
         if (g->op != GATE_NOT)
             want(wanted, g->b);
@@ -252,38 +259,41 @@ static void wanted_signals(const circuit *c, const pattern *p, uint8_t *wanted) 
 }
 
 static void wanted_params(const circuit *c, const pattern *p, uint8_t *hot) {
-    hot[c->slot_top] = 1;
+    hot[c->slot_top] = HOT_AT_START;
     for (int i = 0; i < p->dynamic_conductance_count; i++)
-        hot[c->conductances[p->dynamic_conductances[i]].slot] = 1;
+        hot[c->conductances[p->dynamic_conductances[i]].slot] = HOT_ALWAYS;
     for (int k = 0; k < c->piecewise_count; k++) {
         const piecewise *d = &c->piecewises[k];
         for (int i = 0; i < 3 * d->pieces - 1; i++)
-            hot[d->slot + i] = 1;
+            hot[d->slot + i] = HOT_AT_START;
     }
     for (int k = 0; k < c->power_count; k++)
-        hot[c->powers[k].slot] = 1;
+        hot[c->powers[k].slot] = HOT_ALWAYS;
     for (int k = 0; k < c->lamp_count; k++)
-        hot[c->lamps[k].slot] = 1;
+        hot[c->lamps[k].slot] = HOT_ALWAYS;
     for (int k = 0; k < c->comparator_count; k++) {
         if (c->comparators[k].of == QUANTITY_CONDUCTANCE_AMPS)
-            hot[c->conductances[c->comparators[k].a].slot] = 1;
+            hot[c->conductances[c->comparators[k].a].slot] = HOT_ALWAYS;
     }
     for (int k = 0; k < c->breaker_count; k++) {
-        hot[c->breakers[k].slot] = 1;
-        hot[c->conductances[c->breakers[k].conductance].slot] = 1;
+        hot[c->breakers[k].slot] = HOT_ALWAYS;
+        hot[c->conductances[c->breakers[k].conductance].slot] = HOT_ALWAYS;
     }
 }
 
 static bool split_gates(const circuit *c, pattern *p, const uint8_t *fixed, arena *keep) {
     int *statics = arena_new(keep, (size_t)c->gate_count + 1, sizeof(int));
-    int *dynamics = arena_new(keep, (size_t)c->gate_count + 1, sizeof(int));
+    gate_step *dynamics = arena_new(keep, (size_t)c->gate_count + 1, sizeof *dynamics);
     if (!statics || !dynamics)
         return false;
     for (int k = 0; k < c->gate_count; k++) {
-        if (fixed[circuit_signal_of_gate(c, k)])
+        const gate *g = &c->gates[k];
+        int signal = circuit_signal_of_gate(c, k);
+        if (fixed[signal])
             statics[p->static_gate_count++] = k;
         else
-            dynamics[p->dynamic_gate_count++] = k;
+            dynamics[p->dynamic_gate_count++] =
+                (gate_step){g->op, gate_or_always(c, g->a), gate_or_always(c, g->b), signal};
     }
     p->static_gates = statics;
     p->dynamic_gates = dynamics;
@@ -294,14 +304,16 @@ bool pattern_signals(const circuit *c, pattern *p, const uint8_t *fixed, arena *
                      arena *scratch) {
     int signals = circuit_signal_count(c);
     uint8_t *wanted = arena_new(scratch, (size_t)signals + 1, 1);
+    uint8_t *hot_signal = arena_new(keep, (size_t)signals + 1, 1);
     uint8_t *hot = arena_new(keep, (size_t)c->param_count + 1, 1);
     int *hot_signals = arena_new(keep, (size_t)signals + 1, sizeof(int));
     int *hot_params = arena_new(keep, (size_t)c->param_count + 1, sizeof(int));
-    if (!wanted || !hot || !hot_signals || !hot_params || !split_gates(c, p, fixed, keep))
+    if (!wanted || !hot_signal || !hot || !hot_signals || !hot_params || !split_gates(c, p, fixed, keep))
         return false;
     wanted_signals(c, p, wanted);
     for (int s = 0; s < signals; s++) {
-        if (wanted[s] && fixed[s])
+        hot_signal[s] = wanted[s] && fixed[s];
+        if (hot_signal[s])
             hot_signals[p->hot_signal_count++] = s;
     }
     wanted_params(c, p, hot);
@@ -309,6 +321,7 @@ bool pattern_signals(const circuit *c, pattern *p, const uint8_t *fixed, arena *
         if (hot[i])
             hot_params[p->hot_param_count++] = i;
     }
+    p->hot_signal = hot_signal;
     p->hot_signals = hot_signals;
     p->hot_param = hot;
     p->hot_params = hot_params;

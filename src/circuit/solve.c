@@ -32,11 +32,11 @@ static void room_counts(const circuit *c, size_t count[ROOM_COUNT]) {
         [ROOM_POWER_SIGN] = powers,
         [ROOM_LAMP_VOLTS] = lamps,
         [ROOM_LAMP_SIGN] = lamps,
-        [ROOM_VIOLATION] = powers + states,
         [ROOM_SLOPE] = pieces,
         [ROOM_OFFSET] = pieces,
         [ROOM_LOW] = pieces,
         [ROOM_HIGH] = pieces,
+        [ROOM_VIOLATION] = powers + states,
         [ROOM_DROPOUT] = powers,
         [ROOM_RESTART] = powers,
         [ROOM_KNEE] = powers,
@@ -71,6 +71,12 @@ static void carve_work(carver *k, work *w) {
     w->device_count = c->comparator_count + c->memory_count + c->power_count;
     size_t devices = (size_t)w->device_count;
     w->room = carve(k, vectors * LANES_MOST * sizeof(double));
+    size_t states = (size_t)c->comparator_count + (size_t)c->memory_count;
+    size_t gates = (size_t)c->pattern->dynamic_gate_count;
+    w->image.values =
+        carve(k, (w->at[ROOM_HIGH] + count[ROOM_HIGH] - w->at[ROOM_DROPPED]) * sizeof(double));
+    w->image.states = carve(k, (states + gates) * sizeof(int64_t));
+    w->image.piece = carve(k, (size_t)c->piecewise_count);
     w->piece = carve(k, (size_t)c->piecewise_count * LANES_MOST);
     w->copy = carve(k, devices * LANES_MOST);
     w->previous = carve(k, devices * LANES_MOST);
@@ -84,13 +90,9 @@ static void carve_work(carver *k, work *w) {
         if (k->block)
             w->out_room[i] = solution_carve(c, out);
     }
-    for (int i = 0; i < SAVED_MOST; i++) {
-        void *saved = carve(k, size);
-        if (k->block)
-            w->saved[i] = solution_carve(c, saved);
-        w->free_saved[i] = i;
-    }
-    w->free_count = SAVED_MOST;
+    void *saved = carve(k, size);
+    if (k->block)
+        w->saved = solution_carve(c, saved);
     void *fixed = carve(k, static_part_size(c));
     if (k->block)
         w->fixed = static_part_carve(c, fixed);
@@ -215,30 +217,52 @@ static void run_width(work *w, int width) {
 }
 #endif
 
-void solve_many(work *w, int lanes, const job *jobs, int count,
-                void (*done)(void *ctx, int index, const solution *s), void *ctx) {
+static int width_of(int lanes) {
     int best = usable_width();
-    int width = lanes <= 0 || lanes > best ? best : lanes;
-    while (width > 1 && width > count)  // every lane has work at the start
-        width /= 2;
-    w->jobs = jobs;
-    w->job_count = count;
-    w->next_job = 0;
-    w->pending_count = 0;
+    return lanes <= 0 || lanes > best ? best : lanes;
+}
+
+void solve_stream(work *w, int lanes, following_job following, job_done done, void *ctx) {
+    w->following = following;
     w->done = done;
     w->next = NULL;
     w->ctx = ctx;
-    if (count > 0)
-        run_width(w, width);
+    run_width(w, width_of(lanes));
+}
+
+typedef struct queue {
+    const job *jobs;
+    int count, next;
+    job_done done;
+    void *ctx;
+} queue;
+
+static const job *take_from_queue(void *ctx, int *number) {
+    queue *q = ctx;
+    if (q->next == q->count)
+        return NULL;
+    *number = q->next;
+    return &q->jobs[q->next++];
+}
+
+static void done_of_queue(void *ctx, int number, const solution *s) {
+    const queue *q = ctx;
+    q->done(q->ctx, number, s);
+}
+
+void solve_many(work *w, int lanes, const job *jobs, int count, job_done done, void *ctx) {
+    queue q = {jobs, count, 0, done, ctx};
+    int width = width_of(lanes);
+    while (width > 1 && width > count)  // every lane has work at the start
+        width /= 2;
+    solve_stream(w, width, take_from_queue, done_of_queue, &q);
 }
 
 void solve_flow(work *w, int lanes, next_job next, void *ctx) {
-    int best = usable_width();
-    w->pending_count = 0;
+    w->following = NULL;
     w->next = next;
     w->ctx = ctx;
-    run_width(w, lanes <= 0 || lanes > best ? best : lanes);
-    w->next = NULL;
+    run_width(w, width_of(lanes));
 }
 
 typedef struct receiver {
@@ -258,7 +282,7 @@ void solve_one(work *w, const job *j, solution *result) {
 }
 
 void solve_again(work *w, const job *j, solution *result) {
-    w->same_params = true;
+    w->same_params = j->params;
     solve_one(w, j, result);
-    w->same_params = false;
+    w->same_params = NULL;
 }

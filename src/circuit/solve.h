@@ -65,8 +65,13 @@ void solve_again(work *w, const job *j, solution *result);
 // Settles `count` jobs; `done(ctx, index, solution)` is called once for each, in any order, with a
 // solution that stays valid until SOLUTIONS_KEPT more are handed out or the next settling starts.
 // No allocation.
-void solve_many(work *w, int lanes, const job *jobs, int count,
-                void (*done)(void *ctx, int index, const solution *s), void *ctx);
+typedef void (*job_done)(void *ctx, int index, const solution *s);
+void solve_many(work *w, int lanes, const job *jobs, int count, job_done done, void *ctx);
+// The same of jobs that are made as they are asked for: `following` gives the next one and a number
+// for `done` to know it by, NULL when there are no more. A job must stay as it is until it is done;
+// there are never more than LANES_MOST under way.
+typedef const job *(*following_job)(void *ctx, int *number);
+void solve_stream(work *w, int lanes, following_job following, job_done done, void *ctx);
 // Settles jobs as they come. Each lane asks for its next one, with the solution of its last (NULL
 // at first, and valid as in solve_many), until the answer is NULL; it then asks no more. Lanes know
 // nothing of each other. There may be LANES_MOST of them, whatever is asked for.

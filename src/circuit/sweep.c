@@ -2,7 +2,8 @@
 
 #include "circuit/solver_state.h"
 
-enum { BATCH = 256, PATCHES_EACH = 512 };
+// Jobs at a time: those in lanes, and those that wait for their verdict.
+enum { JOBS = LANES_MOST + VERDICT_SLOTS };
 
 struct sweep {
     allocator allocator;
@@ -14,15 +15,17 @@ struct sweep {
     patch *patches;
     int patch_count, patch_room;
     int *group;  // per part: parts of one number are bound together
-    // Scratch of a batch
-    job *jobs;
-    patch *batch;   // BATCH x PATCHES_EACH
+    // Scratch of a run
+    job jobs[JOBS];
+    patch *patches_of_job[JOBS];  // room for all parameters each
+    int index_of_job[JOBS];       // in `list`
+    int free_jobs[JOBS], free_count;
     double *exact;  // parameters bound whole, where deviations touch the same slot
     verdict_block *block;
-    int indexes[VERDICT_SLOTS];
+    int judged_job[VERDICT_SLOTS];
     const solution *solutions[VERDICT_SLOTS];
     const combination *list;
-    int from;
+    int list_count, next;
     void (*done)(void *ctx, const sweep_result *r);
     void *ctx;
 };
@@ -116,7 +119,7 @@ static bool add_deviation(sweep *w, deviation d) {
         w->patches[w->patch_count++] = (patch){i, w->exact[i]};
     }
     d.patch_count = w->patch_count - d.first_patch;
-    if (opens_all_around(w, &d) || d.patch_count > PATCHES_EACH / SWEEP_TOGETHER) {
+    if (opens_all_around(w, &d)) {
         w->patch_count = d.first_patch;  // bound whole when asked for
         d.patch_count = -1;
     }
@@ -149,8 +152,8 @@ static bool scratch_make(sweep *w) {
     const compiled *c = w->solver->made;
     arena *m = &w->memory;
     w->group = arena_new(m, (size_t)c->aircraft->part_count + 1, sizeof(int));
-    w->jobs = arena_new(m, BATCH, sizeof(job));
-    w->batch = arena_new(m, (size_t)BATCH * PATCHES_EACH, sizeof(patch));
+    for (int i = 0; i < JOBS; i++)
+        w->patches_of_job[i] = arena_new(m, (size_t)c->circuit.param_count, sizeof(patch));
     w->exact = arena_new(m, (size_t)c->circuit.param_count, sizeof(double));
     w->block = verdict_block_make(m, c);
     return !m->failed;
@@ -225,8 +228,7 @@ static bool apart(const sweep *w, const combination *c) {
     return true;
 }
 
-// Deviations that touch the same parameter are bound together; returns -1 if they differ too
-// widely.
+// Deviations that touch the same parameter are bound together.
 static int bound_whole(sweep *w, const combination *c, patch *out) {
     state *s = phase_state(w);
     for (int i = 0; i < c->count; i++)
@@ -236,8 +238,6 @@ static int bound_whole(sweep *w, const combination *c, patch *out) {
     for (int i = 0; i < w->solver->made->circuit.param_count; i++) {
         if (w->exact[i] == base_params(w)[i])
             continue;
-        if (count == PATCHES_EACH)
-            return -1;
         out[count++] = (patch){i, w->exact[i]};
     }
     return count;
@@ -257,66 +257,52 @@ static int patches_of(sweep *w, const combination *c, patch *out) {
 
 // Judges what has been gathered and hands it back.
 static void hand_back(sweep *w) {
+    int count = verdict_block_count(w->block);
     verdict_block_judge(w->block);
-    for (int slot = 0; slot < verdict_block_count(w->block); slot++) {
-        sweep_result r = {w->indexes[slot], w->solutions[slot], verdict_block_items(w->block, slot),
-                          verdict_block_functions(w->block, slot)};
+    for (int slot = 0; slot < count; slot++) {
+        int job = w->judged_job[slot];
+        sweep_result r = {w->index_of_job[job], w->solutions[slot], w->block, slot};
         w->done(w->ctx, &r);
+        w->free_jobs[w->free_count++] = job;
     }
     verdict_block_clear(w->block);
 }
 
-static void take(sweep *w, int index, const job *j, const solution *s) {
-    int slot = verdict_block_add(w->block, j, s);
-    w->indexes[slot] = index;
-    w->solutions[slot] = s;
-}
-
-static void on_done(void *ctx, int index, const solution *s) {
+static void take_settled(void *ctx, int number, const solution *s) {
     sweep *w = ctx;
-    take(w, w->from + index, &w->jobs[index], s);
-    if (verdict_block_count(w->block) == VERDICT_SLOTS)
+    int slot = verdict_block_add(w->block, &w->jobs[number], s);
+    w->judged_job[slot] = number;
+    w->solutions[slot] = s;
+    if (slot == VERDICT_SLOTS - 1)
         hand_back(w);
 }
 
-// More than a batch's patches: by itself, with whole parameters.
-static void run_alone(sweep *w, int index) {
-    state *s = phase_state(w);
-    for (int i = 0; i < w->list[index].count; i++)
-        deviate(s, &w->deviations[w->list[index].deviations[i]]);
-    const phase_base *b = &w->solver->bases[w->phase];
-    view *v = &w->solver->trial;
-    view_settle(v, w->solver->work, b->amps, &b->view.solution, false);
-    verdict_block_begin(w->block, v->params);
-    take(w, index, &v->settled.job, &v->solution);
-    hand_back(w);
-    verdict_block_begin(w->block, base_params(w));
+static const job *following_in_list(void *ctx, int *number) {
+    sweep *w = ctx;
+    if (w->next == w->list_count)
+        return NULL;
+    int k = *number = w->free_jobs[--w->free_count];
+    w->index_of_job[k] = w->next;
+    w->jobs[k].patch_count = patches_of(w, &w->list[w->next++], w->patches_of_job[k]);
+    return &w->jobs[k];
 }
 
 void sweep_run(sweep *w, int lanes, const combination *list, int count,
                void (*done)(void *ctx, const sweep_result *r), void *ctx) {
     const phase_base *b = &w->solver->bases[w->phase];
     w->list = list;
+    w->list_count = count;
+    w->next = 0;
     w->done = done;
     w->ctx = ctx;
-    verdict_block_begin(w->block, base_params(w));
-    for (int from = 0; from < count;) {
-        int jobs = 0;
-        w->from = from;
-        while (jobs < BATCH && from + jobs < count) {
-            patch *out = w->batch + (size_t)jobs * PATCHES_EACH;
-            int patches = patches_of(w, &list[from + jobs], out);
-            if (patches < 0)
-                break;
-            w->jobs[jobs++] = (job){.params = base_params(w),
-                                    .patches = out,
-                                    .patch_count = patches,
-                                    .start = &b->view.solution};
-        }
-        solve_many(w->solver->work, lanes, w->jobs, jobs, on_done, w);
-        hand_back(w);
-        from += jobs;
-        if (jobs < BATCH && from < count)
-            run_alone(w, from++);
+    w->free_count = JOBS;
+    for (int i = 0; i < JOBS; i++) {
+        w->free_jobs[i] = i;
+        w->jobs[i] = (job){.params = base_params(w),
+                           .patches = w->patches_of_job[i],
+                           .start = &b->view.solution};
     }
+    verdict_block_begin(w->block, base_params(w));
+    solve_stream(w->solver->work, lanes, following_in_list, take_settled, w);
+    hand_back(w);
 }

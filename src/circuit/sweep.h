@@ -34,8 +34,8 @@ typedef struct combination {
 typedef struct sweep_result {
     int index;  // of the combination
     const solution *solution;
-    const item_verdict *items;  // in the order of the verdict's rules
-    const uint8_t *functions;   // function_status
+    const verdict_block *verdicts;  // on its items and functions: those of `slot`
+    int slot;
 } sweep_result;
 
 // Settles and judges `count` combinations in order of no promise; `done` is called once for each.

@@ -7,8 +7,17 @@ typedef uint8_t row __attribute__((vector_size(VERDICT_SLOTS)));
 
 enum { GIVES_NO, GIVES_WEAK, GIVES_YES };
 
+// A rule whose item is plainly on where its inside has the volts that it works with.
+typedef struct plain_rule {
+    const item_rule *of;
+    int rule, inner, to;
+    int power;  // its constant-power element, or the one after the last, which never drops out
+} plain_rule;
+
 struct verdict_block {
     const verdict *tables;
+    const plain_rule *plain_rules;
+    int plain_count;
     const compiled *made;
     const double *params;
     int count;
@@ -16,7 +25,7 @@ struct verdict_block {
     row *signal;                       // by number; the last is always true
     row *positive;                     // per parameter: above 0
     row *tripped;                      // per breaker; the last never is
-    row *dropped;                      // per power load
+    row *dropped;                      // per power load; the last never is
     row *plain;                        // per rule: its volts are there, whatever the way they came
     row *status, *available, *wanted;  // per rule
     row *value;                        // per step
@@ -43,6 +52,17 @@ static row *rows_new(arena *memory, int count) {
     return arena_new(memory, (size_t)count, sizeof(row));
 }
 
+static void list_plain_rules(verdict_block *b, plain_rule *list) {
+    const verdict *v = b->tables;
+    for (int i = 0; i < v->rule_count; i++) {
+        const item_rule *r = &v->rules[i];
+        if (r->inner >= 0 && !r->own_battery)
+            list[b->plain_count++] = (plain_rule){
+                r, i, r->inner, r->to, r->power >= 0 ? r->power : b->made->circuit.power_count};
+    }
+    b->plain_rules = list;
+}
+
 verdict_block *verdict_block_make(arena *memory, const compiled *c) {
     const circuit *k = &c->circuit;
     const verdict *v = c->verdict;
@@ -55,6 +75,7 @@ verdict_block *verdict_block_make(arena *memory, const compiled *c) {
     b->positive = rows_new(memory, k->param_count + 1);
     b->tripped = rows_new(memory, k->breaker_count + 1);
     b->dropped = rows_new(memory, k->power_count + 1);
+    plain_rule *plain = arena_new(memory, (size_t)v->rule_count + 1, sizeof *plain);
     b->plain = rows_new(memory, v->rule_count + 1);
     b->status = rows_new(memory, v->rule_count + 1);
     b->available = rows_new(memory, v->rule_count + 1);
@@ -62,7 +83,10 @@ verdict_block *verdict_block_make(arena *memory, const compiled *c) {
     b->value = rows_new(memory, v->step_count + 1);
     b->items = arena_new(memory, (size_t)v->rule_count + 1, sizeof(item_verdict));
     b->functions = arena_new(memory, (size_t)c->aircraft->function_count + 1, 1);
-    return memory->failed ? NULL : b;
+    if (memory->failed)
+        return NULL;
+    list_plain_rules(b, plain);
+    return b;
 }
 
 // ---- taking states in
@@ -100,9 +124,22 @@ void verdict_block_clear(verdict_block *b) {
 
 int verdict_block_count(const verdict_block *b) { return b->count; }
 
-static bool plainly_on(const item_rule *r, const solution *s) {
-    return r->inner >= 0 && !r->own_battery && s->volts[r->inner] - s->volts[r->to] >= r->works &&
-           !(r->power >= 0 && s->dropped[r->power]);
+// Bytes of 0 or 1 become a slot of as many rows.
+static void put_all(row *rows, int slot, const uint8_t *from, int count) {
+    uint8_t *to = (uint8_t *)rows + slot;
+    for (int i = 0; i < count; i++)
+        to[i * VERDICT_SLOTS] = (uint8_t)-from[i];
+}
+
+static void put_plain(verdict_block *b, int slot, const double *volts) {
+    const plain_rule *list = b->plain_rules;
+    const uint8_t *dropped = (const uint8_t *)b->dropped + slot;
+    uint8_t *plain = (uint8_t *)b->plain + slot;
+    for (int i = 0; i < b->plain_count; i++) {
+        const plain_rule *r = &list[i];
+        uint8_t on = yes(volts[r->inner] - volts[r->to] >= r->of->works);
+        plain[r->rule * VERDICT_SLOTS] = on & (uint8_t)~dropped[r->power * VERDICT_SLOTS];
+    }
 }
 
 int verdict_block_add(verdict_block *b, const job *j, const solution *s) {
@@ -112,18 +149,13 @@ int verdict_block_add(verdict_block *b, const job *j, const solution *s) {
     b->solutions[slot] = s;
     for (int p = 0; p < j->patch_count; p++)
         put_param(b, j->patches[p].slot, slot, j->patches[p].value);
-    row *comparators = b->signal + circuit_signal_of_comparator(k, 0);
-    for (int i = 0; i < k->comparator_count; i++)
-        put(&comparators[i], slot, yes(s->comparator[i]));
-    row *memories = b->signal + circuit_signal_of_memory(k, 0);
-    for (int i = 0; i < k->memory_count; i++)
-        put(&memories[i], slot, yes(s->latched[i]));
-    for (int i = 0; i < k->power_count; i++)
-        put(&b->dropped[i], slot, yes(s->dropped[i]));
+    put_all(b->signal + circuit_signal_of_comparator(k, 0), slot, s->comparator,
+            k->comparator_count);
+    put_all(b->signal + circuit_signal_of_memory(k, 0), slot, s->latched, k->memory_count);
+    put_all(b->dropped, slot, s->dropped, k->power_count);
     for (int i = 0; i < s->trip_count; i++)
         put(&b->tripped[s->trips[i]], slot, UINT8_MAX);
-    for (int i = 0; i < b->tables->rule_count; i++)
-        put(&b->plain[i], slot, yes(plainly_on(&b->tables->rules[i], s)));
+    put_plain(b, slot, s->volts);
     return slot;
 }
 
@@ -296,22 +328,27 @@ void verdict_block_judge(verdict_block *b) {
 
 // ---- reading
 // ------------------------------------------------------------------------------------------
+item_verdict verdict_block_item(const verdict_block *b, int rule, int slot) {
+    return (item_verdict){at(&b->status[rule], slot), at(&b->available[rule], slot) & 1,
+                          at(&b->wanted[rule], slot) & 1};
+}
+
+uint8_t verdict_block_function(const verdict_block *b, int function, int slot) {
+    static const uint8_t STATUS[] = {FUNCTION_LOST, FUNCTION_REDUCED, FUNCTION_KEPT};
+    return STATUS[at(&b->value[b->tables->function_step[function]], slot)];
+}
+
 const item_verdict *verdict_block_items(verdict_block *b, int slot) {
-    const row *status = b->status, *available = b->available, *wanted = b->wanted;
     int count = b->tables->rule_count;
     for (int i = 0; i < count; i++)
-        b->items[i] = (item_verdict){at(&status[i], slot), at(&available[i], slot) & 1,
-                                     at(&wanted[i], slot) & 1};
+        b->items[i] = verdict_block_item(b, i, slot);
     return b->items;
 }
 
 const uint8_t *verdict_block_functions(verdict_block *b, int slot) {
-    static const uint8_t STATUS[] = {FUNCTION_LOST, FUNCTION_REDUCED, FUNCTION_KEPT};
-    const int *step = b->tables->function_step;
-    const row *value = b->value;
     int count = b->made->aircraft->function_count;
     for (int i = 0; i < count; i++)
-        b->functions[i] = STATUS[at(&value[step[i]], slot)];
+        b->functions[i] = verdict_block_function(b, i, slot);
     return b->functions;
 }
 

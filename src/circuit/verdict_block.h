@@ -31,8 +31,11 @@ int verdict_block_add(verdict_block *b, const job *j, const solution *s);
 int verdict_block_count(const verdict_block *b);
 void verdict_block_judge(verdict_block *b);
 
-// After judging, for one slot: an item_verdict a rule, a function_status a function. Each valid
-// until the next call of the same.
+// After judging, of one slot.
+item_verdict verdict_block_item(const verdict_block *b, int rule, int slot);
+uint8_t verdict_block_function(const verdict_block *b, int function, int slot);  // function_status
+// All of them, in the order of the rules and of the functions. Each valid until the next call of
+// the same.
 const item_verdict *verdict_block_items(verdict_block *b, int slot);
 const uint8_t *verdict_block_functions(verdict_block *b, int slot);
 // Parts that still give a function; at most `most`, *count from 0.

@@ -58,8 +58,11 @@ static void keep(void *ctx, const sweep_result *r) {
     answers *a = ctx;
     assert_in_range(r->index, 0, EACH - 1);
     size_t i = (size_t)r->index;
-    memcpy(a->items + i * (size_t)a->rules, r->items, (size_t)a->rules * sizeof *a->items);
-    memcpy(a->function + i * (size_t)a->functions, r->functions, (size_t)a->functions);
+    for (int k = 0; k < a->rules; k++)
+        a->items[i * (size_t)a->rules + (size_t)k] = verdict_block_item(r->verdicts, k, r->slot);
+    for (int k = 0; k < a->functions; k++)
+        a->function[i * (size_t)a->functions + (size_t)k] =
+            verdict_block_function(r->verdicts, k, r->slot);
     memcpy(a->volts + i * (size_t)a->nodes, r->solution->volts,
            (size_t)a->nodes * sizeof *a->volts);
     a->settled[i] = r->solution->settled;
