@@ -169,10 +169,18 @@ INLINE void reset_lane(lanes *L, int l) {
     ((int64_t *)&L->limit)[l] = ITERATIONS_MOST;
 }
 
-// A start that comes a second time is worth an image.
+static bool turns_signals(const lanes *L, const static_changes *changes) {
+    for (int i = 0; i < changes->signal_count; i++)
+        if (L->p->hot_signal[changes->signals[i]])
+            return true;
+    return false;
+}
+
+// A start that comes a second time is worth an image, taken from a lane with the base's signals.
 static void take_first_start(lanes *L, int l) {
     start_image *m = &L->w->image;
-    const job *j = L->w->lanes[l].job;
+    const lane *own = &L->w->lanes[l];
+    const job *j = own->job;
     bool shared = L->w->following != NULL && starts_as_base(L, j);
     bool again = m->start == j->start && m->version == L->w->fixed.version;
     if (shared && again && m->stands) {
@@ -184,8 +192,8 @@ static void take_first_start(lanes *L, int l) {
         return;
     m->start = j->start;
     m->version = L->w->fixed.version;
-    m->stands = again;
-    if (again)
+    m->stands = again && !turns_signals(L, &own->changes);
+    if (m->stands)
         take_image(L, l);
 }
 
