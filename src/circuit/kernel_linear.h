@@ -16,17 +16,6 @@ INLINE vd at_offset(const vd *base, uint32_t offset) {
     return *(const vd *)(const void *)((const char *)base + (size_t)offset * LANES);
 }
 
-// A column of m off-diagonals u: divides them by the pivot (l = u / d) and takes l u^T off what is
-// left. `steps`: entries to update, in the program's order.
-INLINE void eliminate_column(vd *entries, vd *u, vd inverse, const uint32_t *steps, int m) {
-    for (int j = 0; j < m; j++) {
-        vd l = u[j] * inverse;
-        for (int i = j; i < m; i++)
-            take_off(entries, *steps++, l * u[i]);
-        u[j] = l;
-    }
-}
-
 // Where an elimination stands: its next column, that column's off-diagonals and its program.
 typedef struct elimination_place {
     vd *entries, *x, *u;
@@ -35,94 +24,80 @@ typedef struct elimination_place {
     vm signs;  // of all pivots, or-ed together
 } elimination_place;
 
-INLINE vd next_pivot(elimination_place *at) {
-    vd pivot = at->entries[at->k];
+// The next column, of m off-diagonals u: divides them by the pivot (l = u / d) and takes l u^T off
+// what is left. Where m is a constant the loops are none.
+INLINE void eliminate_column(elimination_place *at, int m) {
+    const uint32_t *places = at->steps + 1, *updates = places + m;
+    vd *u = at->u;
+    vd pivot = at->entries[at->k], y = at->x[at->k];
+    vd inverse = 1.0 / pivot;
     at->signs |= as_bits(pivot);
-    at->steps++;  // m
-    return 1.0 / pivot;
-}
-
-INLINE void eliminate_1(elimination_place *at) {
-    vd inverse = next_pivot(at), y = at->x[at->k];
-    vd u = at->u[0], l = u * inverse;
-    take_off(at->x, at->steps[0], l * y);
-    take_off(at->entries, at->steps[1], l * u);
-    at->u[0] = l;
-    at->x[at->k++] = y * inverse;
-    at->u++;
-    at->steps += 2;
-}
-
-INLINE void eliminate_2(elimination_place *at) {
-    vd inverse = next_pivot(at), y = at->x[at->k];
-    const uint32_t *steps = at->steps;
-    vd u0 = at->u[0], u1 = at->u[1];
-    vd l0 = u0 * inverse, l1 = u1 * inverse;
-    take_off(at->x, steps[0], l0 * y);
-    take_off(at->x, steps[1], l1 * y);
-    take_off(at->entries, steps[2], l0 * u0);
-    take_off(at->entries, steps[3], l0 * u1);
-    take_off(at->entries, steps[4], l1 * u1);
-    at->u[0] = l0;
-    at->u[1] = l1;
-    at->x[at->k++] = y * inverse;
-    at->u += 2;
-    at->steps += 5;
-}
-
-INLINE void eliminate_m(elimination_place *at, int m) {
-    vd inverse = next_pivot(at), y = at->x[at->k];
-    eliminate_column(at->entries, at->u, inverse, at->steps + m, m);
-    for (int j = 0; j < m; j++)
-        take_off(at->x, at->steps[j], at->u[j] * y);
+    for (int j = 0; j < m; j++) {
+        vd l = u[j] * inverse;
+        take_off(at->x, places[j], l * y);
+        for (int i = j; i < m; i++)
+            take_off(at->entries, *updates++, l * u[i]);
+        u[j] = l;
+    }
     at->x[at->k++] = y * inverse;
     at->u += m;
-    at->steps += m + m * (m + 1) / 2;
+    at->steps = updates;
+}
+
+// The column before: x_k -= sum of l x over its rows, the last one first.
+typedef struct substitution_place {
+    vd *x, *at;
+    const vd *l;
+    const uint32_t *row;
+} substitution_place;
+
+INLINE void substitute_column(substitution_place *s, int m) {
+    vd sum = *--s->at;
+    for (int i = 1; i <= m; i++)
+        sum -= s->l[-i] * at_offset(s->x, s->row[-i]);
+    *s->at = sum;
+    s->l -= m;
+    s->row -= m;
+}
+
+INLINE void eliminate_run(elimination_place *at, int m, int count) {
+    for (; count > 0; count--)
+        eliminate_column(at, m);
+}
+
+INLINE void substitute_run(substitution_place *at, int m, int count) {
+    for (; count > 0; count--)
+        substitute_column(at, m);
 }
 
 // Core columns with the right-hand side x: forward elimination and division by the pivots.
-// Returns the signs of all pivots or-ed together.
+// Returns the signs of all pivots or-ed together. Nearly all columns have few off-diagonals.
 INLINE vm factor_core(const columns *p, vd *entries, vd *x) {
     elimination_place at = {entries, x, entries + p->count, p->program, 0, all_masks(0)};
     for (int r = 0; r < p->run_count; r++) {
         int m = p->runs[r].m, count = p->runs[r].count;
-        if (m == 1)
-            for (; count > 0; count--)
-                eliminate_1(&at);
-        else if (m == 2)
-            for (; count > 0; count--)
-                eliminate_2(&at);
-        else
-            for (; count > 0; count--)
-                eliminate_m(&at, m);
+        switch (m) {
+        case 1: eliminate_run(&at, 1, count); break;
+        case 2: eliminate_run(&at, 2, count); break;
+        case 3: eliminate_run(&at, 3, count); break;
+        case 4: eliminate_run(&at, 4, count); break;
+        default: eliminate_run(&at, m, count);
+        }
     }
     return at.signs;
 }
 
 // x_k -= sum of l x over the rows of column k, last column first. `off`: the l of these columns.
-INLINE void back_substitute(const columns *p, const vd *restrict off, vd *x) {
-    const uint32_t *row = p->row + p->off_count;
-    const vd *l = off + p->off_count;
-    vd *at = x + p->count;
+INLINE void back_substitute(const columns *p, const vd *off, vd *x) {
+    substitution_place at = {x, x + p->count, off + p->off_count, p->row + p->off_count};
     for (int r = p->run_count - 1; r >= 0; r--) {
         int m = p->runs[r].m, count = p->runs[r].count;
-        if (m == 1) {
-            for (; count > 0; count--)
-                *--at -= *--l * at_offset(x, *--row);
-        } else if (m == 2) {
-            for (; count > 0; count--) {
-                vd sum = *--at - l[-1] * at_offset(x, row[-1]);
-                *at = sum - l[-2] * at_offset(x, row[-2]);
-                l -= 2;
-                row -= 2;
-            }
-        } else {
-            for (; count > 0; count--) {
-                vd sum = *--at;
-                for (int i = 0; i < m; i++)
-                    sum -= *--l * at_offset(x, *--row);
-                *at = sum;
-            }
+        switch (m) {
+        case 1: substitute_run(&at, 1, count); break;
+        case 2: substitute_run(&at, 2, count); break;
+        case 3: substitute_run(&at, 3, count); break;
+        case 4: substitute_run(&at, 4, count); break;
+        default: substitute_run(&at, m, count);
         }
     }
 }
