@@ -126,22 +126,40 @@ static double bench_settling(int nodes, state_set set, int jobs_count, double kl
 }
 
 // ---- the linear step ----------------------------------------------------------------------------
-// The same network with every device replaced by a conductance or a source: settles in one
-// iteration.
-static circuit *linear_copy(const random_circuit *r, builder *b) {
+// The same network with every device replaced by a conductance or a source. With relays = 0 it
+// settles in one iteration, and all of it is static: a state is brought in, stepped once, handed
+// out. With more, relays pull each other in one after the other, and a gate that hangs on the first
+// (though it is always true) closes all conductances: so many iterations more, each of which
+// assembles, factors and solves the whole network.
+static circuit *linear_copy(const random_circuit *r, builder *b, int relays) {
     const circuit *c = r->c;
     *b = builder_make(0, 28.5);
     b->node_count = c->node_count;
+    signal_base signals = builder_signals(b, relays, 0);
+    for (int k = 0; k < relays; k++)
+        build_comparator(b,
+                         (comparator){.of = QUANTITY_VOLTS,
+                                      .a = 1,
+                                      .sign = 1,
+                                      .set = 1,
+                                      .reset = 0.5,
+                                      .enable = k == 0 ? SIGNAL_ALWAYS : signals.comparator + k - 1,
+                                      .level = 2});
+    int closed = SIGNAL_ALWAYS;
+    if (relays > 0) {
+        build_gate(b, GATE_NOT, signals.comparator, SIGNAL_ALWAYS);
+        closed = signals.gate + build_gate(b, GATE_OR, signals.comparator, signals.gate);
+    }
     for (int k = 0; k < c->conductance_count; k++) {
         const conductance *d = &c->conductances[k];
-        build_conductance(b, d->a, d->b, r->b.params[d->slot], SIGNAL_ALWAYS);
+        build_conductance(b, d->a, d->b, r->b.params[d->slot], closed);
     }
     for (int k = 0; k < c->power_count; k++)
         build_conductance(b, c->powers[k].a, c->powers[k].b, r->b.params[c->powers[k].slot] / 784,
-                          SIGNAL_ALWAYS);
+                          closed);
     for (int k = 0; k < c->lamp_count; k++)
         build_conductance(b, c->lamps[k].a, c->lamps[k].b, r->b.params[c->lamps[k].slot] / 28,
-                          SIGNAL_ALWAYS);
+                          closed);
     for (int k = 0; k < c->piecewise_count; k++) {
         const double table[2] = {20, c->piecewises[k].b == 0 ? -20 * 25.0 : 0};
         build_piecewise(b, c->piecewises[k].a, c->piecewises[k].b, SIGNAL_ALWAYS, 1, table);
@@ -272,30 +290,34 @@ static klu_run time_klu(const circuit *c, const double *params, const solution *
     return r;
 }
 
-static void add_linear(int nodes, int lanes, double each, const klu_run *klu) {
+static void add_linear(int nodes, const char *what, int lanes, double each, const klu_run *klu) {
     measured f = {.value = each * 1e6,
                   .unit = "us/state",
                   .lanes = lanes,
                   .against = "KLU refactor+solve",
                   .ratio = klu->seconds / each};
-    snprintf(f.name, sizeof f.name, "%d nodes, linear step", nodes);
+    snprintf(f.name, sizeof f.name, "%d nodes, %s", nodes, what);
     char remark[120];
     snprintf(remark, sizeof remark, "%.1f ns a node, assembly included; KLU %.4g us; %.0e V apart",
              each * 1e9 / nodes, klu->seconds * 1e6, klu->difference);
     measured_add(&f, remark);
 }
 
+// Each step of the chain of relays is an iteration; one more finds that nothing moves.
+enum { RELAYS = 31 };
+
 // Returns seconds of KLU's refactor and solve.
-static double bench_linear(int nodes) {
+static double bench_linear(int nodes, const char *what, int relays) {
     random_circuit *r = random_circuit_make(nodes, 7);
     builder b;
-    circuit *c = linear_copy(r, &b);
+    circuit *c = linear_copy(r, &b, relays);
     solution *cold = builder_solution(&b, c), *base = builder_solution(&b, c);
     job first = {.params = b.params, .start = cold};
     work *w = need(work_new(allocator_default(), c));
     solve_one(w, &first, base);
     klu_run klu = time_klu(c, b.params, base);
-    int jobs_count = 200000 / nodes + 16;
+    int jobs_count = 200000 / nodes / (relays + 1) + 16, steps = relays + 1;
+    const solution *start = relays > 0 ? cold : base;
     job *jobs = need_many((size_t)jobs_count, sizeof *jobs);
     patch *patches = need_many((size_t)jobs_count, sizeof *patches);
     uint64_t seed = 1;
@@ -303,11 +325,16 @@ static double bench_linear(int nodes) {
         int k = (int)(random_bits(&seed) % (uint64_t)c->conductance_count);
         patches[i] = (patch){c->conductances[k].slot, random_unit(&seed)};
         jobs[i] =
-            (job){.params = b.params, .patches = &patches[i], .patch_count = 1, .start = base};
+            (job){.params = b.params, .patches = &patches[i], .patch_count = 1, .start = start};
     }
     for (int lanes = 1; lanes <= 8; lanes *= 2) {
         total t = {0};
-        add_linear(nodes, lanes, time_jobs(w, lanes, jobs, jobs_count, &t), &klu);
+        double each = time_jobs(w, lanes, jobs, jobs_count, &t);
+        if (t.iterations != (long)steps * jobs_count) {
+            fprintf(stderr, "%ld iterations for %d jobs\n", t.iterations, jobs_count);
+            exit(1);
+        }
+        add_linear(nodes, what, lanes, each / steps, &klu);
     }
     work_free(w);
     free(patches);
@@ -321,9 +348,13 @@ int main(void) {
     static const int NODES[] = {60, 120, 500, 5000, 50000};
     static const int JOBS[] = {10000, 10000, 2000, 200, 24};
     double klu[5], smallest = 0;
-    measured_title("Generated networks, every device a conductance: one linear step");
+    measured_title(
+        "Generated networks, every device a conductance: one linear step in the settling");
     for (int i = 0; i < 5; i++)
-        klu[i] = bench_linear(NODES[i]);
+        klu[i] = bench_linear(NODES[i], "linear step", RELAYS);
+    measured_title("The same, a state brought in, stepped once, handed out");
+    for (int i = 0; i < 5; i++)
+        bench_linear(NODES[i], "linear state", 0);
     measured_title("Generated networks, one fault: settled, protected, each load kept or lost");
     for (int i = 0; i < 5; i++) {
         double each = bench_settling(NODES[i], SINGLE_FAULTS, JOBS[i], klu[i]);

@@ -27,7 +27,7 @@ enum room {
     ROOM_LOW,
     ROOM_HIGH,
     ROOM_VIOLATION,  // powers, comparators or memories: who breaks its rule
-    ROOM_DROPOUT,  // powers: volts, as the lane's circuit has them
+    ROOM_DROPOUT,    // powers: volts, as the lane's circuit has them
     ROOM_RESTART,
     ROOM_KNEE,
     ROOM_SET,  // comparators, in the probes' order
@@ -87,7 +87,7 @@ struct work {
     static_part fixed;
     static_part own_fixed[LANES_MOST];  // of a flow: every lane's own
     const double *same_params;  // as they were when `fixed` was made for them, NULL: none are
-    int lanes_before;  // width of the last run, whose lanes still hold their base
+    int lanes_before;           // width of the last run, whose lanes still hold their base
     lane lanes[LANES_MOST];
     long bad_pivots;  // settled answers with a pivot that isn't positive: none, ever
     long iterations;  // of all lanes together

@@ -16,8 +16,8 @@
 #define POLISH_VOLTS      1e-4  // from above: tangents after a smaller change
 // Chords shrink slowly near the largest power that a source can give; where each is a tenth of the
 // one before, that is far away, and tangents are safe from above too.
-#define CHORD_SHRINKS     0.1
-#define PRESS_VOLTS       0.5   // the same once chords have crept for PRESS_FROM iterations
+#define CHORD_SHRINKS 0.1
+#define PRESS_VOLTS   0.5  // the same once chords have crept for PRESS_FROM iterations
 
 static void evaluate_gates(lanes *L) {
     const gate_step *steps = L->p->dynamic_gates;
@@ -169,8 +169,8 @@ INLINE void plan_next(lanes *L, vm flipped, vm calm, vm saddle) {
     vm anew = (above & ~L->above) | (above & flipped);
     vd polish = pick(reached(L->iteration, all_masks(PRESS_FROM)), all_lanes(PRESS_VOLTS),
                      all_lanes(POLISH_VOLTS));
-    vm shrinks = less(L->change, all_lanes(EARLY_VOLTS)) &
-                 less(L->change, CHORD_SHRINKS * L->change_before);
+    vm shrinks =
+        less(L->change, all_lanes(EARLY_VOLTS)) & less(L->change, CHORD_SHRINKS * L->change_before);
     vm tangent = ~restless & at_most(L->change, all_lanes(TANGENT_VOLTS)) &
                  (~above | shrinks | less(L->change, polish));
     L->chord = ~tangent;

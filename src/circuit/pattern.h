@@ -80,9 +80,9 @@ enum { HOT_NEVER, HOT_ALWAYS, HOT_AT_START };  // AT_START: a start's values han
 
 struct pattern {
     int unknowns, statics, cores;
-    const int *place_of;  // node_count: place of each node, the airframe is place `unknowns`
+    const int *place_of;        // node_count: place of each node, the airframe is place `unknowns`
     const uint32_t *offset_of;  // the same as OFFSET times the place
-    columns fixed, core;  // programs of the static and of the core columns
+    columns fixed, core;        // programs of the static and of the core columns
     // Entries of the static elimination: static diagonals, static off-diagonals, then the core's
     // (diagonals, off-diagonals). Core entries are counted from the first core one.
     int static_entries, core_entries;

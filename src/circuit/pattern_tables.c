@@ -96,10 +96,14 @@ static int gate_or_always(const circuit *c, int gate) {
 static stamp stamp_of(const circuit *c, const pattern *p, const triangle *t, element e, bool core) {
     int places = core ? p->statics : 0, entries = core ? p->static_entries : 0;
     int pa = p->place_of[e.a], pb = p->place_of[e.b];
-    stamp s = {-1,          -1,
-               -1,          pa - places,
-               pb - places, gate_or_always(c, e.gate),
-               e.slot,      breaker_or_none(c, e.breaker),
+    stamp s = {-1,
+               -1,
+               -1,
+               pa - places,
+               pb - places,
+               gate_or_always(c, e.gate),
+               e.slot,
+               breaker_or_none(c, e.breaker),
                e.a != 0 && e.b == 0};
     if (e.a == e.b)
         return s;
@@ -191,8 +195,7 @@ bool pattern_stamps(const circuit *c, pattern *p, const triangle *t, const uint8
     stamp *piecewises = arena_new(keep, (size_t)c->piecewise_count + 1, sizeof(stamp));
     stamp *powers = arena_new(keep, (size_t)c->power_count + 1, sizeof(stamp));
     stamp *lamps = arena_new(keep, (size_t)c->lamp_count + 1, sizeof(stamp));
-    breaker_probe *breakers =
-        arena_new(keep, (size_t)c->breaker_count + 1, sizeof(breaker_probe));
+    breaker_probe *breakers = arena_new(keep, (size_t)c->breaker_count + 1, sizeof(breaker_probe));
     if (!piecewises || !powers || !lamps || !breakers)
         return false;
     for (int k = 0; k < c->piecewise_count; k++)
@@ -308,7 +311,8 @@ bool pattern_signals(const circuit *c, pattern *p, const uint8_t *fixed, arena *
     uint8_t *hot = arena_new(keep, (size_t)c->param_count + 1, 1);
     int *hot_signals = arena_new(keep, (size_t)signals + 1, sizeof(int));
     int *hot_params = arena_new(keep, (size_t)c->param_count + 1, sizeof(int));
-    if (!wanted || !hot_signal || !hot || !hot_signals || !hot_params || !split_gates(c, p, fixed, keep))
+    if (!wanted || !hot_signal || !hot || !hot_signals || !hot_params ||
+        !split_gates(c, p, fixed, keep))
         return false;
     wanted_signals(c, p, wanted);
     for (int s = 0; s < signals; s++) {

@@ -298,9 +298,8 @@ void sweep_run(sweep *w, int lanes, const combination *list, int count,
     w->free_count = JOBS;
     for (int i = 0; i < JOBS; i++) {
         w->free_jobs[i] = i;
-        w->jobs[i] = (job){.params = base_params(w),
-                           .patches = w->patches_of_job[i],
-                           .start = &b->view.solution};
+        w->jobs[i] = (job){
+            .params = base_params(w), .patches = w->patches_of_job[i], .start = &b->view.solution};
     }
     verdict_block_begin(w->block, base_params(w));
     solve_stream(w->solver->work, lanes, following_in_list, take_settled, w);
