@@ -46,7 +46,7 @@ static void copy_figures(lanes *L, int l, const circuit *c) {
 }
 
 // What `changes` names becomes as it stands in these arrays.
-INLINE void copy_changes(lanes *L, int l, const static_changes *changes, const uint8_t *signal,
+static void copy_changes(lanes *L, int l, const static_changes *changes, const uint8_t *signal,
                          const double *entries, const double *lower) {
     const pattern *p = L->p;
     for (int i = 0; i < changes->column_count; i++) {
@@ -66,7 +66,7 @@ INLINE void copy_changes(lanes *L, int l, const static_changes *changes, const u
 }
 
 // Lane l goes back to the base: its job may change or go away now.
-INLINE void leave_job(lanes *L, int l) {
+static void leave_job(lanes *L, int l) {
     const static_part *s = static_of(L->w, l);
     const lane *own = &L->w->lanes[l];
     const job *j = own->job;
@@ -92,7 +92,7 @@ INLINE void take_base(lanes *L, int l) {
 
 // Parameters, signals and static part of lane l become those of its job, with these breakers open
 // (NULL: none).
-INLINE void take_job(lanes *L, int l, const uint8_t *tripped) {
+static void take_job(lanes *L, int l, const uint8_t *tripped) {
     work *w = L->w;
     lane *own = &w->lanes[l];
     const job *j = own->job;
@@ -121,7 +121,7 @@ INLINE double start_volts(double v, double knee, double top, int64_t *sign) {
 }
 
 // Device states and voltages that lane l starts from.
-INLINE void take_start(lanes *L, int l, const solution *s, bool resumed) {
+static void take_start(lanes *L, int l, const solution *s, bool resumed) {
     const circuit *c = L->c;
     const double top = number_at(&L->params[c->slot_top], l);
     const double *from = s->volts;

@@ -14,8 +14,10 @@
 
 #define INLINE static inline __attribute__((always_inline))
 
-// Before a short loop: gcc turns it once a round otherwise.
-#ifdef __clang__
+// Before a short loop: gcc turns it once a round otherwise. A page's module has to be small.
+#ifdef __wasm__
+#    define UNROLLED _Pragma("clang loop unroll(disable)")
+#elif defined(__clang__)
 #    define UNROLLED _Pragma("clang loop unroll_count(4)")
 #else
 #    define UNROLLED _Pragma("GCC unroll 4")
