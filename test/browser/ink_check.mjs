@@ -95,7 +95,7 @@ const cruise = "#phase=cruise";
 const battery = `${cruise}&fail=alternator%3Adead`;
 const dead = `${cruise}&set=radio-2-feeder%3Aout`;
 
-// What hangs on one row, without the bus beside it: its wire is of one power or another, cut or open.
+// What hangs on one row, without the bus beside it: its wire is of one power or another, cut, open.
 const row = (hash) => ({ hash, at: part("com-2", "row"), skip: 14 });
 const rows = {
   live: row(cruise),
@@ -253,7 +253,8 @@ const checks = {
       assert.rejects(allDiffer(states, style), /pixels only/, `${what} isn't missed`);
     const { live, draining } = rows;
     const wire = (dashes) =>
-      `.w, .rail, .thin, .gap { stroke-width: 3.4 !important; stroke-dasharray: ${dashes} !important; }
+      `.w, .rail, .thin, .gap { stroke-width: 3.4 !important;
+        stroke-dasharray: ${dashes} !important; }
        .gap { display: none !important; }`;
     await without({ live, draining }, wire("none"), "the double rail");
     const at = part("radio-bus-2", "bus");
