@@ -146,6 +146,28 @@ static void put_switching(const endurance_report *r, text *out) {
     text_char(out, ']');
 }
 
+// In how many of the flights each is lost.
+static void put_lost_in(const endurance_report *r, text *out) {
+    const aircraft *a = r->aircraft;
+    bool first = true;
+    text_put(out, ",\n\"lost_in\":{\"items\":{");
+    for (int i = 0; i < a->part_count; i++) {
+        if (!r->found->counts[i])
+            continue;
+        put_key(out, &first, a->parts[i].id);
+        text_int(out, r->found->items_lost[i]);
+    }
+    text_put(out, "},\"functions\":{");
+    first = true;
+    for (int i = 0; i < a->function_count; i++) {
+        if (!r->found->function_counts[i])
+            continue;
+        put_key(out, &first, a->functions[i].name);
+        text_int(out, r->found->functions_lost[i]);
+    }
+    text_put(out, "}}");
+}
+
 static void put_flights(const endurance_report *r, text *out) {
     const endurance *e = r->found;
     text_put(out, ",\n\"flights\":");
@@ -261,5 +283,7 @@ void endurance_json(const endurance_report *r, text *out) {
     put_flights(r, out);
     if (e->flights == 0)
         put_cases(out);
+    else
+        put_lost_in(r, out);
     put_foot(r, out);
 }

@@ -267,6 +267,33 @@ static bool lost_somewhere(const row *r) {
     return false;
 }
 
+// In none of the columns.
+static bool stays_on(const page *p, int i) {
+    if (!p->found->counts[i] || p->found->shed[i])
+        return false;
+    row r = row_of(p, i, offsetof(endurance_times, items));
+    return !lost_somewhere(&r);
+}
+
+// In so few flights that no column tells.
+static bool rarely(page *p) {
+    text *t = fresh(p);
+    int n = 0;
+    for (int i = 0; i < p->aircraft->part_count && drawn(p); i++) {
+        if (!stays_on(p, i) || p->found->items_lost[i] == 0)
+            continue;
+        text_put(t, n++ ? ", " : "In fewer than one flight of twenty: ");
+        part_short_name(p->aircraft, i, t);
+        text_put(t, " (in ");
+        text_int(t, p->found->items_lost[i]);
+        text_put(t, ")");
+    }
+    text_char(t, '.');
+    if (n > 0)
+        put_words(p, TIME_AT);
+    return n > 0;
+}
+
 static void items(page *p, row *rows) {
     int count = 0, stays = 0;
     for (int i = 0; i < p->aircraft->part_count; i++) {
@@ -276,25 +303,23 @@ static void items(page *p, row *rows) {
         if (lost_somewhere(&rows[count]))
             count++;
         else
-            stays++;
+            stays += p->found->items_lost[i] == 0;
     }
     put_rows(p, "drops out", rows, count, say_part);
+    bool some = rarely(p) || count > 0;
     if (stays == 0)
         return;
     text *t = fresh(p);
-    text_put(t, count ? "In no case within " : "Nothing drops out in any case within ");
+    text_all(t, some ? "In no " : "Nothing drops out in any ", drawn(p) ? "flight" : "case",
+             " within ", NULL);
     endurance_time_words(p->found, p->found->lasts, t);
-    text_put(t, count ? ": " : ".");
-    for (int i = 0, n = 0; i < p->aircraft->part_count && count; i++) {
-        if (!p->found->counts[i] || p->found->shed[i])
+    for (int i = 0, n = 0; i < p->aircraft->part_count && some; i++) {
+        if (!stays_on(p, i) || p->found->items_lost[i] > 0)
             continue;
-        row r = row_of(p, i, offsetof(endurance_times, items));
-        if (lost_somewhere(&r))
-            continue;
-        text_put(t, n++ ? ", " : "");
+        text_put(t, n++ ? ", " : ": ");
         part_short_name(p->aircraft, i, t);
     }
-    text_put(t, count ? "." : "");
+    text_char(t, '.');
     put_words(p, TIME_AT);
 }
 

@@ -161,6 +161,8 @@ bool endurance_make(const aircraft *a, const endurance_question *q, arena *m, en
         *by_part[i] = arena_new(m, parts, sizeof(bool));
     for (int i = 0; i < 3; i++)
         *by_function[i] = arena_new(m, functions, sizeof(bool));
+    out->items_lost = arena_new(m, parts, sizeof(int));
+    out->functions_lost = arena_new(m, functions, sizeof(int));
     for (int i = 0; i < ENDURANCE_CASES; i++)
         if (!times_make(a, m, &out->of[i]))
             return false;
@@ -260,6 +262,8 @@ void endurance_flier_free(endurance_flier *f) {
     if (f != NULL)
         run_free(f->run);
 }
+
+double endurance_flier_at(const endurance_flier *f) { return run_where(f->run)->at; }
 
 const job *endurance_flier_go(endurance_flier *f, const solution *solved) {
     run_hooks hooks = {.ctx = &f->watch, .step = see_step, .event = see_event};

@@ -55,6 +55,7 @@ void endurance_flier_free(endurance_flier *f);
 // NULL: the flight is over.
 const job *endurance_flier_begin(endurance_flier *f, double health, bool pessimistic,
                                  const endurance_wait *until, int until_count);
+double endurance_flier_at(const endurance_flier *f);  // seconds: how far it has come
 const job *endurance_flier_go(endurance_flier *f, const solution *solved);
 
 status endurance_fly(const endurance_flight *f, const struct happening *list, int count,

@@ -69,6 +69,8 @@ typedef struct endurance {
     bool *shed_functions;     // function_count: lost or reduced by that
     double noticed;           // seconds from the loss of the sources
     int flights;              // drawn; 0: the three cases
+    // part_count, function_count: how many of these flights lose it
+    int *items_lost, *functions_lost;
     uint64_t seed;
     const endurance_unknown *unknowns;  // the largest share first
     int unknown_count;

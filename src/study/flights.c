@@ -18,6 +18,8 @@
 // for by the others, and nothing is much longer than it took the slowest of them: if one flight in
 // twenty lost it so late, all of these would miss it once in 300,000 times. A battery contactor
 // that is let go and pulled in again by a battery that has rested would else cost most of the work.
+// What another flight loses all the same is then looked for in all that ended without it: they are
+// flown again, to the end.
 #define LATE 1.25
 enum { CHUNK = 125, SCOUT_CHUNKS = 2 };
 
@@ -56,11 +58,15 @@ typedef struct flights {
     unknowns unknowns;
     const column *columns;
     int column_count;
-    float *kept;       // flights x column_count
-    float *lasts;      // per flight: until the first of what must stay goes
-    double *latest;    // per column: seconds until the last scout lost it; < 0: none has
+    float *kept;     // flights x column_count
+    float *lasts;    // per flight: until the first of what must stay goes
+    double *latest;  // per column: seconds until the last scout lost it; < 0: none has
+    int *list;       // flights that are being flown, in chunks
+    int listed;
+    bool waits;        // each for what is late at most, not for the end
     int first_chunk;   // of those that are being flown
     uint8_t *flown;    // per flight
+    float *ended;      // per flight: seconds
     uint8_t *starved;  // per chunk: no memory
 } flights;
 
@@ -201,6 +207,7 @@ static void keep(const flights *f, const worker *w, int flight) {
         row[i] = value < 0 ? INFINITY : (float)value;
     }
     f->lasts[flight] = first_of_all(f, &w->own);
+    f->ended[flight] = w->flier != NULL ? (float)endurance_flier_at(w->flier) : INFINITY;
     f->flown[flight] = 1;
 }
 
@@ -225,13 +232,13 @@ static void draw(const flights *f, worker *w, int flight) {
 // ---- flown one after the other -----------------------------------------------------------------
 static bool fly_finely(const flights *f, worker *w, int first, int last) {
     for (int i = first; i < last; i++) {
-        draw(f, w, i);
+        draw(f, w, f->list[i]);
         solver_redraw(w->solver);
         w->one.health = w->draw.health;
         w->one.pessimistic = w->draw.pessimistic;
         if (endurance_fly(&w->one, w->list, w->count, ENDURANCE_MIDDLE, &w->own) != STATUS_OK)
             return false;
-        keep(f, w, i);
+        keep(f, w, w->flight);
     }
     return true;
 }
@@ -257,7 +264,7 @@ static worker *worker_of(crew *c, int lane) {
 static const job *next_flight(crew *c, worker *w) {
     if (w == NULL || c->next >= c->last || c->starved)
         return NULL;
-    draw(c->flights, w, c->next++);
+    draw(c->flights, w, c->flights->list[c->next++]);
     w->settles_base = true;
     return solver_redraw_begin(w->solver);
 }
@@ -273,7 +280,7 @@ static const job *next_settling(void *ctx, int lane, const solution *s) {
         w->settles_base = false;
         solver_redraw_end(w->solver, s);
         next = endurance_flier_begin(w->flier, w->draw.health, w->draw.pessimistic,
-                                     f->first_chunk > 0 ? w->until : NULL, w->until_count);
+                                     f->waits ? w->until : NULL, w->until_count);
     } else {
         next = endurance_flier_go(w->flier, s);
     }
@@ -298,7 +305,7 @@ static bool fly_in_lanes(const flights *f, int first, int last) {
 static void fly_chunk(void *arg, int index) {
     flights *f = arg;
     int chunk = f->first_chunk + index, first = chunk * CHUNK, last = first + CHUNK;
-    last = last < f->question->flights ? last : f->question->flights;
+    last = last < f->listed ? last : f->listed;
     bool good;
     if (f->question->fine) {
         worker w;
@@ -327,6 +334,10 @@ static void put_quantiles(const flights *f, const column *c, float *sorted, floa
         sorted[flown] = f->kept[(size_t)i * (size_t)f->column_count + (size_t)(c - f->columns)];
         finite += !isinf(sorted[flown++]);
     }
+    if (c->of == COLUMN_ITEM)
+        found->items_lost[c->index] = finite;
+    if (c->of == COLUMN_FUNCTION)
+        found->functions_lost[c->index] = finite;
     if (finite > 0)
         stable_sort(sorted, (size_t)count, sizeof *sorted, scratch, by_number, NULL);
     for (int k = 0; k < ENDURANCE_CASES; k++) {
@@ -407,19 +418,65 @@ static void spread(flights *f, int first, int count) {
         fly_chunk(f, i);
 }
 
-static void fly_all(flights *f, int chunks) {
-    int scouts = chunks < SCOUT_CHUNKS ? chunks : SCOUT_CHUNKS;
+static double kept_at(const flights *f, int flight, int column) {
+    return (double)f->kept[(size_t)flight * (size_t)f->column_count + (size_t)column];
+}
+
+// What nobody has lost so far, and one of these flights has.
+static bool note_latest(flights *f, int first, int last, bool *is_new) {
+    bool any = false;
+    for (int k = 0; k < f->column_count; k++) {
+        bool unseen = f->latest[k] < 0;
+        for (int i = first; i < last && is_time(f->columns[k].of); i++)
+            if (f->flown[i] && !isinf(kept_at(f, i, k)) && kept_at(f, i, k) > f->latest[k])
+                f->latest[k] = kept_at(f, i, k);
+        is_new[k] = unseen && f->latest[k] >= 0;
+        any = any || is_new[k];
+    }
+    return any;
+}
+
+static bool lacks_any(const flights *f, int flight, const bool *is_new) {
+    for (int k = 0; k < f->column_count; k++)
+        if (is_new[k] && isinf(kept_at(f, flight, k)))
+            return true;
+    return false;
+}
+
+static void list_all(flights *f) {
+    f->listed = f->question->flights;
+    for (int i = 0; i < f->listed; i++)
+        f->list[i] = i;
+}
+
+// Those that ended before they could lose what is new.
+static void list_again(flights *f, const bool *is_new) {
+    double end = (1.0 - 1e-6) * f->question->about.lasts;
+    f->listed = 0;
+    for (int i = 0; i < f->question->flights; i++)
+        if (f->flown[i] && (double)f->ended[i] < end && lacks_any(f, i, is_new))
+            f->list[f->listed++] = i;
+}
+
+static void fly_all(flights *f, int chunks, bool *is_new) {
+    int scouts = chunks < SCOUT_CHUNKS ? chunks : SCOUT_CHUNKS, all = f->question->flights;
     for (int k = 0; k < f->column_count; k++)
         f->latest[k] = -1.0;
+    list_all(f);
+    f->waits = false;
     spread(f, 0, scouts);
-    for (int i = 0; i < scouts * CHUNK && i < f->question->flights; i++)
-        for (int k = 0; k < f->column_count && f->flown[i]; k++) {
-            double at = (double)f->kept[(size_t)i * (size_t)f->column_count + (size_t)k];
-            if (is_time(f->columns[k].of) && !isinf(at) && at > f->latest[k])
-                f->latest[k] = at;
-        }
+    int scouted = scouts * CHUNK < all ? scouts * CHUNK : all;
+    note_latest(f, 0, scouted, is_new);
+    f->waits = !f->question->fine;
     if (chunks > scouts)
         spread(f, scouts, chunks - scouts);
+    f->waits = false;
+    while (note_latest(f, scouted, all, is_new)) {
+        list_again(f, is_new);
+        if (f->listed == 0)
+            break;
+        spread(f, 0, (f->listed + CHUNK - 1) / CHUNK);
+    }
 }
 
 static status gather(flights *f, arena *m, endurance *found) {
@@ -448,6 +505,7 @@ status flights_find(allocator memory, const aircraft *a, const flights_question 
     flights f = {.allocator = memory, .aircraft = a, .question = q, .found = found};
     arena scratch = arena_make(memory);
     int chunks = (q->flights + CHUNK - 1) / CHUNK;
+    bool *is_new = NULL;
     bool good = unknowns_list(a, q->charge_given, q->temperature_given, keep, &f.unknowns) &&
                 columns_make(&f, &scratch);
     if (good) {
@@ -455,12 +513,15 @@ status flights_find(allocator memory, const aircraft *a, const flights_question 
             arena_new(&scratch, (size_t)q->flights * (size_t)f.column_count + 1, sizeof *f.kept);
         f.lasts = arena_new(&scratch, (size_t)q->flights + 1, sizeof *f.lasts);
         f.latest = arena_new(&scratch, (size_t)f.column_count + 1, sizeof *f.latest);
+        f.list = arena_new(&scratch, (size_t)q->flights + 1, sizeof *f.list);
+        f.ended = arena_new(&scratch, (size_t)q->flights + 1, sizeof *f.ended);
+        is_new = arena_new(&scratch, (size_t)f.column_count + 1, sizeof *is_new);
         f.flown = arena_new(&scratch, (size_t)q->flights + 1, 1);
         f.starved = arena_new(&scratch, (size_t)chunks + 1, 1);
         good = !scratch.failed;
     }
     if (good)
-        fly_all(&f, chunks);
+        fly_all(&f, chunks, is_new);
     for (int i = 0; i < chunks && good; i++)
         good = !f.starved[i];
     status result = good ? gather(&f, &scratch, found) : STATUS_NO_MEMORY;
