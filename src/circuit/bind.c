@@ -129,9 +129,7 @@ static bool condition_holds(const binder *b, const condition *c) {
         double away = s->setting[c->ref.part] - c->place;
         return away < 1e-6 && away > -1e-6;
     }
-    case CONDITION_CHARGE:
-        x = s->charge >= 0 ? s->charge : part_number(&a->parts[c->ref.part], KEY_CHARGE, 0.8);
-        break;
+    case CONDITION_CHARGE: x = state_charge(a, s, c->ref.part); break;
     case CONDITION_TRAVEL:
     case CONDITION_RPM: x = s->setting[c->ref.part]; break;
     case CONDITION_THROTTLE: x = s->throttle; break;

@@ -193,8 +193,7 @@ int judge_sources(const settled_state *s, const part_outcome *parts, source_outc
         const piecewise *output = &s->made->circuit.piecewises[output_element(s, m)];
         const double *p = s->job.params + output->slot;
         if (o->battery) {
-            o->charge = s->asked->charge >= 0 ? s->asked->charge
-                                              : part_number(&a->parts[i], KEY_CHARGE, 0.8);
+            o->charge = state_charge(a, s->asked, i);
             if ((s->faults[i] >> FAULT_WEAK & 1u) && o->charge > 0.2)
                 o->charge = 0.2;
             if (s->faults[i] >> FAULT_DEAD & 1u)

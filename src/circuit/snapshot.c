@@ -33,11 +33,11 @@ static void list_tripped(const solver *s, const uint8_t *tripped, outcome *o) {
 }
 
 // As if the solver had settled it.
-static bool explain_moment(solver *s, const settled_state *now, double charge, outcome *o) {
+static bool explain_moment(solver *s, const settled_state *now, const double *charges, outcome *o) {
     view own = s->now;
     s->now.settled = *now;
     s->now.asked = *now->asked;
-    s->now.asked.charge = charge;
+    s->now.asked.charges = charges;
     s->now.solution = *now->solution;
     s->now.solution.trip_count = 0;  // breakers opened one by one, some time before
     bool explained = explain_losses(s, o);
@@ -59,8 +59,8 @@ static void tell_starting(const settled_state *now, outcome *o) {
     }
 }
 
-static status make(solver *s, const settled_state *now, const uint8_t *tripped, double charge,
-                   outcome **made) {
+static status make(solver *s, const settled_state *now, const uint8_t *tripped,
+                   const double *charges, outcome **made) {
     *made = NULL;
     outcome *o = memory_new(s->allocator, sizeof *o);
     if (o == NULL)
@@ -71,7 +71,7 @@ static status make(solver *s, const settled_state *now, const uint8_t *tripped, 
         fill(s, now, o);
         if (tripped != NULL) {
             list_tripped(s, tripped, o);
-            good = explain_moment(s, now, charge, o);
+            good = explain_moment(s, now, charges, o);
             tell_starting(now, o);
         }
         good = good && outcome_tell(s, o, &s->bases[o->state.phase]);
@@ -85,12 +85,12 @@ static status make(solver *s, const settled_state *now, const uint8_t *tripped, 
 }
 
 status snapshot_make(solver *s, const settled_state *now, outcome **made) {
-    return make(s, now, NULL, 0, made);
+    return make(s, now, NULL, NULL, made);
 }
 
 status snapshot_explained(solver *s, const settled_state *now, const uint8_t *tripped,
-                          double charge, outcome **made) {
-    return make(s, now, tripped, charge, made);
+                          const double *charges, outcome **made) {
+    return make(s, now, tripped, charges, made);
 }
 
 int snapshot_sources(const settled_state *now, part_outcome *parts, source_outcome *sources) {

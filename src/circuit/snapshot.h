@@ -9,9 +9,9 @@
 // is the base of its phase. Free it with outcome_free.
 status snapshot_make(solver *s, const settled_state *now, outcome **made);
 // With causes and reasons as well. `tripped`, per breaker: opened by its own current some time
-// before. What a repair would give is tried with every battery at `charge`, 0..1.
+// before. What a repair would give is tried with each battery at its own charge (per part, 0..1).
 status snapshot_explained(solver *s, const settled_state *now, const uint8_t *tripped,
-                          double charge, outcome **made);
+                          const double *charges, outcome **made);
 // Modes of all sources alone; `parts` (part_count) is scratch. Returns how many there are.
 int snapshot_sources(const settled_state *now, part_outcome *parts, source_outcome *sources);
 

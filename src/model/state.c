@@ -19,6 +19,12 @@ void state_of_phase(const aircraft *a, int phase, state *s) {
     memcpy(setting, p->setting, (size_t)a->part_count * sizeof *setting);
 }
 
+double state_charge(const aircraft *a, const state *s, int battery) {
+    if (s->charges != NULL)
+        return s->charges[battery];
+    return s->charge >= 0 ? s->charge : part_number(&a->parts[battery], KEY_CHARGE, 0.8);
+}
+
 void state_copy(const aircraft *a, const state *from, state *to) {
     double *setting = to->setting;
     *to = *from;

@@ -23,6 +23,8 @@ typedef struct state {
     bool airborne, night, cloud, icing, stall_near;
     double throttle, airspeed, temperature;
     double charge;  // 0..1 for every battery, -1: as the file says
+    // Per part: of each battery instead; NULL: not known. Owned by whoever made the state.
+    const double *charges;
     fault faults[STATE_FAULTS];
     int fault_count;
     double *setting;  // part_count; owned by whoever made the state
@@ -30,6 +32,7 @@ typedef struct state {
 
 // Fills `s` (its `setting` must have room for part_count) as the phase says, without faults.
 void state_of_phase(const aircraft *a, int phase, state *s);
-void state_copy(const aircraft *a, const state *from, state *to);  // into to->setting
+double state_charge(const aircraft *a, const state *s, int battery);  // 0..1
+void state_copy(const aircraft *a, const state *from, state *to);     // into to->setting
 
 #endif

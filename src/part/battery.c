@@ -45,7 +45,7 @@ void battery_bind(binder *b, int part) {
     const struct part *p = &binder_aircraft(b)->parts[part];
     const part_map *m = binder_map(b, part);
     const state *s = binder_state(b);
-    double charge = s->charge >= 0 ? s->charge : part_number(p, KEY_CHARGE, 0.8);
+    double charge = state_charge(binder_aircraft(b), s, part);
     battery_law law = battery_law_rested(p, charge, s->temperature, binder_faults(b, part));
     double params[BATTERY_PARAMS];
     battery_pieces(&law, params);

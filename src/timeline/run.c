@@ -143,9 +143,7 @@ static void pose_first(run *r, const state *from) {
     state_copy(a, from, &r->now.view.asked);
     for (int i = 0; i < r->battery_count; i++) {
         const run_battery *b = &r->batteries[i];
-        double charge =
-            from->charge >= 0 ? from->charge : part_number(&a->parts[b->part], KEY_CHARGE, 0.8);
-        r->now.charge[i] = battery_rested(&b->model, charge);
+        r->now.charge[i] = battery_rested(&b->model, state_charge(a, from, b->part));
     }
     for (int i = 0; i < c->breaker_count; i++)
         r->trip_laws[i] = trip_law_of(a->parts[r->solver->made->breaker_owner[i]].kind);

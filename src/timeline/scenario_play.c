@@ -252,13 +252,12 @@ static status play(player *p) {
 
 static double charge_of(const run_battery *b) { return battery_fraction(&b->model, b->charge); }
 
-static double lowest_charge(const run_now *now) {
-    double lowest = 1.0;
-    for (int i = 0; i < now->battery_count; i++) {
-        double charge = charge_of(&now->batteries[i]);
-        lowest = charge < lowest ? charge : lowest;
-    }
-    return lowest;
+// Per part: of each battery. NULL: no memory.
+static const double *charges_of(player *p, const run_now *now) {
+    double *charges = arena_new(&p->scratch, (size_t)p->aircraft->part_count + 1, sizeof *charges);
+    for (int i = 0; charges != NULL && i < now->battery_count; i++)
+        charges[now->batteries[i].part] = charge_of(&now->batteries[i]);
+    return charges;
 }
 
 // Batteries have another charge by now than the one that was asked for.
@@ -297,7 +296,10 @@ static status play_to_end(solver *s, const scenario *sc, const run_hooks *also, 
     status result = play(&p);
     if (result == STATUS_OK && moment) {
         const run_now *now = run_where(p.run);
-        result = snapshot_explained(s, now->settled, now->tripped, lowest_charge(now), moment);
+        const double *charges = charges_of(&p, now);
+        result = charges == NULL
+                     ? STATUS_NO_MEMORY
+                     : snapshot_explained(s, now->settled, now->tripped, charges, moment);
         if (result == STATUS_OK)
             tell_charges(now, *moment);
     }

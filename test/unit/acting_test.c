@@ -402,6 +402,40 @@ static void it_comes_back_at_its_restart_volts(void **x) {
     }
 }
 
+// What a repair would give is tried with each battery at its own charge: the spare one is nearly
+// full, so the breaker alone has taken the radio, however flat the other battery is.
+static void a_moment_knows_each_battery(void **x) {
+    (void)x;
+    played p;
+    play(&p,
+         "deadbus: 1\n"
+         "aircraft: {nominal: 28 V}\n"
+         "parts:\n"
+         "  battery: {battery: 24 V, capacity: 4 Ah at 1 h, charge: 90 %}\n"
+         "  bus:     {bus: BUS, from: battery}\n"
+         "  heater:  {heater: 10 A, from: bus, breaker: 20 A HEAT}\n"
+         "  spare:   {battery: 24 V, capacity: 10 Ah at 1 h, charge: 95 %}\n"
+         "  spare-bus: {bus: SPARE, from: spare}\n"
+         "  radio:   {radio: 0.5 A, from: spare-bus, breaker: 5 A COM, works-above: 24.5 V,\n"
+         "            off-below: 24 V}\n"
+         "phases:\n"
+         "  cruise: {}\n",
+         "scenario: 1\n"
+         "title: two batteries\n"
+         "start: {phase: cruise}\n"
+         "happens:\n"
+         "  - {at: 15 min, fail: {radio.breaker: tripped, heater: open}}\n"
+         "ends: {at: 20 min}\n");
+    outcome *o = NULL;
+    assert_int_equal(scenario_at(p.solver, p.sc, 900, &o), STATUS_OK);
+    const part_outcome *radio = &o->parts[aircraft_part(p.aircraft, "radio")];
+    assert_int_equal(radio->status, ITEM_OFF);
+    assert_int_equal(radio->cause_count, 1);
+    assert_int_equal(radio->causes[0], aircraft_part(p.aircraft, "radio.breaker"));
+    outcome_free(o);
+    put_away(&p);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_item_starts_again),
@@ -412,6 +446,7 @@ int main(void) {
         cmocka_unit_test(a_motor_that_starts_is_a_winding),
         cmocka_unit_test(a_start_drops_out),
         cmocka_unit_test(it_comes_back_at_its_restart_volts),
+        cmocka_unit_test(a_moment_knows_each_battery),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -265,8 +265,8 @@ static void quick_flights_agree_with_fine_ones(void **x) {
 }
 
 // What is on a battery of its own, and goes within the time in so few flights that none of the
-// first 250 shows it. Most flights end long before, with all lost that those have lost; flown to the
-// end, as they are where nothing must stay, they lose it as often.
+// first 250 shows it. Most flights end long before, with all lost that those have lost; flown to
+// the end, as they are where nothing must stay, they lose it as often.
 static void what_is_rare_is_counted(void **x) {
     (void)x;
     static const char TWO[] =
