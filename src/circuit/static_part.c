@@ -4,6 +4,7 @@
 
 enum { WORD = 64 };
 
+static size_t round_up(size_t size, size_t to) { return (size + to - 1) / to * to; }
 static size_t words(int bits) { return ((size_t)bits + WORD - 1) / WORD; }
 static void raise_bit(uint64_t *set, int i) { set[i / WORD] |= UINT64_C(1) << (i % WORD); }
 
@@ -36,7 +37,8 @@ static extents extents_of(const circuit *c) {
 size_t static_part_size(const circuit *c) {
     extents e = extents_of(c);
     size_t numbers = e.params + 2 * (e.entries + e.lower) + words((int)e.entries) + e.columns;
-    return (numbers + e.gates) * sizeof(double) + 2 * e.signals + e.breakers;
+    size_t bytes = (numbers + e.gates) * sizeof(double) + 2 * e.signals + e.breakers;
+    return bytes + sizeof(int) + static_changes_size(c);
 }
 
 static_part static_part_carve(const circuit *c, void *block) {
@@ -53,6 +55,8 @@ static_part static_part_carve(const circuit *c, void *block) {
     s.signal = (uint8_t *)(s.dirty_gates + e.gates);
     s.base_signal = s.signal + e.signals;
     s.tripped = s.base_signal + e.signals;
+    size_t used = (size_t)(s.tripped + e.breakers - (unsigned char *)block);
+    s.moved = static_changes_carve(c, (unsigned char *)block + round_up(used, sizeof(int)));
     memset(s.dirty, 0, words((int)e.entries) * sizeof(uint64_t));
     memset(s.dirty_columns, 0, e.columns * sizeof(uint64_t));
     memset(s.dirty_gates, 0, e.gates * sizeof(uint64_t));
@@ -114,12 +118,10 @@ static bool gate_value(const static_part *s, int k) {
     return g->op == GATE_AND ? a && b : a || b;
 }
 
-void static_part_rebase(static_part *s, const double *params) {
+static void work_out_all(static_part *s, const double *params) {
     const circuit *c = s->c;
     const pattern *p = c->pattern;
     extents e = extents_of(c);
-    s->base = params;
-    s->version++;
     memcpy(s->params, params, e.params * sizeof(double));
     for (int i = 0; i < c->input_count; i++)
         s->signal[i] = params[i] != 0;
@@ -135,9 +137,6 @@ void static_part_rebase(static_part *s, const double *params) {
     }
     for (int i = p->static_entries; i < (int)e.entries; i++)
         s->entries[i] = sum_of(s, i);
-    memcpy(s->base_entries, s->entries, e.entries * sizeof(double));
-    memcpy(s->base_lower, s->lower, e.lower * sizeof(double));
-    memcpy(s->base_signal, s->signal, e.signals);
 }
 
 // ---- a job --------------------------------------------------------------------------------------
@@ -218,26 +217,34 @@ static void sum_cores(static_part *s, static_changes *out) {
     }
 }
 
+// A parameter has another value.
+static void follow_param(static_part *s, int slot, static_changes *out) {
+    touch_stamps(s, &s->c->pattern->reach.slot_stamps, slot);
+    if (slot < s->c->input_count && (s->params[slot] != 0) != s->signal[slot])
+        turn_signal(s, slot, out);
+}
+
+// Gates, columns and core entries follow what has changed.
+static void settle_changes(static_part *s, static_changes *out) {
+    turn_gates(s, out);
+    sum_columns(s, out);
+    sum_cores(s, out);
+}
+
 void static_part_apply(static_part *s, const job *j, const uint8_t *tripped, static_changes *out) {
     const circuit *c = s->c;
     const static_reach *r = &c->pattern->reach;
     out->column_count = out->core_count = out->signal_count = 0;
     for (int i = 0; i < j->patch_count; i++)
         s->params[j->patches[i].slot] = j->patches[i].value;
-    for (int i = 0; i < j->patch_count; i++) {
-        int slot = j->patches[i].slot;
-        touch_stamps(s, &r->slot_stamps, slot);
-        if (slot < c->input_count && (s->params[slot] != 0) != s->signal[slot])
-            turn_signal(s, slot, out);
-    }
+    for (int i = 0; i < j->patch_count; i++)
+        follow_param(s, j->patches[i].slot, out);
     for (int b = 0; tripped != NULL && b < c->breaker_count; b++) {
         s->tripped[b] = tripped[b];
         if (tripped[b])
             touch_stamps(s, &r->breaker_stamps, b);
     }
-    turn_gates(s, out);
-    sum_columns(s, out);
-    sum_cores(s, out);
+    settle_changes(s, out);
 }
 
 void static_part_undo(static_part *s, const job *j, const uint8_t *tripped,
@@ -261,4 +268,40 @@ void static_part_undo(static_part *s, const job *j, const uint8_t *tripped,
     }
     if (tripped != NULL)
         memset(s->tripped, 0, (size_t)s->c->breaker_count);
+}
+
+// ---- another base -------------------------------------------------------------------------------
+static int count_different(const static_part *s, const double *params) {
+    int different = 0;
+    for (int i = 0; i < s->c->param_count; i++)
+        different += s->params[i] != params[i];
+    return different;
+}
+
+// From the base that stands to these parameters.
+static void move_base(static_part *s, const double *params) {
+    s->moved.column_count = s->moved.core_count = s->moved.signal_count = 0;
+    for (int i = 0; i < s->c->param_count; i++) {
+        if (s->params[i] == params[i])
+            continue;
+        s->params[i] = params[i];
+        follow_param(s, i, &s->moved);
+    }
+    settle_changes(s, &s->moved);
+}
+
+// More than one parameter in so many: all is worked out anew.
+enum { FEW = 16 };
+
+void static_part_rebase(static_part *s, const double *params) {
+    extents e = extents_of(s->c);
+    if (s->version > 0 && count_different(s, params) <= s->c->param_count / FEW)
+        move_base(s, params);
+    else
+        work_out_all(s, params);
+    s->base = params;
+    s->version++;
+    memcpy(s->base_entries, s->entries, e.entries * sizeof(double));
+    memcpy(s->base_lower, s->lower, e.lower * sizeof(double));
+    memcpy(s->base_signal, s->signal, e.signals);
 }

@@ -27,7 +27,8 @@ typedef struct static_part {
     double *lower;         // static off-diagonals divided by their pivots
     uint8_t *base_signal;  // the same of the base
     double *base_entries, *base_lower;
-    uint64_t *dirty;  // entries to sum anew, a bit each
+    static_changes moved;  // scratch: what a new base made differ from the one before
+    uint64_t *dirty;       // entries to sum anew, a bit each
     uint64_t *dirty_columns, *dirty_gates;
 } static_part;
 
@@ -36,7 +37,8 @@ static_part static_part_carve(const circuit *c, void *block);  // 16-byte aligne
 size_t static_changes_size(const circuit *c);
 static_changes static_changes_carve(const circuit *c, void *block);
 
-// All of it anew for these parameters, which must stay as they are while they are the base.
+// All of it for these parameters, which must stay as they are while they are the base. Where few of
+// them differ from the last base's, only what they reach is worked out.
 void static_part_rebase(static_part *s, const double *params);
 // The job in place of the base, whose parameters must be the job's; `tripped`: NULL or a byte a
 // breaker. Afterwards take it out again with the same arguments.
