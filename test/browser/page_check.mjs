@@ -416,8 +416,10 @@ phases:
         colorScheme,
         hasTouch: width < 500,
       });
-      for (const name of ["Bench", "Breakers", "Print"]) {
+      for (const name of ["Bench", "Breakers", "Print", "Failures"]) {
         await view(tab, name);
+        if (name === "Failures")
+          await tab.getByText("single failures in").waitFor({ timeout: 60000 });
         const wide = await tab.evaluate(() => document.documentElement.scrollWidth);
         assert.ok(wide <= width, `${name} is ${wide} wide at ${width}`);
         await accessible(tab, `${name} at ${width}, ${colorScheme}`);

@@ -19,6 +19,7 @@ import {
   revealSentence,
 } from "./predict.ts";
 import { busStrip } from "./bus_strip.ts";
+import { roomIn } from "./room.ts";
 import { isLamp, normalTable, Seat } from "./seat.ts";
 import type { Session } from "./session.ts";
 
@@ -143,6 +144,17 @@ export class BenchView {
       chosen,
       marks,
     );
+    this.settle();
+  }
+
+  /** The lists go where the drawing leaves room for them. */
+  private settle(): void {
+    const { art } = this.diagram;
+    const plain = art && this.zoom === 1 && !matchMedia("(pointer: coarse)").matches;
+    const room = plain ? roomIn(art) : null;
+    this.work.classList.toggle("roomy", room !== null);
+    this.below.style.marginLeft = room ? `${room.x}px` : "";
+    this.below.style.marginTop = room ? `${room.y}px` : "";
   }
 
   private showState(now: State, normal: State): void {

@@ -46,6 +46,10 @@ export class Diagram {
     this.box.addEventListener("focusin", (e) => this.enter(e));
   }
 
+  get art(): SVGSVGElement | null {
+    return this.drawing.root;
+  }
+
   draw(text: string, state: State, chosen: string, marks: Marks | null): void {
     const had = this.box.contains(document.activeElement);
     // Marks are drawn over the diagram: it starts afresh with them and after them.

@@ -76,14 +76,14 @@ function needle(mark: NeedleMark, low: number, high: number): Node {
 }
 
 /** The face of a meter; `marks`: needles, the true one last. */
+/** Without a title it only shows what stands beside it in words. */
 export function face(i: Indication, marks: NeedleMark[], title: string): SVGSVGElement {
   const low = i.low ?? 0;
   const high = i.high ?? 1;
   const art = svg("svg", {
     viewBox: `0 12 ${WIDTH} 120`,
     class: "face",
-    role: "img",
-    "aria-label": title,
+    ...(title ? { role: "img", "aria-label": title } : { "aria-hidden": "true" }),
   });
   art.append(
     svg("path", {
