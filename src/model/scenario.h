@@ -37,10 +37,11 @@ typedef struct scenario_moment {
 } scenario_moment;
 
 typedef enum change_kind {
-    CHANGE_SET,       // part: its setting, as in a state
-    CHANGE_FLAG,      // a condition of the phase: `flag`, setting 0 or 1
-    CHANGE_THROTTLE,  // 0..1
-    CHANGE_AIRSPEED,  // knots
+    CHANGE_SET,          // part: its setting, as in a state
+    CHANGE_FLAG,         // a condition of the phase: `flag`, setting 0 or 1
+    CHANGE_THROTTLE,     // 0..1
+    CHANGE_AIRSPEED,     // knots
+    CHANGE_TEMPERATURE,  // celsius, of the air
     CHANGE_FAIL,
     CHANGE_REPAIR,
     CHANGE_PHASE,  // to phase `part`: what it sets otherwise than the one before

@@ -179,6 +179,8 @@ static void read_step(scenario_reader *s, const node *n, scenario_step *step) {
     }
     if (found[STEP_SET])
         scenario_settings(s, found[STEP_SET], &list);
+    if (found[STEP_OUTSIDE])
+        scenario_outside(s, found[STEP_OUTSIDE], &list);
     if (found[STEP_FAIL])
         scenario_faults(s, found[STEP_FAIL], CHANGE_FAIL, &list);
     if (found[STEP_REPAIR])
@@ -187,9 +189,9 @@ static void read_step(scenario_reader *s, const node *n, scenario_step *step) {
     step->change_count = list.count;
     read_question(s, n, found, &step->question);
     bool something = found[STEP_SAY] || found[STEP_ASK] || found[STEP_PHASE] || found[STEP_SET] ||
-                     found[STEP_FAIL] || found[STEP_REPAIR];
+                     found[STEP_OUTSIDE] || found[STEP_FAIL] || found[STEP_REPAIR];
     if (!something && n->count == 1 && found[STEP_AT])
-        say_error(&s->r, n->span, "empty-step", "add say, set, fail, repair, phase or ask",
+        say_error(&s->r, n->span, "empty-step", "add say, set, outside, fail, repair, phase or ask",
                   "nothing happens in this entry", NULL, NULL, NULL);
 }
 

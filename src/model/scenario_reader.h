@@ -36,6 +36,7 @@ typedef struct change_list {
     int count, room;
 } change_list;
 void scenario_settings(scenario_reader *s, const node *n, change_list *list);
+void scenario_outside(scenario_reader *s, const node *n, change_list *list);
 void scenario_faults(scenario_reader *s, const node *n, change_kind kind, change_list *list);
 void scenario_things(scenario_reader *s, const node *n, scenario_question *q);
 void scenario_records(scenario_reader *s, const node *n);

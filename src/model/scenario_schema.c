@@ -17,6 +17,7 @@ static const char *type_words(scenario_type t) {
     case SCENARIO_WORD: return "";
     case SCENARIO_PHASE: return "a phase of the aircraft";
     case SCENARIO_SETTINGS: return "map of ids and conditions to positions";
+    case SCENARIO_OUTSIDE: return "map of conditions to figures, or to yes or no";
     case SCENARIO_FAULTS: return "map of ids to faults";
     case SCENARIO_MOMENT: return "a moment";
     case SCENARIO_WATCH: return "a watch";
@@ -58,6 +59,7 @@ static void type_of(text *out, const scenario_field *f) {
         text_char(out, '}');
         return;
     case SCENARIO_SETTINGS:
+    case SCENARIO_OUTSIDE:
     case SCENARIO_FAULTS:
         text_put(out, "\"type\":\"object\",\"additionalProperties\":{\"type\":[\"string\","
                       "\"number\",\"boolean\"]}");
@@ -191,8 +193,9 @@ status scenario_page_write(text *out) {
     text_put(out, "\n## An entry of `happens`\n\n");
     keys_table(out, PLACE_STEP);
     text_put(out,
-             "\nIn one entry the question comes first, then `say`, then `phase`, `set`, `fail`, "
-             "`repair`, all at one instant.\n"
+             "\nIn one entry the question comes first, then `say`, then `phase`, `set`, `outside`, "
+             "`fail`, `repair`, all at one\ninstant. `outside` takes `temperature`, `airspeed`, "
+             "`throttle`, and `night day cloud icing airborne stall-near` (yes or no).\n"
              "`set` also takes the conditions `airborne night day cloud icing stall-near` (yes or "
              "no), `throttle` and\n`airspeed`. Halves of a rocker switch go along by themselves. "
              "At most 8 faults in one scenario.\n"

@@ -150,6 +150,12 @@ static const scenario_field FIELDS[SCENARIO_KEYS] = {
                   .type = SCENARIO_SETTINGS,
                   .doc = DOC("positions and conditions from then on"),
                   .example = "{alternator-switch: off}"},
+    [STEP_OUTSIDE] = {.place = PLACE_STEP,
+                      .name = "outside",
+                      .type = SCENARIO_OUTSIDE,
+                      .doc = DOC("conditions outside from then on; the batteries keep the "
+                                 "temperature that they started with"),
+                      .example = "{temperature: -10 C, night: yes, icing: yes}"},
     [STEP_FAIL] = {.place = PLACE_STEP,
                    .name = "fail",
                    .type = SCENARIO_FAULTS,

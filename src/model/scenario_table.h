@@ -24,6 +24,7 @@ typedef enum scenario_type {
     SCENARIO_WORD,
     SCENARIO_PHASE,
     SCENARIO_SETTINGS,  // id or condition: position
+    SCENARIO_OUTSIDE,   // condition: figure, or yes or no
     SCENARIO_FAULTS,    // id: fault
     SCENARIO_MOMENT,
     SCENARIO_WATCH,
@@ -54,6 +55,7 @@ typedef enum scenario_key {
     STEP_ASK,
     STEP_PHASE,
     STEP_SET,
+    STEP_OUTSIDE,
     STEP_FAIL,
     STEP_REPAIR,
     STEP_ABOUT,

@@ -100,8 +100,47 @@ static void add(scenario_reader *s, change_list *list, scenario_change c) {
 
 static const char FLAGS[][11] = {"airborne", "night", "cloud", "icing", "stall-near"};
 
+static const struct {
+    const char *name, *whose;
+    change_kind kind;
+    field field;
+} MEASURES[] = {
+    {"throttle",
+     "the throttle",
+     CHANGE_THROTTLE,
+     {.units = UINT32_C(1) << UNIT_PERCENT, .low = 0, .high = 1}},
+    {"airspeed",
+     "the airspeed",
+     CHANGE_AIRSPEED,
+     {.units = UINT32_C(1) << UNIT_KNOT, .low = 0, .high = 1000}},
+    {"temperature",
+     "the temperature",
+     CHANGE_TEMPERATURE,
+     {.units = UINT32_C(1) << UNIT_CELSIUS, .low = -60, .high = 60}},
+};
+
+// A condition that has a figure; the temperature only `outside`. False: it is none.
+static bool set_measure(scenario_reader *s, const node *n, bool outside, change_list *list) {
+    int which = 0, count = outside ? 3 : 2;
+    while (which < count && strcmp(n->key->text, MEASURES[which].name) != 0)
+        which++;
+    if (which == count)
+        return false;
+    figure g;
+    if (n->type != NODE_TEXT)
+        read_text(&s->r, n);
+    else if (!n->refused &&
+             read_figure(&s->r, n, 0, &MEASURES[which].field, MEASURES[which].whose, &g))
+        add(s, list,
+            (scenario_change){.kind = MEASURES[which].kind,
+                              .part = -1,
+                              .setting = g.value,
+                              .word = read_text(&s->r, n)});
+    return true;
+}
+
 // A condition of the phase. False: it is none.
-static bool set_condition(scenario_reader *s, const node *n, change_list *list) {
+static bool set_condition(scenario_reader *s, const node *n, bool outside, change_list *list) {
     bool yes = false;
     for (int i = 0; i < 5; i++) {
         if (strcmp(n->key->text, FLAGS[i]) != 0)
@@ -125,22 +164,7 @@ static bool set_condition(scenario_reader *s, const node *n, change_list *list) 
                                   .word = n->text});
         return true;
     }
-    bool throttle = strcmp(n->key->text, "throttle") == 0;
-    if (!throttle && strcmp(n->key->text, "airspeed") != 0)
-        return false;
-    static const field SHARE = {.units = UINT32_C(1) << UNIT_PERCENT, .low = 0, .high = 1};
-    static const field KNOTS = {.units = UINT32_C(1) << UNIT_KNOT, .low = 0, .high = 1000};
-    figure g;
-    if (n->type != NODE_TEXT)
-        read_text(&s->r, n);
-    else if (!n->refused && read_figure(&s->r, n, 0, throttle ? &SHARE : &KNOTS,
-                                        throttle ? "the throttle" : "the airspeed", &g))
-        add(s, list,
-            (scenario_change){.kind = throttle ? CHANGE_THROTTLE : CHANGE_AIRSPEED,
-                              .part = -1,
-                              .setting = g.value,
-                              .word = read_text(&s->r, n)});
-    return true;
+    return set_measure(s, n, outside, list);
 }
 
 static void wrong_position(scenario_reader *s, const node *n, int part) {
@@ -173,8 +197,14 @@ void scenario_settings(scenario_reader *s, const node *n, change_list *list) {
     if (!is_map(s, n, "as {alternator-switch: off}"))
         return;
     for (const node *e = n->first; e; e = e->next) {
-        if (e->refused || set_condition(s, e, list))
+        if (e->refused || set_condition(s, e, false, list))
             continue;
+        if (strcmp(e->key->text, "temperature") == 0) {
+            say_error(&s->r, e->key->span, "not-set",
+                      "it stands in `start` by itself, later on in `outside`",
+                      "no hand sets the temperature", NULL, NULL, NULL);
+            continue;
+        }
         int which = scenario_part(s, e->key, 0, e->key->length, false);
         if (which < 0)
             continue;
@@ -193,6 +223,25 @@ void scenario_settings(scenario_reader *s, const node *n, change_list *list) {
             add(s, list, c);
         else
             wrong_position(s, e, c.part);
+    }
+}
+
+void scenario_outside(scenario_reader *s, const node *n, change_list *list) {
+    static const char WORDS[] =
+        "temperature night day cloud icing airborne stall-near airspeed throttle";
+    if (!is_map(s, n, "as {temperature: -10 C, icing: yes}"))
+        return;
+    for (const node *e = n->first; e; e = e->next) {
+        if (e->refused || set_condition(s, e, true, list))
+            continue;
+        const char *hint = scenario_nearest(s, e->key->text, WORDS);
+        if (!*hint)
+            hint = aircraft_part(s->aircraft, e->key->text) >= 0
+                       ? "positions go into `set`, faults into `fail`"
+                       : "there are: temperature, night, day, cloud, icing, airborne, "
+                         "stall-near, airspeed, throttle";
+        say_error(&s->r, e->key->span, "not-outside", hint, "'", e->key->text,
+                  "' is no condition outside", NULL);
     }
 }
 

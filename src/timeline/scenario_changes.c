@@ -50,6 +50,9 @@ static void fail(state *s, int part, fault_kind kind, bool comes) {
         s->faults[s->fault_count++] = (fault){part, kind};
 }
 
+// Conditions and wires go by it; a battery takes hours to follow.
+static void outside_air(player *p, double celsius) { p->asked.temperature = p->air = celsius; }
+
 void player_apply(player *p, const scenario_change *c) {
     state *s = &p->asked;
     switch (c->kind) {
@@ -61,8 +64,15 @@ void player_apply(player *p, const scenario_change *c) {
     case CHANGE_FLAG: set_flag(s, c->flag, c->setting > 0); return;
     case CHANGE_THROTTLE: s->throttle = c->setting; return;
     case CHANGE_AIRSPEED: s->airspeed = c->setting; return;
+    case CHANGE_TEMPERATURE: outside_air(p, c->setting); return;
     case CHANGE_FAIL: fail(s, c->part, c->fault, true); return;
     case CHANGE_REPAIR: fail(s, c->part, c->fault, false); return;
-    case CHANGE_PHASE: go_to_phase(p->aircraft, s, c->part); return;
+    case CHANGE_PHASE: {
+        const phase *old = &p->aircraft->phases[s->phase], *new = &p->aircraft->phases[c->part];
+        go_to_phase(p->aircraft, s, c->part);
+        if (new->temperature != old->temperature)
+            outside_air(p, new->temperature);
+        return;
+    }
     }
 }

@@ -73,6 +73,9 @@ void player_change_line(player *p, const scenario_change *c) {
     case CHANGE_AIRSPEED:
         player_line(p, "set", -1, -1, true, "Airspeed ", c->word, ".", NULL);
         return;
+    case CHANGE_TEMPERATURE:
+        player_line(p, "set", -1, -1, true, "Outside ", c->word, ".", NULL);
+        return;
     case CHANGE_FAIL:
         player_line(p, "fails", c->part, -1, true, "Failure: ", name, ", ", c->word, ".", NULL);
         return;

@@ -436,6 +436,44 @@ static void a_moment_knows_each_battery(void **x) {
     put_away(&p);
 }
 
+// A thermostat switch goes by the air, from the moment on at which that changes.
+static void what_is_outside_changes(void **x) {
+    (void)x;
+    played p;
+    play(&p,
+         "deadbus: 1\n"
+         "aircraft: {nominal: 28 V}\n"
+         "parts:\n"
+         "  battery: {battery: 24 V}\n"
+         "  bus:     {bus: BUS, from: battery}\n"
+         "  cold-switch: {switch: thermostat, from: bus,\n"
+         "                closes-when: temperature below 4 C until temperature above 10 C}\n"
+         "  warmer:  {heater: 2 A, from: cold-switch}\n"
+         "  low:     {light: ICE, from: bus, lit-when: icing}\n"
+         "phases:\n"
+         "  cruise: {temperature: 15 C}\n",
+         "scenario: 1\n"
+         "title: outside\n"
+         "start: {phase: cruise}\n"
+         "happens:\n"
+         "  - {at: 10 s, outside: {temperature: -5 C}}\n"
+         "  - {at: 20 s, outside: {icing: yes, night: yes}}\n"
+         "  - {at: 30 s, outside: {temperature: 8 C, icing: no}}\n"
+         "  - {at: 40 s, outside: {temperature: 12 C}}\n"
+         "record: [warmer amps]\n"
+         "ends: {at: 50 s}\n");
+    assert_true(near(when(&p, "lit", "low", 0, NULL), 20));
+    assert_true(near(when(&p, "out", "low", 0, NULL), 30));
+    for (int i = 0; i < p.log->row_count; i++) {
+        double t = p.log->times[i], amps = p.log->values[i];
+        if (t < 9.99 || t > 40.01)
+            assert_true(fabs(amps) < 1e-6);
+        if (t > 10.01 && t < 39.99)
+            assert_true(amps > 1.5);
+    }
+    put_away(&p);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_item_starts_again),
@@ -447,6 +485,7 @@ int main(void) {
         cmocka_unit_test(a_start_drops_out),
         cmocka_unit_test(it_comes_back_at_its_restart_volts),
         cmocka_unit_test(a_moment_knows_each_battery),
+        cmocka_unit_test(what_is_outside_changes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

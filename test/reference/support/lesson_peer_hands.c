@@ -75,6 +75,7 @@ void peer_apply(peer *p, const scenario_change *c) {
     case CHANGE_FLAG: *flags[c->flag] = c->setting > 0; break;
     case CHANGE_THROTTLE: s->throttle = c->setting; break;
     case CHANGE_AIRSPEED: s->airspeed = c->setting; break;
+    case CHANGE_TEMPERATURE: s->temperature = c->setting; break;
     case CHANGE_FAIL:
     case CHANGE_REPAIR: change_fault(p, c); break;
     case CHANGE_PHASE: change_phase(p, c->part); break;
