@@ -101,22 +101,14 @@ static void add(scenario_reader *s, change_list *list, scenario_change c) {
 static const char FLAGS[][11] = {"airborne", "night", "cloud", "icing", "stall-near"};
 
 static const struct {
-    const char *name, *whose;
+    const char *name;
     change_kind kind;
-    field field;
+    unit unit;
+    float low, high;
 } MEASURES[] = {
-    {"throttle",
-     "the throttle",
-     CHANGE_THROTTLE,
-     {.units = UINT32_C(1) << UNIT_PERCENT, .low = 0, .high = 1}},
-    {"airspeed",
-     "the airspeed",
-     CHANGE_AIRSPEED,
-     {.units = UINT32_C(1) << UNIT_KNOT, .low = 0, .high = 1000}},
-    {"temperature",
-     "the temperature",
-     CHANGE_TEMPERATURE,
-     {.units = UINT32_C(1) << UNIT_CELSIUS, .low = -60, .high = 60}},
+    {"throttle", CHANGE_THROTTLE, UNIT_PERCENT, 0, 1},
+    {"airspeed", CHANGE_AIRSPEED, UNIT_KNOT, 0, 1000},
+    {"temperature", CHANGE_TEMPERATURE, UNIT_CELSIUS, -60, 60},
 };
 
 // A condition that has a figure; the temperature only `outside`. False: it is none.
@@ -127,10 +119,13 @@ static bool set_measure(scenario_reader *s, const node *n, bool outside, change_
     if (which == count)
         return false;
     figure g;
+    const field f = {.units = UINT32_C(1) << MEASURES[which].unit,
+                     .low = (double)MEASURES[which].low,
+                     .high = (double)MEASURES[which].high};
+    const char *whose = join(&s->r, (const char *const[]){"the ", MEASURES[which].name, NULL});
     if (n->type != NODE_TEXT)
         read_text(&s->r, n);
-    else if (!n->refused &&
-             read_figure(&s->r, n, 0, &MEASURES[which].field, MEASURES[which].whose, &g))
+    else if (!n->refused && read_figure(&s->r, n, 0, &f, whose, &g))
         add(s, list,
             (scenario_change){.kind = MEASURES[which].kind,
                               .part = -1,
@@ -236,10 +231,7 @@ void scenario_outside(scenario_reader *s, const node *n, change_list *list) {
             continue;
         const char *hint = scenario_nearest(s, e->key->text, WORDS);
         if (!*hint)
-            hint = aircraft_part(s->aircraft, e->key->text) >= 0
-                       ? "positions go into `set`, faults into `fail`"
-                       : "there are: temperature, night, day, cloud, icing, airborne, "
-                         "stall-near, airspeed, throttle";
+            hint = join(&s->r, (const char *const[]){"there are: ", WORDS, NULL});
         say_error(&s->r, e->key->span, "not-outside", hint, "'", e->key->text,
                   "' is no condition outside", NULL);
     }
