@@ -323,11 +323,17 @@ static void items(page *p, row *rows) {
     put_words(p, TIME_AT);
 }
 
-// A radio that transmits no more, or another item that drops out meanwhile: that and part_count.
+// A radio that transmits no more, or another item that goes off meanwhile: that and part_count.
 static void say_transmitting(page *p, int what, text *t) {
     int count = p->aircraft->part_count;
     part_short_name(p->aircraft, what % count, t);
-    text_put(t, what < count ? " transmits no more" : " drops out meanwhile");
+    text_put(t, what < count ? " transmits no more" : " off");
+}
+
+// In the low case, by a minute of those that are shown.
+static bool goes_earlier(const row *a, const row *b) {
+    double x = a->times.at[0], y = b->times.at[0];
+    return x >= 0 && (y < 0 || (int64_t)(x / 60) < (int64_t)(y / 60));
 }
 
 static void transmitting(page *p, row *rows) {
@@ -342,7 +348,7 @@ static void transmitting(page *p, row *rows) {
         if (lost_somewhere(&mute))
             rows[count++] = mute;
         // Of what goes in the same minute anyway it is no news.
-        else if (lost_somewhere(&off) && !same_minutes(&off, &gone))
+        else if (goes_earlier(&off, &gone))
             rows[count++] = off;
     }
     put_rows(p, "while a radio transmits", rows, count, say_transmitting);
