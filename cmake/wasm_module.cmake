@@ -1,8 +1,8 @@
 # Two reactor modules (no main) of the core and wasm/*.c, which import nothing and export what
 # wasm/exports.txt lists, one name a line:
 #   deadbus.wasm       what every page carries: it answers what src/ask/answers_page.c lists
-#   deadbus_all.wasm   all commands in all forms, for tests: the same bytes as the program; it has
-#                      one export more, for commands that take a second file
+#   deadbus_all.wasm   all commands in all forms, for tests: the same bytes as the program; it is
+#                      asked in words too, and exports what that takes
 
 find_program(WASM_OPT wasm-opt REQUIRED)
 find_program(WASM_LD wasm-ld-14 REQUIRED)
@@ -18,6 +18,9 @@ list(TRANSFORM export_names PREPEND "LINKER:--export=" OUTPUT_VARIABLE export_op
 # The lowest kilobyte is the stack's last, which nothing points to: addresses fold into instructions.
 set(wasm_stack LINKER:-z,stack-size=851968 LINKER:--stack-first)
 
+# Taken apart and put together again the code is a little shorter; until nothing more comes of it.
+set(wasm_shorter --flatten --rereloop --code-folding -Oz --code-folding -Oz --converge)
+
 function(add_wasm_module name)
     add_executable(${name}_module ${wasm_sources} ${ARGN})
     set_target_properties(${name}_module PROPERTIES OUTPUT_NAME ${name}_linked SUFFIX .wasm
@@ -31,7 +34,8 @@ function(add_wasm_module name)
         ${wasm_stack} LINKER:--gc-sections LINKER:--strip-all)
     set(module "${PROJECT_BINARY_DIR}/${name}.wasm")
     add_custom_command(OUTPUT "${module}"
-        COMMAND "${WASM_OPT}" -Oz --low-memory-unused --enable-simd --enable-bulk-memory $<TARGET_FILE:${name}_module>
+        COMMAND "${WASM_OPT}" ${wasm_shorter} --low-memory-unused --enable-simd --enable-bulk-memory
+            $<TARGET_FILE:${name}_module>
             -o "${module}"
         DEPENDS ${name}_module VERBATIM)
     add_custom_target(${name}_wasm ALL DEPENDS "${module}")
@@ -41,7 +45,9 @@ endfunction()
 add_wasm_module(deadbus "${page_answers}" src/model/field_table.c src/model/scenario_table.c)
 target_compile_definitions(deadbus_module PRIVATE DEADBUS_SHORT_TABLES)
 add_wasm_module(deadbus_all test/wasm/support/ask_beside.c)
-target_link_options(deadbus_all_module PRIVATE LINKER:--export=module_ask_beside)
+foreach(export module_ask module_ask_beside module_exit module_messages module_messages_length)
+    target_link_options(deadbus_all_module PRIVATE LINKER:--export=${export})
+endforeach()
 
 # What unpacks the core and the page's code: the page carries it as it is, so it takes nothing along.
 add_executable(unpack_module wasm/unpack/unpack_lzma.c)
