@@ -1,5 +1,4 @@
-// How long it lasts, as a page of plain text: the low case first, every figure of a pilot rounded
-// down to a minute.
+// How long it lasts, as plain text: the low case first, a pilot's figures rounded down to a minute.
 #include <string.h>
 
 #include "base/stable_sort.h"
