@@ -48,16 +48,3 @@ add_wasm_module(deadbus_all test/wasm/support/ask_beside.c)
 foreach(export module_ask module_ask_beside module_exit module_messages module_messages_length)
     target_link_options(deadbus_all_module PRIVATE LINKER:--export=${export})
 endforeach()
-
-# What unpacks the core and the page's code: the page carries it as it is, so it takes nothing along.
-add_executable(unpack_module wasm/unpack/unpack_lzma.c)
-target_compile_options(unpack_module PRIVATE -fno-lto -fno-builtin)
-set_target_properties(unpack_module PROPERTIES OUTPUT_NAME unpack_linked SUFFIX .wasm)
-target_link_libraries(unpack_module PRIVATE deadbus_options)
-target_link_options(unpack_module PRIVATE -nostdlib -O0 LINKER:--no-entry
-    LINKER:-z,stack-size=4096 LINKER:--strip-all)
-set(unpack_wasm "${PROJECT_BINARY_DIR}/unpack.wasm")
-add_custom_command(OUTPUT "${unpack_wasm}"
-    COMMAND "${WASM_OPT}" -Oz $<TARGET_FILE:unpack_module> -o "${unpack_wasm}"
-    DEPENDS unpack_module VERBATIM)
-add_custom_target(unpack_wasm ALL DEPENDS "${unpack_wasm}")

@@ -41,7 +41,7 @@ async function script(entry, appStyle = "") {
     format: "iife",
     target: ["es2021"],
     charset: "ascii",
-    define: { APP_STYLE: JSON.stringify(appStyle), UNPACKER: JSON.stringify(unpacker) },
+    define: { APP_STYLE: JSON.stringify(appStyle) },
     legalComments: "none",
     write: false,
   });
@@ -64,10 +64,11 @@ const LETTERS = Array.from({ length: 92 }, (_, n) => String.fromCharCode(33 + n)
 );
 
 function pack(bytes) {
+  // Smaller than zlib's best, at a second of patience.
   const scratch = join(folder, "packing.tmp");
   writeFileSync(scratch, bytes);
-  const how = ["--format=raw", "--lzma1=preset=9e,lc=4,lp=0,pb=0", "-c", scratch];
-  const packed = execFileSync("xz", how, { maxBuffer: 1 << 26 });
+  const options = { maxBuffer: 1 << 26 };
+  const packed = execFileSync("zopfli", ["--deflate", "--i5", "-c", scratch], options);
   rmSync(scratch);
   let text = "";
   let [bits, waiting] = [0, 0];
@@ -78,10 +79,9 @@ function pack(bytes) {
     if (waiting >= 13) put((bits >>> (waiting -= 13)) & 8191);
   }
   if (waiting) put((bits << (13 - waiting)) & 8191);
-  return `${bytes.length} ${packed.length} ${text}`;
+  return `${packed.length} ${text}`;
 }
 
-const unpacker = readFileSync(join(dirname(wasm), "unpack.wasm")).toString("base64");
 mkdirSync(folder, { recursive: true });
 const core = pack(readFileSync(wasm));
 const shell = readFileSync(join(here, "index.html"), "utf8");

@@ -8,14 +8,14 @@ declare const APP_STYLE: string;
 
 declare global {
   interface Window {
-    deadbusCore: ArrayBuffer;
+    deadbusCore: Promise<ArrayBuffer>;
   }
 }
 
 export async function start(extras: Extra[]): Promise<void> {
   const text = document.getElementById("aircraft-file")?.textContent ?? "";
   try {
-    const core = await Core.start(window.deadbusCore);
+    const core = await Core.start(await window.deadbusCore);
     const style = document.createElement("style");
     style.textContent = APP_STYLE;
     document.head.append(style);
