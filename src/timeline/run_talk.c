@@ -10,9 +10,9 @@
 // since the last time: they fall by less while somebody transmits (choice: a battery that is nearly
 // empty is left a resistance of several times the usual).
 #define FALLS_BY 3.0
-#define ALWAYS   0.1    // volts
-#define TOO_FEW  -0.01  // volts that something lacks that has dropped out, at least
-#define STEEPER  1.2    // and so much more than the volts without have fallen by since it had them
+#define ALWAYS   0.1      // volts
+#define TOO_FEW  (-0.01)  // volts that something lacks that has dropped out, at least
+#define STEEPER  1.2  // and so much more than the volts without have fallen by since it had them
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
 static const verdict *verdict_of(const run *r) { return r->solver->made->verdict; }
