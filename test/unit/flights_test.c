@@ -76,14 +76,15 @@ static void same_times(const endurance_times *x, const endurance_times *y, const
 // Bit for bit, whichever lane a flight is flown in and whatever flies beside it.
 static void any_lanes_give_the_same(void **x) {
     (void)x;
-    static const int planes[] = {0, 3}, lanes[] = {2, 4, 8, 0};
+    // Bowline beyond the flights that are flown to the end; Clove, whose flights take long, within.
+    static const int planes[] = {0, 3}, flights[] = {300, 100}, lanes[] = {2, 4, 8};
     for (int i = 0; i < 2; i++) {
         study one;
         study_open_fleet(&one, planes[i]);
-        flights_question q = study_question(&one, 300);
+        flights_question q = study_question(&one, flights[i]);
         q.lanes = 1;
         study_find(&one, &q);
-        for (int k = 0; k < 4; k++) {
+        for (int k = 0; k < 3; k++) {
             study other;
             study_open_fleet(&other, planes[i]);
             q.about.asked = &other.asked;
