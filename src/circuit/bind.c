@@ -224,6 +224,28 @@ void spread_faults(const aircraft *a, const state *s, uint32_t *faults) {
     }
 }
 
+static void bind_inputs(binder *b) {
+    int count = b->made->circuit.input_count;
+    for (int i = 0; i < count; i++)
+        b->params[i] = input_holds(b, &b->made->inputs[i]) ? 1.0 : 0.0;
+}
+
+static void bind_part(binder *b, int part) {
+    const part_row *row = part_row_of(b->made->aircraft->parts[part].kind);
+    if (row->bind != NULL)
+        row->bind(b, part);
+}
+
+// Faults that reach beyond the part that has them.
+static void bind_spreading_faults(binder *b) {
+    const aircraft *a = b->made->aircraft;
+    for (int i = 0; i < a->part_count; i++)
+        if (kind_class(a->parts[i].kind) == CLASS_POINT && a->parts[i].kind != KIND_GROUND &&
+            binder_fault(b, i, FAULT_OPEN))
+            open_node(b, b->made->maps[i].own);
+    bind_bundle_shorts(b);
+}
+
 void bind_state(const compiled *c, const state *s, const double *base_amps, uint32_t *faults,
                 double *params) {
     const aircraft *a = c->aircraft;
@@ -231,17 +253,34 @@ void bind_state(const compiled *c, const state *s, const double *base_amps, uint
     binder b = {.made = c, .state = s, .faults = faults, .base_amps = base_amps, .params = params};
     for (int i = 0; i < c->circuit.param_count; i++)
         params[i] = 0.0;
-    for (int i = 0; i < c->circuit.input_count; i++)
-        params[i] = input_holds(&b, &c->inputs[i]) ? 1.0 : 0.0;
-    for (int i = 0; i < a->part_count; i++) {
-        const part_row *row = part_row_of(a->parts[i].kind);
-        if (row->bind != NULL)
-            row->bind(&b, i);
-    }
+    bind_inputs(&b);
     for (int i = 0; i < a->part_count; i++)
-        if (kind_class(a->parts[i].kind) == CLASS_POINT && a->parts[i].kind != KIND_GROUND &&
-            binder_fault(&b, i, FAULT_OPEN))
-            open_node(&b, c->maps[i].own);
-    bind_bundle_shorts(&b);
+        bind_part(&b, i);
+    bind_spreading_faults(&b);
     params[c->circuit.slot_top] = b.top;
+}
+
+static bool is_first_of_group(const part_groups *g, const int *parts, int i) {
+    for (int k = 0; k < i; k++)
+        if (g->of[parts[k]] == g->of[parts[i]])
+            return false;
+    return true;
+}
+
+void bind_parts(const compiled *c, const state *s, const double *base_amps, const int *parts,
+                int count, uint32_t *faults, double *params) {
+    const part_groups *g = &c->groups;
+    spread_faults(c->aircraft, s, faults);
+    binder b = {.made = c, .state = s, .faults = faults, .base_amps = base_amps, .params = params};
+    bind_inputs(&b);
+    for (int i = 0; i < count; i++) {
+        if (!is_first_of_group(g, parts, i))
+            continue;
+        int group = g->of[parts[i]];
+        for (int k = g->first[group]; k < g->first[group + 1]; k++)
+            bind_part(&b, g->members[k]);
+        if (group == g->sources)
+            params[c->circuit.slot_top] = b.top;
+    }
+    bind_spreading_faults(&b);
 }

@@ -331,7 +331,8 @@ status compile_aircraft(allocator memory, const aircraft *a, compiled **made) {
     }
     if (s == STATUS_OK) {
         verdict *v = arena_new(&c->memory, 1, sizeof *v);
-        s = v != NULL ? verdict_make(&c->memory, c, v) : STATUS_NO_MEMORY;
+        bool grouped = part_groups_make(&c->memory, a, c->maps, &c->groups);
+        s = grouped && v != NULL ? verdict_make(&c->memory, c, v) : STATUS_NO_MEMORY;
         c->verdict = v;
     }
     if (s != STATUS_OK) {

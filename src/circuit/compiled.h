@@ -4,6 +4,7 @@
 
 #include "base/findings.h"
 #include "circuit/circuit.h"
+#include "circuit/part_groups.h"
 #include "circuit/solve.h"
 #include "model/aircraft.h"
 #include "model/state.h"
@@ -25,6 +26,7 @@ typedef struct compiled {
     const int *power_owner, *lamp_owner, *breaker_owner;  // parts
     const int *comparator_owner;  // part whose condition or coil it is, NOWHERE
     const int *node_owner;        // part that made the node, NOWHERE for the airframe
+    part_groups groups;
     const int *condition_signal;  // per condition: its signal, -2 if nothing in the circuit uses it
     const struct verdict *verdict;  // rules by which items and functions are judged
     const double *load_below;       // per part: amps of the items on its branch, by their figures
@@ -44,6 +46,11 @@ void compiled_redraw(compiled *c);
 // phase's base, for the size of bad contacts; may be NULL. `faults` is scratch of part_count words.
 void bind_state(const compiled *c, const state *s, const double *base_amps, uint32_t *faults,
                 double *params);
+
+// The same where `params` are those of a state that differs from `s` only in settings and faults of
+// these parts, and has no fault of a bus.
+void bind_parts(const compiled *c, const state *s, const double *base_amps, const int *parts,
+                int count, uint32_t *faults, double *params);
 
 // Faults of a state by part, with those of connectors and bundles spread over what they carry.
 void spread_faults(const aircraft *a, const state *s, uint32_t *faults);

@@ -53,6 +53,7 @@ typedef struct lanes {
     // What the last iteration found
     vd change;         // e
     vd change_before;  // of the iteration before
+    vd early_margin;   // how far from its threshold a device is decided before level 0 holds
     vm signs;          // pivots
     vm lost;           // from above: passed the point beyond which there is no high-voltage state
     vm broken;         // a voltage isn't a number

@@ -32,6 +32,14 @@ static bool starts_as_base(const lanes *L, const job *j) {
     return true;
 }
 
+// Changed inputs may have turned gates; then the lane isn't as the start alone would have it.
+static bool turns_signals(const lanes *L, const static_changes *changes) {
+    for (int i = 0; i < changes->signal_count; i++)
+        if (L->p->hot_signal[changes->signals[i]])
+            return true;
+    return false;
+}
+
 // Lane l, just filled from `start`, is kept as its image.
 static void take_image(lanes *L, int l) {
     start_image *m = &L->w->image;

@@ -12,8 +12,11 @@
 #define NEWTON_SHRINKS    0.1
 #define EARLY_VOLTS       0.05  // levels may be looked at below this change
 #define EARLY_MARGIN      10.0  // by devices that are so many changes from their threshold
-#define TANGENT_VOLTS     2.0   // tangents only after a smaller change
-#define POLISH_VOLTS      1e-4  // from above: tangents after a smaller change
+// After a tangent: what it leaves is a tenth of the change at most, where loads have 5 V or more.
+#define EARLY_TANGENT_VOLTS  0.5
+#define EARLY_TANGENT_MARGIN 1.0
+#define TANGENT_VOLTS        2.0   // tangents only after a smaller change
+#define POLISH_VOLTS         1e-4  // from above: tangents after a smaller change
 // Chords shrink slowly near the largest power that a source can give; where each is a tenth of the
 // one before, that is far away, and tangents are safe from above too.
 #define CHORD_SHRINKS 0.1
@@ -68,7 +71,7 @@ static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
     vm *signal = L->signal, *violation = L->violation;
     vm violated = all_masks(0);
     vm waits = all_masks(0);
-    const vd margin = EARLY_MARGIN * L->change;
+    const vd margin = L->early_margin;
     for (int i = from; i < to; i++) {
         const probe *q = &probes[i];
         vd per_volt;
@@ -212,13 +215,16 @@ typedef struct verdict {
 INLINE verdict judge(lanes *L) {
     vm quiet = L->active & ~L->moved & ~L->broken & ~L->lost;
     vm bad = mask_from_sign(L->signs);
-    vm newton = less(L->change, NEWTON_SHRINKS * L->change_before);
+    vd e = L->change;
+    vm newton = less(e, NEWTON_SHRINKS * L->change_before);
     vd near = pick(newton, all_lanes(HELD_NEWTON_VOLTS), all_lanes(HELD_VOLTS));
     near = pick(L->chord, all_lanes(HELD_CHORD_VOLTS), near);
-    vm close = quiet & less(L->change, near);
+    vm close = quiet & less(e, near);
     vm held = close & ~bad;
-    vm early = quiet & ~bad & ~L->above & ~L->careful & less(L->change, all_lanes(EARLY_VOLTS)) &
-               less(EARLY_MARGIN * L->change, L->power_margin);
+    vd soon = pick(L->chord, all_lanes(EARLY_VOLTS), all_lanes(EARLY_TANGENT_VOLTS));
+    L->early_margin = e * pick(L->chord, all_lanes(EARLY_MARGIN), all_lanes(EARLY_TANGENT_MARGIN));
+    vm early = quiet & ~bad & ~L->above & ~L->careful & less(e, soon) &
+               less(L->early_margin, L->power_margin);
     vm look = held | early;
     vm flipped = L->lost, calm = all_masks(0);
     if (any(flipped))

@@ -120,11 +120,13 @@ INLINE double start_volts(double v, double knee, double top, int64_t *sign) {
     return size < knee ? knee : size;
 }
 
-// Device states and voltages that lane l starts from.
+// Device states of s, and the voltages and pieces that lane l starts from: those of its job's start
+// also when a breaker has opened. What a short dragged down comes back without climbing.
 static void take_start(lanes *L, int l, const solution *s, bool resumed) {
     const circuit *c = L->c;
     const double top = number_at(&L->params[c->slot_top], l);
-    const double *from = s->volts;
+    const solution *start = L->w->lanes[l].job->start;
+    const double *from = start->volts;
     vm *comparators = L->signal + circuit_signal_of_comparator(c, 0);
     vm *memories = L->signal + circuit_signal_of_memory(c, 0);
     vm *dropped = L->dropped, *dropped_now = L->dropped_now;
@@ -136,7 +138,7 @@ static void take_start(lanes *L, int l, const solution *s, bool resumed) {
         set_mask(&memories[k], l, fresh | s->latched[k]);
     }
     for (int k = 0; k < c->piecewise_count; k++)
-        set_piece(L, k, l, s->piece[k] < c->piecewises[k].pieces ? s->piece[k] : 0);
+        set_piece(L, k, l, start->piece[k] < c->piecewises[k].pieces ? start->piece[k] : 0);
     const power_load *powers = c->powers;
     vd *volts = L->power_volts;
     int64_t *sign = (int64_t *)L->power_sign + l;
@@ -167,13 +169,6 @@ INLINE void reset_lane(lanes *L, int l) {
     set_mask(&L->careful, l, 0);
     ((int64_t *)&L->iteration)[l] = 0;
     ((int64_t *)&L->limit)[l] = ITERATIONS_MOST;
-}
-
-static bool turns_signals(const lanes *L, const static_changes *changes) {
-    for (int i = 0; i < changes->signal_count; i++)
-        if (L->p->hot_signal[changes->signals[i]])
-            return true;
-    return false;
 }
 
 // A start that comes a second time is worth an image, taken from a lane with the base's signals.

@@ -62,10 +62,10 @@ void solve_one(work *w, const job *j, solution *result);
 // The same where j->params hold what they held in the last settling with this work, if that had the
 // same params: a step of a run, in which only the patches differ.
 void solve_again(work *w, const job *j, solution *result);
+typedef void (*job_done)(void *ctx, int index, const solution *s);
 // Settles `count` jobs; `done(ctx, index, solution)` is called once for each, in any order, with a
 // solution that stays valid until SOLUTIONS_KEPT more are handed out or the next settling starts.
 // No allocation.
-typedef void (*job_done)(void *ctx, int index, const solution *s);
 void solve_many(work *w, int lanes, const job *jobs, int count, job_done done, void *ctx);
 // The same of jobs that are made as they are asked for: `following` gives the next one and a number
 // for `done` to know it by, NULL when there are no more. A job must stay as it is until it is done;

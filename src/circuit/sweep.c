@@ -1,5 +1,7 @@
 #include "circuit/sweep.h"
 
+#include <string.h>
+
 #include "circuit/solver_state.h"
 
 // Jobs at a time: those in lanes, and those that wait for their verdict.
@@ -14,7 +16,6 @@ struct sweep {
     int count, room;
     patch *patches;
     int patch_count, patch_room;
-    int *group;  // per part: parts of one number are bound together
     // Scratch of a run
     job jobs[JOBS];
     patch *patches_of_job[JOBS];  // room for all parameters each
@@ -32,15 +33,18 @@ struct sweep {
 
 static const double *base_params(const sweep *w) { return w->solver->bases[w->phase].view.params; }
 
-static void bind_into(sweep *w, const state *s, double *params) {
-    const phase_base *b = &w->solver->bases[w->phase];
-    bind_state(w->solver->made, s, b->amps, w->solver->trial.faults, params);
-}
-
 static state *phase_state(sweep *w) {
     solver *s = w->solver;
     state_of_phase(s->aircraft, w->phase, &s->trial.asked);
     return &s->trial.asked;
+}
+
+// Parameters of the phase but for what `s` has otherwise, which these parts have.
+static void bind_exact(sweep *w, const state *s, const int *parts, int count) {
+    const compiled *made = w->solver->made;
+    const phase_base *b = &w->solver->bases[w->phase];
+    memcpy(w->exact, base_params(w), (size_t)made->circuit.param_count * sizeof *w->exact);
+    bind_parts(made, s, b->amps, parts, count, w->solver->trial.faults, w->exact);
 }
 
 static void deviate(state *s, const deviation *d) {
@@ -51,83 +55,41 @@ static void deviate(state *s, const deviation *d) {
     }
 }
 
-// ---- which parts are bound together -------------------------------------------------------------
-// Two deviations add up only if no parameter depends on both: a flap motor draws by its selector
-// and by its own fault, and each alone may change nothing.
-static int group_of(const sweep *w, int part) {
-    while (w->group[part] != part)
-        part = w->group[part];
-    return part;
-}
-
-static void join(sweep *w, int part, int other) {
-    if (other >= 0)
-        w->group[group_of(w, other)] = group_of(w, part);
-}
-
-static void join_ids(sweep *w, int part, part_key key) {
-    const part_value *v = part_value_of(&w->solver->aircraft->parts[part], key);
-    for (int i = 0; v != NULL && i < v->as.ids.count; i++)
-        join(w, part, v->as.ids.items[i]);
-}
-
-static void groups_make(sweep *w) {
-    const aircraft *a = w->solver->aircraft;
-    int source = NOWHERE;  // all of them decide the highest volts
-    for (int i = 0; i < a->part_count; i++)
-        w->group[i] = i;
-    for (int i = 0; i < a->part_count; i++) {
-        const struct part *p = &a->parts[i];
-        const part_map *m = &w->solver->made->maps[i];
-        join(w, i, p->wire);
-        join(w, i, m->selector);
-        join(w, i, m->dimmer);
-        join(w, i, m->converter);
-        join(w, i, m->regulator);
-        if (kind_class(p->kind) == CLASS_GROUP)
-            join_ids(w, i, KEY_CARRIES);
-        if (kind_class(p->kind) != CLASS_SOURCE)
-            continue;
-        join_ids(w, i, KEY_TURNED_BY);
-        join(w, i, source);
-        source = i;
-    }
-}
-
-// A bus that came away opens whatever is joined to it, closed or not. What is open in the phase but
-// another deviation would join there isn't among its patches; so it is bound whole.
+// A bus that came away opens whatever is joined to it. What another deviation would join there
+// isn't among its patches; so the two don't add up.
 static bool opens_all_around(const sweep *w, const deviation *d) {
     return d->kind == FAULT_OPEN &&
            kind_class(w->solver->aircraft->parts[d->part].kind) == CLASS_POINT;
 }
 
+// Slots in which the parameters bound differ from the phase's.
+static int differences(const sweep *w, patch *out) {
+    const double *base = base_params(w), *exact = w->exact;
+    int count = 0, params = w->solver->made->circuit.param_count;
+    for (int i = 0; i < params; i++)
+        if (exact[i] != base[i])
+            out[count++] = (patch){i, exact[i]};
+    return count;
+}
+
 // What the deviation changes in the parameters.
 static bool add_deviation(sweep *w, deviation d) {
-    const int params = w->solver->made->circuit.param_count;
     state *s = phase_state(w);
     deviate(s, &d);
-    bind_into(w, s, w->exact);
+    bind_exact(w, s, &d.part, 1);
+    patch *found = w->patches_of_job[0];
     d.first_patch = w->patch_count;
-    for (int i = 0; i < params; i++) {
-        if (w->exact[i] == base_params(w)[i])
-            continue;
-        patch *grown =
-            arena_grow(&w->memory, w->patches, &w->patch_room, w->patch_count + 1, sizeof(patch));
-        if (grown == NULL)
-            return false;
-        w->patches = grown;
-        w->patches[w->patch_count++] = (patch){i, w->exact[i]};
-    }
-    d.patch_count = w->patch_count - d.first_patch;
-    if (opens_all_around(w, &d)) {
-        w->patch_count = d.first_patch;  // bound whole when asked for
-        d.patch_count = -1;
-    }
-    deviation *grown =
+    d.patch_count = differences(w, found);
+    patch *patches = arena_grow(&w->memory, w->patches, &w->patch_room,
+                                w->patch_count + d.patch_count, sizeof(patch));
+    deviation *deviations =
         arena_grow(&w->memory, w->deviations, &w->room, w->count + 1, sizeof(deviation));
-    if (grown == NULL)
+    if (patches == NULL || deviations == NULL)
         return false;
-    w->deviations = grown;
+    memcpy(patches + d.first_patch, found, (size_t)d.patch_count * sizeof *found);
+    w->patches = patches;
+    w->patch_count += d.patch_count;
+    w->deviations = deviations;
     w->deviations[w->count++] = d;
     return true;
 }
@@ -151,7 +113,6 @@ static bool add_positions(sweep *w, int part) {
 static bool scratch_make(sweep *w) {
     const compiled *c = w->solver->made;
     arena *m = &w->memory;
-    w->group = arena_new(m, (size_t)c->aircraft->part_count + 1, sizeof(int));
     for (int i = 0; i < JOBS; i++)
         w->patches_of_job[i] = arena_new(m, (size_t)c->circuit.param_count, sizeof(patch));
     w->exact = arena_new(m, (size_t)c->circuit.param_count, sizeof(double));
@@ -167,8 +128,6 @@ status sweep_make(solver *s, int phase, sweep **made) {
     *w = (sweep){
         .allocator = s->allocator, .memory = arena_make(s->allocator), .solver = s, .phase = phase};
     bool good = scratch_make(w);
-    if (good)
-        groups_make(w);
     for (int i = 0; i < s->aircraft->part_count && good; i++) {
         uint32_t kinds = kind_faults(s->aircraft->parts[i].kind, s->aircraft->parts[i].electric);
         for (int k = 1; k < FAULT_COUNT && good; k++)
@@ -212,40 +171,38 @@ static bool overlap(const patch *a, int n, const patch *b, int m) {
     return false;
 }
 
-static bool apart(const sweep *w, const combination *c) {
-    for (int i = 0; i < c->count; i++) {
-        const deviation *x = &w->deviations[c->deviations[i]];
-        if (x->patch_count < 0)
-            return false;
-        for (int k = 0; k < i; k++) {
-            const deviation *y = &w->deviations[c->deviations[k]];
-            if (group_of(w, x->part) == group_of(w, y->part) ||
-                overlap(w->patches + x->first_patch, x->patch_count, w->patches + y->first_patch,
-                        y->patch_count))
+// Do the patches of these two add up? Not where a parameter hangs on both: each alone may change
+// nothing.
+static bool add_up(const sweep *w, const deviation *x, const deviation *y) {
+    const int *group = w->solver->made->groups.of;
+    return group[x->part] != group[y->part] && !opens_all_around(w, x) && !opens_all_around(w, y) &&
+           !overlap(w->patches + x->first_patch, x->patch_count, w->patches + y->first_patch,
+                    y->patch_count);
+}
+
+static bool all_add_up(const sweep *w, const combination *c) {
+    for (int i = 0; i < c->count; i++)
+        for (int k = 0; k < i; k++)
+            if (!add_up(w, &w->deviations[c->deviations[i]], &w->deviations[c->deviations[k]]))
                 return false;
-        }
-    }
     return true;
 }
 
-// Deviations that touch the same parameter are bound together.
-static int bound_whole(sweep *w, const combination *c, patch *out) {
+static int bound_together(sweep *w, const combination *c, patch *out) {
+    int parts[SWEEP_TOGETHER];
     state *s = phase_state(w);
-    for (int i = 0; i < c->count; i++)
-        deviate(s, &w->deviations[c->deviations[i]]);
-    bind_into(w, s, w->exact);
-    int count = 0;
-    for (int i = 0; i < w->solver->made->circuit.param_count; i++) {
-        if (w->exact[i] == base_params(w)[i])
-            continue;
-        out[count++] = (patch){i, w->exact[i]};
+    for (int i = 0; i < c->count; i++) {
+        const deviation *d = &w->deviations[c->deviations[i]];
+        deviate(s, d);
+        parts[i] = d->part;
     }
-    return count;
+    bind_exact(w, s, parts, c->count);
+    return differences(w, out);
 }
 
 static int patches_of(sweep *w, const combination *c, patch *out) {
-    if (!apart(w, c))
-        return bound_whole(w, c, out);
+    if (!all_add_up(w, c))
+        return bound_together(w, c, out);
     int count = 0;
     for (int i = 0; i < c->count; i++) {
         const deviation *d = &w->deviations[c->deviations[i]];

@@ -289,9 +289,46 @@ static void every_status_turns_up(void **ignored) {
     subject_close(&s);
 }
 
+// Parameters bound by groups of parts are those bound whole, to the bit.
+static void groups_are_bound_as_the_whole(void **x) {
+    (void)x;
+    for (int k = 0; k < FLEET_COUNT; k++) {
+        subject s;
+        sweep *w = NULL;
+        assert_true(subject_open_fleet(&s, k));
+        assert_int_equal(sweep_make(s.solver, 0, &w), STATUS_OK);
+        const compiled *made = s.solver->made;
+        size_t size = (size_t)made->circuit.param_count * sizeof(double);
+        double *base = many(size, 1), *whole = many(size, 1), *parts_alone = many(size, 1);
+        uint32_t *faults = many((size_t)s.aircraft->part_count, sizeof *faults);
+        state_of_phase(s.aircraft, 0, &s.view.asked);
+        bind_state(made, &s.view.asked, NULL, faults, base);
+        for (int i = 0; i < EACH; i++) {
+            combination c;
+            int parts[TOGETHER];
+            draw(w, i, &c);
+            state_of(&s, w, 0, &c, &s.view.asked);
+            for (int d = 0; d < c.count; d++)
+                parts[d] = sweep_deviation(w, c.deviations[d])->part;
+            bind_state(made, &s.view.asked, NULL, faults, whole);
+            memcpy(parts_alone, base, size);
+            bind_parts(made, &s.view.asked, NULL, parts, c.count, faults, parts_alone);
+            if (memcmp(whole, parts_alone, size) != 0)
+                fail_msg("bound otherwise: %s", subject_words(&s));
+        }
+        free(base);
+        free(whole);
+        free(parts_alone);
+        free(faults);
+        sweep_free(w);
+        subject_close(&s);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(sweeps_agree_with_outcomes),
+        cmocka_unit_test(groups_are_bound_as_the_whole),
         cmocka_unit_test(eight_together),
         cmocka_unit_test(an_open_bus_with_anything_else),
         cmocka_unit_test(every_status_turns_up),
