@@ -44,7 +44,9 @@ if(NOT DEADBUS_WASM)
                     LINKER:--wrap=malloc,--wrap=realloc,--wrap=strdup)
             endif()
             add_test(NAME ${name} COMMAND ${name} WORKING_DIRECTORY "${PROJECT_SOURCE_DIR}")
-            set_tests_properties(${name} PROPERTIES LABELS ${label} TIMEOUT ${timeout})
+            # Kinds of tests that may take long start first, so that none is waited for alone.
+            set_tests_properties(${name} PROPERTIES LABELS ${label} TIMEOUT ${timeout}
+                COST ${timeout})
         endforeach()
     endfunction()
 
