@@ -11,7 +11,7 @@
 
 #include "model/aircraft.h"
 #include "oom/support/failing_malloc.h"
-#include "unit/failing_memory.h"
+#include "support/failing_memory.h"
 
 static char *file_text(const char *path, size_t *length) {
     FILE *f = fopen(path, "rb");

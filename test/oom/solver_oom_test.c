@@ -11,8 +11,8 @@
 #include <string.h>
 
 #include "circuit/sweep.h"
+#include "support/failing_memory.h"
 #include "timeline/run.h"
-#include "unit/failing_memory.h"
 
 enum { REQUESTS_MOST = 100000 };
 

@@ -12,8 +12,8 @@
 #include <cmocka.h>
 
 #include "study/shed.h"
+#include "support/failing_memory.h"
 #include "support/fleet_states.h"
-#include "unit/failing_memory.h"
 
 static const char TWELVE_HANDS[] =
     "deadbus: 1\n"

@@ -8,10 +8,10 @@
 #include <cmocka.h>
 
 #include "part/cell.h"
-#include "reference/support/check_values.h"
+#include "reference/support/figures_of_test.h"
 #include "reference/support/small_aircraft.h"
 
-static check_values values;
+const char *const figures_name = "battery_figures_test";
 
 static const char AT_REST[] =
     "deadbus: 1\n"
@@ -182,23 +182,6 @@ static void nickel_cells(void **x) {
 static void nickel_empty(void **x) {
     (void)x;
     check_value_named(&values, "physics-B197", cell_volts(CELL_NICKEL, 0));
-}
-
-static void all_rows_are_used(void **x) {
-    (void)x;
-    check_values_all_used(&values);
-}
-
-static int open_values(void **x) {
-    (void)x;
-    check_values_open(&values, "battery_figures_test");
-    return 0;
-}
-
-static int close_values(void **x) {
-    (void)x;
-    check_values_close(&values);
-    return 0;
 }
 
 int main(void) {

@@ -12,12 +12,12 @@
 
 #include <cmocka.h>
 
-#include "reference/support/check_values.h"
+#include "reference/support/figures_of_test.h"
 #include "reference/support/small_aircraft.h"
 #include "support/circuit_builder.h"
 #include "support/settled_check.h"
 
-static check_values values;
+const char *const figures_name = "circuit_figures_test";
 
 // Numbered rows of one circuit: "physics-N016", 3 is row physics-N016.3.
 static void is(const char *id, int number, double got) {
@@ -440,23 +440,6 @@ static void starter_sag(void **x) {
         }
         builder_free(&g.b);
     }
-}
-
-static void all_rows_are_used(void **x) {
-    (void)x;
-    check_values_all_used(&values);
-}
-
-static int open_values(void **x) {
-    (void)x;
-    check_values_open(&values, "circuit_figures_test");
-    return 0;
-}
-
-static int close_values(void **x) {
-    (void)x;
-    check_values_close(&values);
-    return 0;
 }
 
 int main(void) {

@@ -10,10 +10,10 @@
 #include <cmocka.h>
 
 #include "part/battery_model.h"
-#include "reference/support/check_values.h"
+#include "reference/support/figures_of_test.h"
 #include "reference/support/small_aircraft.h"
 
-static check_values values;
+const char *const figures_name = "discharge_figures_test";
 static const double HOUR = 3600;
 
 // given: Ah at 1, 10 and 20 h
@@ -167,23 +167,6 @@ static void start_put_back(void **x) {
         check_value_holds(r, last);
         assert_true(first > 7 && last < first / 4);
     }
-}
-
-static void all_rows_are_used(void **x) {
-    (void)x;
-    check_values_all_used(&values);
-}
-
-static int open_values(void **x) {
-    (void)x;
-    check_values_open(&values, "discharge_figures_test");
-    return 0;
-}
-
-static int close_values(void **x) {
-    (void)x;
-    check_values_close(&values);
-    return 0;
 }
 
 int main(void) {

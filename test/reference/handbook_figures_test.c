@@ -8,12 +8,12 @@
 
 #include <cmocka.h>
 
-#include "reference/support/check_values.h"
+#include "reference/support/figures_of_test.h"
 #include "reference/support/small_aircraft.h"
 #include "support/asked.h"
 
 enum { BOWLINE, REEF, SHEETBEND, CLOVE, HALYARD };
-static check_values values;
+const char *const figures_name = "handbook_figures_test";
 static subject fleet[FLEET_COUNT];
 
 #define ASK(who, ...) asked(&fleet[who], (const char *const[]){__VA_ARGS__, NULL})
@@ -271,14 +271,9 @@ static void generator_at_idle(void **x) {
     outcome_free(fast);
 }
 
-static void all_rows_are_used(void **x) {
-    (void)x;
-    check_values_all_used(&values);
-}
-
 static int open_all(void **x) {
-    (void)x;
-    check_values_open(&values, "handbook_figures_test");
+    if (open_values(x) != 0)
+        return -1;
     for (int i = 0; i < FLEET_COUNT; i++)
         if (!subject_open_fleet(&fleet[i], i))
             return -1;
@@ -286,11 +281,9 @@ static int open_all(void **x) {
 }
 
 static int close_all(void **x) {
-    (void)x;
-    check_values_close(&values);
     for (int i = 0; i < FLEET_COUNT; i++)
         subject_close(&fleet[i]);
-    return 0;
+    return close_values(x);
 }
 
 int main(void) {

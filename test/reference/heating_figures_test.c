@@ -9,9 +9,9 @@
 #include <cmocka.h>
 
 #include "part/heating.h"
-#include "reference/support/check_values.h"
+#include "reference/support/figures_of_test.h"
 
-static check_values values;
+const char *const figures_name = "heating_figures_test";
 
 static double opens(part_kind kind, double ratio) {
     trip_law law = trip_law_of(kind);
@@ -121,23 +121,6 @@ static void wire_cools(void **x) {
     }
     assert_true(fabs(wire_after(20, amps * amps, area, 20, 60, 30) - warm) < 0.01);
     assert_true(wire_area_mm2(30) == 0);
-}
-
-static void all_rows_are_used(void **x) {
-    (void)x;
-    check_values_all_used(&values);
-}
-
-static int open_values(void **x) {
-    (void)x;
-    check_values_open(&values, "heating_figures_test");
-    return 0;
-}
-
-static int close_values(void **x) {
-    (void)x;
-    check_values_close(&values);
-    return 0;
 }
 
 int main(void) {

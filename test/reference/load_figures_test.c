@@ -8,10 +8,10 @@
 
 #include <cmocka.h>
 
-#include "reference/support/check_values.h"
+#include "reference/support/figures_of_test.h"
 #include "reference/support/small_aircraft.h"
 
-static check_values values;
+const char *const figures_name = "load_figures_test";
 
 // One item on a supply of so many volts, over a wire that loses nothing to speak of.
 static const char ON_PLUG[] = "deadbus: 1\n"
@@ -329,23 +329,6 @@ static void fuse_limits(void **x) {
     }
 }
 
-static void all_rows_are_used(void **x) {
-    (void)x;
-    check_values_all_used(&values);
-}
-
-static int open_all(void **x) {
-    (void)x;
-    check_values_open(&values, "load_figures_test");
-    return 0;
-}
-
-static int close_all(void **x) {
-    (void)x;
-    check_values_close(&values);
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(lamp_law),          cmocka_unit_test(lamp_ratios),
@@ -357,5 +340,5 @@ int main(void) {
         cmocka_unit_test(breaker_limits),    cmocka_unit_test(fuse_limits),
         cmocka_unit_test(all_rows_are_used),
     };
-    return cmocka_run_group_tests(tests, open_all, close_all);
+    return cmocka_run_group_tests(tests, open_values, close_values);
 }

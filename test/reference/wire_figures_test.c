@@ -9,10 +9,10 @@
 #include <cmocka.h>
 
 #include "part/wire_ohms.h"
-#include "reference/support/check_values.h"
+#include "reference/support/figures_of_test.h"
 #include "reference/support/small_aircraft.h"
 
-static check_values values;
+const char *const figures_name = "wire_figures_test";
 
 static const double FOOT = 0.3048;
 static const double PER_1000_FEET = 304.8;
@@ -221,23 +221,6 @@ static void ground_return(void **x) {
         check_value_holds(r, small_part(&s, "stud")->volts);
         small_aircraft_close(&s);
     }
-}
-
-static void all_rows_are_used(void **x) {
-    (void)x;
-    check_values_all_used(&values);
-}
-
-static int open_values(void **x) {
-    (void)x;
-    check_values_open(&values, "wire_figures_test");
-    return 0;
-}
-
-static int close_values(void **x) {
-    (void)x;
-    check_values_close(&values);
-    return 0;
 }
 
 int main(void) {

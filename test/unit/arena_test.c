@@ -8,7 +8,7 @@
 #include <string.h>
 
 #include "base/arena.h"
-#include "failing_memory.h"
+#include "support/failing_memory.h"
 
 static void blocks_are_zeroed_apart_and_aligned(void **unused) {
     (void)unused;

@@ -16,7 +16,7 @@
 #include "draw/board_words.h"
 #include "draw/columns.h"
 #include "draw/text_width.h"
-#include "unit/failing_memory.h"
+#include "support/failing_memory.h"
 
 static const char caution[] = "For teaching; the approved handbook comes first.";
 static const int widths[] = {1750, 1400, 1120, 700, 390, 320};

@@ -9,8 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "failing_memory.h"
 #include "model/edit.h"
+#include "support/failing_memory.h"
 
 static const char SOURCE[] =
     "deadbus: 1\r\n"

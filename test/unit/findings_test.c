@@ -9,7 +9,7 @@
 #include "base/hash.h"
 #include "base/rng.h"
 #include "base/stable_sort.h"
-#include "failing_memory.h"
+#include "support/failing_memory.h"
 
 static span at(uint32_t line, uint32_t column) { return (span){.line = line, .column = column}; }
 

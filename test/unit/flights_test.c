@@ -12,8 +12,8 @@
 #include <cmocka.h>
 
 #include "study/unknowns.h"
+#include "support/failing_memory.h"
 #include "support/flight_study.h"
-#include "unit/failing_memory.h"
 
 static const char WIDE_DRAW[] =
     "deadbus: 1\n"

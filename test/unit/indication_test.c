@@ -10,7 +10,7 @@
 #include <string.h>
 
 #include "circuit/indication.h"
-#include "failing_memory.h"
+#include "support/failing_memory.h"
 
 static const char FILE_TEXT[] =
     "deadbus: 1\n"

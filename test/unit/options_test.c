@@ -10,7 +10,7 @@
 
 #include "ask/command_help.h"
 #include "ask/options.h"
-#include "failing_memory.h"
+#include "support/failing_memory.h"
 
 #define COUNT(array) ((int)(sizeof(array) / sizeof((array)[0])))
 

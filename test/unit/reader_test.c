@@ -11,8 +11,8 @@
 #include <string.h>
 #include <time.h>
 
-#include "failing_memory.h"
 #include "model/state.h"
+#include "support/failing_memory.h"
 
 #define HEAD_28 "deadbus: 1\naircraft: {nominal: 28 V}\nparts:\n"
 #define HEAD_14 "deadbus: 1\naircraft: {nominal: 14 V}\nparts:\n"

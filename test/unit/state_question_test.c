@@ -11,7 +11,7 @@
 
 #include "ask/ask_commands.h"
 #include "ask/state_question.h"
-#include "failing_memory.h"
+#include "support/failing_memory.h"
 
 static const char FILE_TEXT[] =
     "deadbus: 1\n"

@@ -9,7 +9,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "failing_memory.h"
+#include "support/failing_memory.h"
 
 static void writes_one_after_another(void **unused) {
     (void)unused;
