@@ -83,6 +83,10 @@ battery_charge battery_after(const battery_model *m, battery_charge q, double fi
                             .sag = sag_after(q.sag, sag_at(m, first), sag_at(m, last), seconds)};
 }
 
+double battery_sag_left(const battery_model *m, battery_charge q, double amps) {
+    return sag_at(m, amps) - q.sag;
+}
+
 double battery_fraction(const battery_model *m, battery_charge q) {
     double s = wells_fraction(&m->wells, q.wells);
     return s < 0 ? 0.0 : s > 1 ? 1.0 : s;

@@ -49,6 +49,8 @@ battery_charge battery_rested(const battery_model *m, double charge);
 // After `seconds` in which the current went straight from `first` to `last` amps.
 battery_charge battery_after(const battery_model *m, battery_charge q, double first, double last,
                              double seconds);
+// Volts by which its polarization will still grow (or, below zero, go back) at this current.
+double battery_sag_left(const battery_model *m, battery_charge q, double amps);
 double battery_fraction(const battery_model *m, battery_charge q);
 bool battery_exhausted(const battery_model *m, battery_charge q);
 // `faults`: one bit a fault_kind.

@@ -10,10 +10,6 @@
 // fault, could move (choice).
 #define AT_ONCE_SECONDS 0.05
 
-// An event is looked for in a step whose error is up to so many times what it may be: the part
-// before the event is shorter and errs by less, and the jump at the event counts as an error, too.
-#define FAR_OFF 8.0
-
 enum { SETTLINGS_MOST = 16 };
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
@@ -276,18 +272,9 @@ int run_fastest_breaker(const run *r) {
     return found;
 }
 
-static bool same_bytes(const uint8_t *a, const uint8_t *b, int count) {
-    return memcmp(a, b, (size_t)count) == 0;
-}
-
-// No device has changed since `before`: settled anew, it would stay where it is.
+// Settled anew it would stay where it is: nothing asks otherwise, and no load would come back.
 static bool rests(const run *r) {
-    const circuit *c = circuit_of(r);
-    const solution *now = &r->now.view.solution, *then = &r->before;
-    return now->settled == SETTLED_YES &&
-           same_bytes(now->comparator, then->comparator, c->comparator_count) &&
-           same_bytes(now->latched, then->latched, c->memory_count) &&
-           same_bytes(now->dropped, then->dropped, c->power_count);
+    return r->now.view.solution.settled == SETTLED_YES && r->same_bound && !run_would_wake(r);
 }
 
 // From r->before, with all that is asked now.
@@ -330,17 +317,32 @@ static void settle_events(run *r, const run_hooks *h, bool rests) {
         bool same = memcmp(r->seen, r->now.marks, (size_t)r->mark_count) == 0;
         run_look(r);
         run_tell_marks(r, h);
-        if (same && !opened)
+        if (same && !opened && !run_hold_off(r, h))
             break;
     }
     run_after_event(r);
+}
+
+// Volts by which a battery's EMF will still go after its current: a step of usual length would pass
+// over that. One that takes all it accepts takes it whatever its EMF.
+#define SAGS 0.02
+
+static bool sags(const run *r) {
+    for (int i = 0; i < r->battery_count; i++) {
+        double amps = r->now.amps[i];
+        double left = battery_sag_left(&r->batteries[i].model, r->now.charge[i], amps);
+        if (fabs(left) > SAGS && -amps < (1.0 - LIMITED) * r->now.law[i].accepts)
+            return true;
+    }
+    return false;
 }
 
 void run_after_event(run *r) {
     for (int i = 0; i < r->battery_count; i++)
         r->ramp[i] = 0.0;
     run_forget_points(r);
-    r->length = 0.5 * r->length < FIRST_STEP ? 0.5 * r->length : FIRST_STEP;
+    if (sags(r))
+        r->length = 0.5 * r->length < FIRST_STEP ? 0.5 * r->length : FIRST_STEP;
     r->length = r->length > SHORTEST_STEP ? r->length : SHORTEST_STEP;
 }
 
@@ -465,48 +467,45 @@ void run_next_length(run *r, double seconds, double error) {
     r->length = r->length > SHORTEST_STEP ? r->length : SHORTEST_STEP;
 }
 
-// Up to just before the event that a step of `high` seconds goes over, then over it: the jump
-// belongs to the short step alone. False: what comes before the event needs a shorter step first,
-// *seconds of it.
-static bool step_over(run *r, const run_hooks *hooks, double high, double *seconds) {
-    double low = run_find_event(r, &high);
-    if (low > 0) {
-        double error = run_try(r, low);
-        if (error > r->options.tolerance && low > SHORTEST_STEP) {
-            *seconds = run_shorter_step(r, low, error);
-            return false;
-        }
-        run_accept(r, low);
-        run_hand_over(r, hooks);
-    }
-    run_try(r, high - low);
-    *seconds = high - low;
-    return true;
-}
-
 // A step that is neither too long for its error nor over an event; true if it ends at one.
-static bool step(run *r, const run_hooks *hooks) {
+static bool step(run *r) {
     double left = run_room(r), timer = run_next_timer(r);
     left = timer >= 0 && timer < left ? timer : left;
-    double h = r->length < left ? r->length : left, error = run_try(r, h);
+    double h = run_step_to_event(r, r->length < left ? r->length : left), error = run_try(r, h);
     for (;;) {
-        if (r->trial_differs && h > r->finest && error < FAR_OFF * r->options.tolerance) {
-            if (step_over(r, hooks, h, &h)) {
-                error = 0.0;
-                break;
-            }
-            error = run_try(r, h);
-        } else if (error > r->options.tolerance && h > SHORTEST_STEP) {
+        bool over = r->trial_differs && h <= r->finest;
+        if (r->trial_differs && !over)
+            h = run_shorten_to_event(r, h);
+        else if (error > r->options.tolerance && h > SHORTEST_STEP && !over)
             h = run_shorter_step(r, h, error);
-            error = run_try(r, h);
-        } else {
+        else
             break;
-        }
+        error = run_try(r, h);
     }
     bool differs = r->trial_differs;
     run_accept(r, h);
-    run_next_length(r, h, error);
+    run_next_length(r, h, differs ? 0.0 : error);
     return differs;
+}
+
+// One load has dropped out and nothing else has changed: it was its own current that took its volts.
+static bool one_device(const run *r) {
+    int count = 0;
+    for (int i = 0; i < r->first_status_mark; i++)
+        count += r->now.marks[i] != r->trial.marks[i];
+    return count == 1;
+}
+
+// What the last step has led to. A status changes by itself; a device changes what follows.
+static void take_event(run *r, const run_hooks *h) {
+    size_t devices = (size_t)r->first_status_mark;
+    bool device = memcmp(r->now.marks, r->trial.marks, devices) != 0;
+    run_tell_marks(r, h);
+    if (one_device(r))
+        run_hold_off(r, h);
+    if (device || !rests(r))
+        settle_events(r, h, rests(r));
+    r->over_at = -1.0;
 }
 
 bool run_advance(run *r, const run_hooks *hooks, int steps) {
@@ -521,12 +520,10 @@ bool run_advance(run *r, const run_hooks *hooks, int steps) {
             r->ended = r->at >= r->options.lasts;
             break;
         }
-        bool event = !run_timer_due(r) && step(r, hooks);
+        bool event = !run_timer_due(r) && step(r);
         run_hand_over(r, hooks);
-        if (event) {
-            run_tell_marks(r, hooks);
-            settle_events(r, hooks, false);
-        }
+        if (event)
+            take_event(r, hooks);
         event = take_timers(r, hooks) || event;
         if (take_happenings(r, hooks) || event)
             run_hand_over(r, hooks);

@@ -81,8 +81,10 @@ typedef enum run_event_kind {
     RUN_MUTE,       // radio: 1 it has too few volts to transmit, 0 enough again, or it is off
     // item that drops out while a radio transmits: 1 + index of the transmitter, 0: it doesn't
     RUN_OFF_TRANSMITTING,
-    RUN_CYCLES,    // what draws part of the time: 1 on, 0 it pauses; from: 1 for the first pause
-    RUN_CHATTERS,  // something of this part changed more than three times within a second
+    RUN_CYCLES,  // what draws part of the time: 1 on, 0 it pauses; from: 1 for the first pause
+    // something of this part changed more than three times within a second, a load that drops out
+    // within a minute; or that has the volts to come back, but not once it draws
+    RUN_CHATTERS,
 } run_event_kind;
 
 typedef struct run_event {

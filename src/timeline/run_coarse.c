@@ -2,11 +2,6 @@
 // turns in the lanes of one kernel.
 #include "timeline/run_state.h"
 
-#define AFTER   0.4   // of the finest step: how far beyond where an event is expected a step ends
-#define DOUBT   0.01  // of the way there: how far off it may be
-#define FAR_OFF 8.0   // see run.c
-enum { CUTS_MOST = 4 };
-
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
 
 // ---- steps --------------------------------------------------------------------------------------
@@ -17,33 +12,10 @@ static const job *try_step(run *r, double seconds) {
     return &r->trial.job;
 }
 
-// A step that is to be so long, but the next event is expected `at`: up to just before that, or
-// over it if that takes no time to speak of.
-static double before_event(const run *r, double seconds, double at) {
-    double over = AFTER * r->finest, doubt = DOUBT * at > over ? DOUBT * at : over;
-    if (at < 0 || at > seconds)
-        return seconds;
-    if (at - doubt > over)
-        return at - doubt;
-    return at + over < seconds ? at + over : seconds;
-}
-
 static const job *next_step(run *r) {
     double left = run_room(r), timer = run_next_timer(r);
     left = timer >= 0 && timer < left ? timer : left;
-    double seconds = before_event(r, r->length, run_expect_next(r));
-    r->cuts = 0;
-    return try_step(r, seconds < left ? seconds : left);
-}
-
-// A device differs beyond the step under way.
-static double cut_short(run *r) {
-    double at = run_expect_device(r), most = 0.9 * r->aim;
-    if (at < 0 || r->cuts++ >= CUTS_MOST)
-        most = 0.3 * r->aim;
-    else
-        most = before_event(r, most, at);
-    return most > r->finest ? most : r->finest;
+    return try_step(r, run_step_to_event(r, r->length < left ? r->length : left));
 }
 
 static void accept(run *r, const run_hooks *h, double error) {
@@ -163,8 +135,8 @@ static const job *look_at_change(run *r, const run_hooks *h) {
 static const job *look_at_trial(run *r, const run_hooks *h) {
     double error = run_land(r, r->aim), tolerance = r->options.tolerance;
     bool fine = r->aim <= r->finest;
-    if (r->trial_differs && !fine && error < FAR_OFF * tolerance)
-        return try_step(r, cut_short(r));
+    if (r->trial_differs && !fine)
+        return try_step(r, run_shorten_to_event(r, r->aim));
     if (error > tolerance && !(r->trial_differs && fine) && r->aim > SHORTEST_STEP) {
         return try_step(r, run_shorter_step(r, r->aim, error));
     }

@@ -1,11 +1,13 @@
 // What an event is: bytes that are compared from one end of a step to the other.
+#include <math.h>
 #include <string.h>
 
 #include "timeline/run_state.h"
 
 enum { CHANGES_MOST = 3 };
 #define CHATTER_SECONDS 1.0
-#define CHATTER_STEPS   5.0  // of the finest, if that is more
+#define CHATTER_DROPS   60.0  // of an item that drops out: nobody can use what starts again so often
+#define CHATTER_STEPS   5.0   // of the finest, if that is more
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
 static const verdict *verdict_of(const run *r) { return r->solver->made->verdict; }
@@ -81,6 +83,27 @@ void run_mark(run *r, run_end *e) {
         run_judge(r, e, e->marks);
 }
 
+static bool wakes(const run *r, const solution *s, int power) {
+    const power_load *d = &circuit_of(r)->powers[power];
+    return s->dropped[power] != 0 && signal_at(&r->now.view.settled, d->gate) &&
+           fabs(s->volts[d->a] - s->volts[d->b]) >= d->restart;
+}
+
+bool run_would_wake(const run *r) {
+    for (int i = 0; i < circuit_of(r)->power_count; i++)
+        if (wakes(r, &r->now.view.solution, i))
+            return true;
+    return false;
+}
+
+// What has the volts already has tried in vain.
+static bool trial_wakes(const run *r) {
+    for (int i = 0; i < circuit_of(r)->power_count; i++)
+        if (wakes(r, &r->trial.view.solution, i) && !wakes(r, &r->now.view.solution, i))
+            return true;
+    return false;
+}
+
 // Without a verdict of its own, if the devices are as they were and nothing that the verdict rests
 // on has changed. What watches look at may change by itself, and what is passed over is no
 // difference: then the trial is judged.
@@ -97,11 +120,14 @@ void run_compare(run *r) {
         return;
     }
     size_t judged = (size_t)r->first_transmit_mark, rest = (size_t)r->mark_count - judged;
-    r->trial_differs = !same || memcmp(trial->marks + judged, now->marks + judged, rest) != 0;
+    r->trial_differs =
+        !same || trial_wakes(r) || memcmp(trial->marks + judged, now->marks + judged, rest) != 0;
     memcpy(trial->marks + devices, now->marks + devices, judged - devices);
 }
 
 bool run_differs(const run *r) {
+    if (trial_wakes(r))
+        return true;
     if (!r->ignores)
         return memcmp(r->now.marks, r->trial.marks, (size_t)r->mark_count) != 0;
     for (int i = 0; i < r->mark_count; i++)
@@ -123,14 +149,15 @@ void run_tell(run *r, const run_hooks *h, run_event e) {
     h->event(h->ctx, &r->told, &e);
 }
 
-static double chatter_span(const run *r) {
+static double chatter_span(const run *r, int mark) {
     double span = CHATTER_STEPS * r->finest;
-    return span > CHATTER_SECONDS ? span : CHATTER_SECONDS;
+    double least = r->owners[mark].kind == RUN_DROPS_OUT ? CHATTER_DROPS : CHATTER_SECONDS;
+    return span > least ? span : least;
 }
 
 // More than three changes within the span: passed over from here on, and an item held off.
 static bool chatters(run *r, int i) {
-    if (r->changes[i] == 0 || r->at - r->since[i] > chatter_span(r)) {
+    if (r->changes[i] == 0 || r->at - r->since[i] > chatter_span(r, i)) {
         r->changes[i] = 0;
         r->since[i] = r->at;
     }
@@ -141,7 +168,7 @@ static bool chatters(run *r, int i) {
 // end is told.
 static bool calms_down(run *r, int i) {
     bool status = i >= r->first_status_mark && i < r->first_transmit_mark;
-    if (!status || r->now.marks[i] == r->last_told[i] || r->at - r->since[i] <= chatter_span(r))
+    if (!status || r->now.marks[i] == r->last_told[i] || r->at - r->since[i] <= chatter_span(r, i))
         return false;
     r->ignored[i] = r->changes[i] = 0;
     return true;
@@ -174,9 +201,25 @@ void run_tell_marks(run *r, const run_hooks *h) {
                     chatters(r, i);
         if (worn)
             r->ignored[i] = r->ignores = held = true;
-        if (o->part >= 0 && !(worn && i >= r->first_transmit_mark))
+        // Of what somebody asks about, but is no part, it isn't told.
+        bool nameless = worn && (o->kind == RUN_FUNCTION || o->kind == RUN_WATCHED);
+        if (o->part >= 0 && !nameless && !(worn && i >= r->first_transmit_mark))
             run_tell(r, h, (run_event){r->at, worn ? RUN_CHATTERS : o->kind, o->part, from, to});
     }
     if (held)
         run_bind(r);
+}
+
+bool run_hold_off(run *r, const run_hooks *h) {
+    bool any = false;
+    for (int i = 0; i < circuit_of(r)->power_count; i++) {
+        int mark = r->first_drop_mark + i;
+        if (r->ignored[mark] || !wakes(r, &r->now.view.solution, i))
+            continue;
+        r->ignored[mark] = r->ignores = any = true;
+        run_tell(r, h, (run_event){r->at, RUN_CHATTERS, r->owners[mark].part, 1, 0});
+    }
+    if (any)
+        run_bind(r);
+    return any;
 }

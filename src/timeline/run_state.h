@@ -11,6 +11,7 @@
 #define LONGEST_STEP  600.0
 #define FIRST_STEP    30.0
 #define SAME_MOMENT   1e-9
+#define LIMITED       1e-6  // a battery that takes all but this share of the most is held by that
 
 enum { FIRST_INSTANT_PATCHES = 5 };  // of one part, at most
 
@@ -158,17 +159,22 @@ struct run {
     uint8_t *devices;  // marks of the devices that it was made of
     threshold *thresholds;
     int threshold_count;
-    outlook *ahead;  // of each battery in the last trial
-    double *ramp;    // amps per second of each battery in the last step
-    uint8_t *lit;    // scratch of the watches
+    outlook *ahead;    // of each battery in the last trial
+    double *ramp;      // amps per second of each battery in the last step
+    uint8_t *lit;      // scratch of the watches
+    double last_step;  // seconds of the last step, in which the ramp was
     double at, length, bound_top, pause, finest;
     bool shortened;  // the step under way, for its error: the next is no longer than it
-    // The last three before the event, and, where no device differs there, the first beyond it.
+    // The last three before the event, and, where no device differs there, the first beyond it;
+    // when a trial was last beyond an event that hasn't come yet (before now: none), how often the
+    // next step has been aimed at that, and how often in a row at one that is merely expected.
     run_point oldest, older, newer, beyond;
+    double over_at;
+    int aims, foreseen;
     int steps, solves;
     bool started, ended;
     run_now told;
-    // A coarse run: the step under way, and how often it was cut short before an event.
+    // A coarse run: the step under way.
     coarse_stage stage;
     double aim;
     run_talk *talks;  // transmitter_count
@@ -176,7 +182,7 @@ struct run {
     int talker;
     bool talk_begun;    // what is mute from the beginning isn't told
     bool talk_differs;  // a device is otherwise than at the last end
-    int cuts, first_told;
+    int first_told;
     between between;
 };
 
@@ -187,7 +193,7 @@ void run_hand_over(run *r, const run_hooks *h);
 void run_open_breaker(run *r, int breaker);
 void run_settle_from(run *r, const run_hooks *h, const solution *start);
 int run_fastest_breaker(const run *r);  // opens before anything else could move; NOWHERE: none
-void run_after_event(run *r);           // the next step knows nothing of those before
+void run_after_event(run *r);           // a device has changed, or what is asked
 // Those that are due change what is asked; true if any.
 bool run_take_happenings(run *r);
 double run_room(const run *r);
@@ -245,10 +251,17 @@ void run_name_marks(run *r);
 void run_mark(run *r, run_end *e);          // fills e->marks, with a new verdict if that is needed
 void run_mark_devices(run *r, run_end *e);  // those that need no verdict
 void run_compare(run *r);                   // the trial with now: sets trial_differs
-bool run_differs(const run *r);             // trial's marks from now's
+// Trial's marks from now's; or a load that has dropped out has the volts there at which it comes
+// back, and hadn't. At the end of a long step its current would have grown all along, and it
+// dropped out again; just beyond the moment at which it comes back, it stays on.
+bool run_differs(const run *r);
+bool run_would_wake(const run *r);                // such a load there is now
 void run_tell_marks(run *r, const run_hooks *h);  // events between r->seen and now
 void run_tell(run *r, const run_hooks *h, run_event e);
 void run_forget_chatter(run *r);
+// What has the volts to come back once all has settled, but not once it draws: it chatters from
+// here on. True if any: to be settled anew.
+bool run_hold_off(run *r, const run_hooks *h);
 
 // run_transmit.c
 void run_find_transmitters(run *r);
@@ -268,16 +281,19 @@ const job *run_talk_job(run *r, int which);
 void run_talk_look(run *r, const run_hooks *h, int which);  // its solution in r->transmitting
 void run_talk_end(run *r);                                  // of all that one end asks for
 
-// run_event.c: the latest time known to be before the event that a step of *high seconds goes over,
-// with *high just after it, not farther off than `finest`.
-double run_find_event(run *r, double *high);
-// When the first device gets to the threshold that the trial is beyond; < 0: nobody knows.
-double run_expect_device(run *r);
-// When the first device gets to its threshold, if all goes on as in the last steps; < 0: nobody
-// knows.
-double run_expect_next(const run *r);
-void run_forget_points(run *r);                // a jump lies between them and what follows
-void run_pass_points(run *r, double seconds);  // before a step of `seconds` becomes now
+// run_foresee.c: when the first device or status gets to its threshold, if currents go on as in the last step;
+// 1e300: not in so many seconds, or nobody knows.
+double run_foresee(const run *r, double seconds);
+// Of a step of `seconds` what doesn't end far down in the knee of a battery, where everything has
+// dropped out and nothing can be learned.
+double run_above_knee(const run *r, double seconds);
+
+// run_event.c: of a step of `seconds` what is to be tried, so that it ends short of the event that
+// comes next, or just beyond it, in a step of at most `finest`.
+double run_step_to_event(run *r, double seconds);
+double run_shorten_to_event(run *r, double seconds);  // the trial of `seconds` is beyond an event
+void run_forget_points(run *r);                       // a jump lies between them and what follows
+void run_pass_points(run *r, double seconds);         // before a step of `seconds` becomes now
 
 // run_verdict.c: the verdict in place, and what it rests on
 int run_count_thresholds(const run *r);

@@ -184,15 +184,28 @@ static battery_law straight(const outlook *o) {
     return law;
 }
 
-// How far off the law is that was shown, at the current it has led to; and a share of what the
-// EMF's change owes to a current that didn't go straight (a trapezoid's error is less than that).
-#define BENT    0.3
-#define LIMITED 1e-6  // a battery that takes all but this share of the most is held by that
-static double volts_off(const outlook *o, const battery_law *found, double amps) {
+// A current that bends as a parabola through the steps' ends, `before` being the length of the step
+// before, is off the straight line that was expected by so much that the charge that the straight
+// line between the ends misses is this share of what that moves the EMF by. Where no step of the
+// kind was before, the share is a choice.
+#define BENT 0.3
+static double bent(const run *r, double seconds) {
+    return r->newer.known ? seconds / (3.0 * (seconds + r->last_step)) : BENT;
+}
+
+// How far off the law is that was shown, at the current it has led to; and `bent` of what the EMF's
+// change owes to a current that didn't go straight.
+static double volts_off(const outlook *o, const battery_law *found, double amps, double bent) {
     double apart = amps - o->amps;
     double off = fabs(found->emf - (o->law.emf + o->emf_slope * apart));
     off += fabs(found->ohms - (o->law.ohms + o->ohms_slope * apart)) * fabs(amps);
-    return off + BENT * fabs(o->emf_slope * apart);
+    return off + bent * fabs(o->emf_slope * apart);
+}
+
+// The same of what a battery accepts that takes all of it.
+static double amps_off(const outlook *o, const battery_law *found, const battery_law *shown,
+                       double amps, double bent) {
+    return fabs(found->accepts - shown->accepts) + bent * fabs(o->accepts_slope * (amps - o->amps));
 }
 
 void run_aim(run *r, double seconds) {
@@ -209,14 +222,15 @@ void run_aim(run *r, double seconds) {
 // The charges of a straight line to the current that was found, and how far off that is.
 static double land(run *r, double seconds) {
     run_end *from = &r->now, *to = &r->trial;
-    double error = 0.0;
+    double error = 0.0, share = bent(r, seconds);
     for (int i = 0; i < r->battery_count; i++) {
         to->charge[i] = battery_after(&r->batteries[i].model, from->charge[i], from->amps[i],
                                       to->amps[i], seconds);
         to->law[i] = law_of(r, to, i);
-        double off = volts_off(&r->ahead[i], &to->law[i], to->amps[i]);
+        double off = volts_off(&r->ahead[i], &to->law[i], to->amps[i], share);
         if (-to->amps[i] >= (1.0 - LIMITED) * to->shown[i].accepts)
-            off += fabs(to->law[i].accepts - to->shown[i].accepts) * to->law[i].ohms;
+            off += amps_off(&r->ahead[i], &to->law[i], &to->shown[i], to->amps[i], share) *
+                   to->law[i].ohms;
         error = off > error ? off : error;
     }
     heat_up(r, seconds);
@@ -261,6 +275,7 @@ void run_accept(run *r, double seconds) {
     r->trial.view.settled.asked = &r->trial.view.asked;
     r->trial.view.settled.solution = &r->trial.view.solution;
     r->at += seconds;
+    r->last_step = seconds;
     r->steps++;
     if (r->judged == JUDGED_TRIAL)
         r->judged = JUDGED_NOW;

@@ -12,7 +12,7 @@
 #define AT_ONCE 0.05  // a breaker that would open within this opens before anything else moves
 #define RIDES   0.05  // of supply missing, that nothing notices
 enum { ROUNDS = 12, FLIPS_MOST = 3 };
-#define FLIPS_SECONDS 1.0
+#define FLIPS_SECONDS 60.0
 
 // ---- breakers ----------------------------------------------------------------------------------
 static bool is_fuse(const peer *p, int breaker) {
@@ -204,8 +204,9 @@ static void take_marks(peer *p) {
     }
 }
 
-// An item that drops out and comes back more than three times within a second is held off until a
-// hand or a fault changes something.
+// An item that drops out and comes back more than three times within a minute is held off until a
+// hand or a fault changes something, and one that has the volts to come back once all has settled,
+// but not once it draws.
 static void count_flips(peer *p) {
     for (int i = 0; i < p->made->circuit.power_count; i++) {
         uint8_t dropped = p->now.solution.dropped[i];
@@ -228,6 +229,20 @@ static bool same_devices(const peer *p, const uint8_t *kept) {
                   (size_t)p->made->circuit.power_count) == 0;
 }
 
+static bool hold_off(peer *p) {
+    bool any = false;
+    for (int i = 0; i < p->made->circuit.power_count; i++) {
+        const power_load *d = &p->made->circuit.powers[i];
+        double volts = fabs(p->now.solution.volts[d->a] - p->now.solution.volts[d->b]);
+        if (p->held[i] || !p->now.solution.dropped[i] || volts < d->restart ||
+            !signal_at(&p->now.settled, d->gate))
+            continue;
+        p->held[i] = 1;
+        any = true;
+    }
+    return any;
+}
+
 // Until nothing moves any more. `changed`: by a hand, a fault or a breaker, which can be so much
 // that a breaker comes before everything else.
 static void settle(peer *p, bool changed) {
@@ -241,7 +256,8 @@ static void settle(peer *p, bool changed) {
         if (breaker >= 0)
             open_breaker(p, breaker);
         look_at_times(p);
-        if (breaker < 0 && (round > 0 || !changed) && same_devices(p, p->marks))
+        bool rests = breaker < 0 && (round > 0 || !changed) && same_devices(p, p->marks);
+        if (rests && !hold_off(p))
             break;
     }
 }
