@@ -488,7 +488,7 @@ static bool step(run *r) {
     return differs;
 }
 
-// One load has dropped out and nothing else has changed: it was its own current that took its volts.
+// If it is a load that has dropped out, it was its own current that took its volts.
 static bool one_device(const run *r) {
     int count = 0;
     for (int i = 0; i < r->first_status_mark; i++)

@@ -1,5 +1,5 @@
-// How far the next step goes: up to short of an event that is expected, then just over it. A voltage
-// on its way to a threshold is followed by a parabola through three points; once a trial has been
+// How far the next step goes: up to short of an event that is expected, then just over it. Volts on
+// their way to a threshold are followed by a parabola through three points; once a trial has been
 // beyond an event, through what lies on both sides of it if no device differs there. Where nothing
 // can be followed, or it has misled, what is left is halved. Every step short of an event is a step
 // like any other: nothing that has been settled is settled twice.
@@ -14,7 +14,7 @@
 #define DOUBT_BETWEEN 0.002  // with a point beyond it
 #define DOUBT_CHARGE  0.1    // by the charge alone: more is drawn where more is lost on the way
 #define AFTER         0.4    // of the finest step: how far beyond where it is expected a step ends
-#define FAR           8.0  // times the next step: nothing is followed that straight on is farther off
+#define FAR           8.0    // times the next step: what straight on is farther off isn't followed
 // So often in a row an expectation is believed.
 enum { POLISHES = 4, AIMS_MOST = 8 };
 

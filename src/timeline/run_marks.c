@@ -6,7 +6,7 @@
 
 enum { CHANGES_MOST = 3 };
 #define CHATTER_SECONDS 1.0
-#define CHATTER_DROPS   60.0  // of an item that drops out: nobody can use what starts again so often
+#define CHATTER_DROPS   60.0  // of what drops out: nobody can use what starts again so often
 #define CHATTER_STEPS   5.0   // of the finest, if that is more
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }

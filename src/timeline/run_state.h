@@ -281,8 +281,8 @@ const job *run_talk_job(run *r, int which);
 void run_talk_look(run *r, const run_hooks *h, int which);  // its solution in r->transmitting
 void run_talk_end(run *r);                                  // of all that one end asks for
 
-// run_foresee.c: when the first device or status gets to its threshold, if currents go on as in the last step;
-// 1e300: not in so many seconds, or nobody knows.
+// run_foresee.c: when the first device or status gets to its threshold, if currents go on as in
+// the last step; 1e300: not in so many seconds, or nobody knows.
 double run_foresee(const run *r, double seconds);
 // Of a step of `seconds` what doesn't end far down in the knee of a battery, where everything has
 // dropped out and nothing can be learned.
