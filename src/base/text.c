@@ -14,7 +14,8 @@ void text_free(text *t) {
     *t = (text){.memory = t->memory};
 }
 
-const char *text_get(const text *t) { return t->data ? t->data : ""; }
+// What is there still belongs to an earlier use where the length was set back to 0.
+const char *text_get(const text *t) { return t->length ? t->data : ""; }
 
 // Room for `more` bytes and the final 0.
 static bool make_room(text *t, size_t more) {

@@ -158,7 +158,8 @@ void page_breakers(const bus_map *m, text *out) {
     stable_sort(order, (size_t)count, sizeof *order, NULL, by_place, a->parts);
     text scratch = text_make(out->memory);
     text_put(out, "<table><thead><tr><th scope=\"col\">Place</th><th scope=\"col\">Breaker</th>"
-                  "<th scope=\"col\">A</th><th scope=\"col\">Carries</th></tr></thead><tbody>\n");
+                  "<th scope=\"col\" class=\"number\">A</th><th "
+                  "scope=\"col\">Carries</th></tr></thead><tbody>\n");
     for (int i = 0; i < count; i++) {
         const part *p = &a->parts[order[i]];
         scratch.length = 0;
@@ -167,7 +168,7 @@ void page_breakers(const bus_map *m, text *out) {
         element(out, "td", text_get(&scratch));
         element(out, "td", p->label);
         const figure *rating = part_figure(p, KEY_VALUE);
-        text_put(out, "<td>");
+        text_put(out, "<td class=\"number\">");
         if (rating)
             text_number(out, rating->value);
         text_put(out, "</td><td>");

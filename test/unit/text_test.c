@@ -25,6 +25,8 @@ static void writes_one_after_another(void **unused) {
     text_put_n(&t, "xyz", 2);
     assert_string_equal(text_get(&t), "volts 27.93 -9223372036854775808 0 abxy");
     assert_int_equal(t.length, strlen(text_get(&t)));
+    t.length = 0;  // to be written anew, even if nothing is written
+    assert_string_equal(text_get(&t), "");
     text_free(&t);
     text_fixed(&t, -0.001, 2);
     text_char(&t, ' ');
