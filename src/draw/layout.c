@@ -131,9 +131,26 @@ static const measures densities[] = {
 };
 // clang-format on
 
+enum { NARROW = 360 };
+
+static measures measures_for(layout_options o) {
+    measures m = densities[o.close];
+    // Where every word counts its letters, rows start as near to their bar as on paper.
+    if (o.width < NARROW) {
+        const measures *near = &densities[1];
+        m.first_x = near->first_x;
+        m.rating_x = near->rating_x;
+        m.first_branch = near->first_branch;
+        m.second_x = near->second_x;
+        m.second_branch = near->second_branch;
+        m.name_x = near->name_x;
+    }
+    return m;
+}
+
 const picture *layout_make(const board *b, layout_options o) {
     layout l = {.memory = b->memory, .b = b, .t = b->topology, .o = o};
-    l.m = densities[o.close];
+    l.m = measures_for(o);
     l.columns = o.columns ? o.columns : layout_columns(o.width);
     // Paper: 9 mm of 297 at each edge.
     l.right = l.columns == 1 ? 20 : o.print ? o.width * 9 / 297 : 40;
