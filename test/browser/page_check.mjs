@@ -96,6 +96,34 @@ const checks = {
     await tab.keyboard.press("End");
     await tab.keyboard.press("Home");
     assert.equal(await tab.locator("rect.spot[tabindex='0']").count(), 1);
+    for (const wanted of ["radio-1-feeder", "radio-2-feeder", "radio-1-feeder"]) {
+      await tab.keyboard.press("r");
+      assert.equal(await at(), wanted, "a letter finds the next of that name");
+    }
+    await tab.reload();
+    await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
+    await tab.keyboard.press("Tab");
+    await tab.keyboard.press("Enter");
+    const there = () => tab.evaluate(() => document.activeElement?.matches(".spot[tabindex='0']"));
+    assert.ok(await there(), "past all that stands above the diagram");
+    assert.deepEqual(wrong, []);
+    await context.close();
+  },
+
+  async the_strip_is_as_the_bars() {
+    const page = makePage("aircraft/reef.yaml", "strip.html");
+    const at = { hash: "#phase=cruise", viewport: { width: 412, height: 915 } };
+    const { tab, context, wrong } = await open(browser, page, at);
+    const shapes = () =>
+      tab.locator(".bus-strip .bus").evaluateAll((all) => all.map((b) => b.classList[1]));
+    assert.deepEqual(await shapes(), ["live", "live"]);
+    // A dead generator still makes the little that its iron holds: the battery carries the rest.
+    await tab.evaluate(() => (location.hash = "#phase=cruise&fail=generator:dead"));
+    await tab.locator(".bus-strip .draining").first().waitFor();
+    assert.deepEqual(await shapes(), ["draining", "draining"]);
+    await tab.evaluate(() => (location.hash = "#phase=parked"));
+    await tab.locator(".bus-strip .dead").first().waitFor();
+    assert.deepEqual(await shapes(), ["dead", "dead"]);
     assert.deepEqual(wrong, []);
     await context.close();
   },
@@ -369,7 +397,11 @@ phases:
       await tab.waitForTimeout(400);
       said = await told();
       assert.ok(!said.includes("less than"), `${file}: no minutes of another file`);
-      assert.equal(await tab.locator(".card .blank").count(), 2);
+      const blank = tab.locator(".card .blank");
+      assert.deepEqual(
+        await blank.allInnerTexts(),
+        Array(2).fill("Not worked out again since the file was edited."),
+      );
       assert.deepEqual(wrong, []);
       await context.close();
     }
@@ -416,6 +448,13 @@ phases:
         colorScheme,
         hasTouch: width < 500,
       });
+      const phase = tab.getByRole("button", { name: "Cruise", exact: true });
+      const [left, right] = await phase.evaluate((b) => {
+        const strip = b.parentElement.getBoundingClientRect();
+        const { left, right } = b.getBoundingClientRect();
+        return [left - strip.left, strip.right - right];
+      });
+      assert.ok(left >= 0 && right >= 0, `the phase is in sight at ${width}`);
       for (const name of ["Bench", "Breakers", "Print", "Failures"]) {
         await view(tab, name);
         if (name === "Failures")
@@ -436,6 +475,9 @@ phases:
     for (const wanted of [...parts, "Fades as volts fall", "less than"])
       assert.ok(text.includes(wanted), `${wanted} is there`);
     assert.equal(await tab.locator("#plain svg").count(), 1);
+    const fuse = tab.locator("#plain tr", { has: tab.getByText("closing-fuse", { exact: true }) });
+    const cells = await fuse.locator("td").allInnerTexts();
+    assert.deepEqual(cells, ["", "closing-fuse", "5", "battery contactor"]);
     assert.ok(await tab.locator("#app").isHidden());
     assert.deepEqual(wrong, []);
     await context.close();

@@ -4,7 +4,7 @@ import type { Finding, State } from "./answers.ts";
 import { BenchView } from "./bench_view.ts";
 import { type BenchState, copyState, fromAddress, plainState, toAddress } from "./bench_state.ts";
 import { breakerRail, breakersSentence, breakersView } from "./breakers.ts";
-import { controls, header, type ControlsHost, type View } from "./controls.ts";
+import { controls, header, showChosen, type ControlsHost, type View } from "./controls.ts";
 import type { Core } from "./core.ts";
 import { button, el, refresh, sentence, words } from "./dom.ts";
 import { debrief, drillRail, drillWork, type Guess, seatSentence } from "./drill_view.ts";
@@ -312,10 +312,13 @@ export class App implements ControlsHost {
     const outside = [phase, charge, temperature, capacity, now.outside];
     const head = [session.serial, this.view, outside, this.predicting];
     const key = JSON.stringify([...head, this.canUndo, this.canRedo, this.hiding]);
-    refresh(this.top, key, () => [
-      header(this, session.show, this.hiding),
-      controls(this, session.show, session.now, now, normal, this.hiding),
-    ]);
+    refresh(this.top, key, () => {
+      requestAnimationFrame(() => showChosen(this.top.querySelector(".phases")));
+      return [
+        header(this, session.show, this.hiding),
+        controls(this, session.show, session.now, now, normal, this.hiding),
+      ];
+    });
     document.body.dataset["view"] = this.hiding ? "breakers" : this.view;
     this.paintNotes();
     if (this.hiding) this.paintDrill(now);

@@ -134,15 +134,16 @@ export class BenchView {
 
   private draw(now: State, marks: Marks | null): void {
     const { session, chosen } = this.host;
-    const volts = session.show.buses.map((b) => now.nodes[b.id]?.volts.toFixed(1));
-    refresh(this.strip, this.key("strip", volts), () =>
-      busStrip(session.show, now, (id) => this.diagram.showBus(id)),
-    );
     this.diagram.draw(
       session.drawing(session.now, this.width, matchMedia("(pointer: coarse)").matches),
       now,
       chosen,
       marks,
+    );
+    const barOf = (id: string) => this.diagram.barOf(id);
+    const bars = session.show.buses.map((b) => [barOf(b.id), now.nodes[b.id]?.volts.toFixed(1)]);
+    refresh(this.strip, this.key("strip", bars), () =>
+      busStrip(session.show, now, barOf, (id) => this.diagram.showBus(id)),
     );
     this.settle();
   }
@@ -155,6 +156,7 @@ export class BenchView {
     this.work.classList.toggle("roomy", room !== null);
     this.below.style.marginLeft = room ? `${room.x}px` : "";
     this.below.style.marginTop = room ? `${room.y}px` : "";
+    this.below.style.width = room ? `${room.width}px` : "";
   }
 
   private showState(now: State, normal: State): void {

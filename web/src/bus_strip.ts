@@ -3,18 +3,20 @@
 import type { Show, State } from "./answers.ts";
 import { button, el, words } from "./dom.ts";
 
-function onBattery(now: State): boolean {
-  const gives = Object.values(now.sources).some((s) => s.amps > 0.05);
-  return !gives && Object.values(now.batteries).some((b) => b.amps > 0.05);
-}
+/** As its bar is drawn. */
+export type BarState = "live" | "draining" | "dead";
 
-export function busStrip(show: Show, now: State, go: (id: string) => void): Node[] {
-  const draining = onBattery(now);
+export function busStrip(
+  show: Show,
+  now: State,
+  barOf: (id: string) => BarState,
+  go: (id: string) => void,
+): Node[] {
   return show.buses
     .filter((b) => b.kind === "bus")
     .map((b) => {
       const volts = now.nodes[b.id]?.volts ?? 0;
-      const state = volts < 0.5 ? "dead" : draining ? "draining" : "live";
+      const state = barOf(b.id);
       const one = button("", () => go(b.id), { class: `bus ${state}` });
       const said = state === "dead" ? "dead" : `${volts.toFixed(1)} V`;
       one.append(

@@ -32,6 +32,14 @@ function arrow(back: boolean): SVGSVGElement {
   );
 }
 
+/** Past all that stands above it, for who has no pointer. */
+function toWork(): void {
+  const main = document.querySelector("main");
+  const spots = ".spot[tabindex='0'], .breaker[tabindex='0']";
+  const first = main?.querySelector<HTMLElement>(spots) ?? main?.querySelector("button");
+  first?.focus();
+}
+
 export function header(host: ControlsHost, show: Show, hiding: boolean): HTMLElement {
   const tabs = el("nav", { "aria-label": "Views" });
   for (const v of hiding ? [] : host.views)
@@ -48,6 +56,7 @@ export function header(host: ControlsHost, show: Show, hiding: boolean): HTMLEle
   return el(
     "header",
     { class: "top" },
+    button("To the diagram or list", toWork, { class: "plain skip" }),
     el("h1", {}, show.name || "Aeroplane", " ", el("span", { class: "tail" }, show.tail)),
     tabs,
     el(
@@ -111,6 +120,14 @@ function moreOutside(host: ControlsHost, state: BenchState, now: State): HTMLEle
   return more;
 }
 
+/** Where the phases don't fit beside each other, the strip of them starts at the chosen one. */
+export function showChosen(strip: Element | null): void {
+  const chosen = strip?.querySelector<HTMLElement>("[aria-pressed=true]");
+  if (!strip || !chosen) return;
+  const middle = chosen.offsetLeft + chosen.offsetWidth / 2;
+  strip.scrollLeft = middle - strip.clientWidth / 2;
+}
+
 export function controls(
   host: ControlsHost,
   show: Show,
@@ -165,11 +182,12 @@ export function controls(
     "aria-checked": String(host.predicting),
   });
   predict.append(el("span", { class: "knob", "aria-hidden": "true" }));
+  outside.append(predict);
   return hiding
     ? el(
         "div",
         { class: "controls" },
         el("b", {}, `A failure is hidden. Phase: ${words(state.phase)}`),
       )
-    : el("div", { class: "controls" }, phases, outside, predict);
+    : el("div", { class: "controls" }, phases, outside);
 }

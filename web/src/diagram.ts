@@ -1,6 +1,7 @@
 // The diagram that one operates. The core draws it; here its spots become switches: one stop for
 // the Tab key, arrows to move, Space or Enter to operate.
 import type { Part, Show, State } from "./answers.ts";
+import type { BarState } from "./bus_strip.ts";
 import { set, svg } from "./dom.ts";
 import { Drawing } from "./drawing.ts";
 
@@ -61,7 +62,7 @@ export class Diagram {
     if (!art) return;
     art.setAttribute("role", "group");
     art.removeAttribute("aria-labelledby");
-    art.setAttribute("aria-label", "Diagram. Arrows move, Space operates.");
+    art.setAttribute("aria-label", "Diagram. Arrows move, a letter finds, Space operates.");
     this.spots = [];
     const all = [...art.querySelectorAll<SVGRectElement>("rect.spot")];
     if (marks) this.dressForMarks(art, all, marks);
@@ -74,6 +75,17 @@ export class Diagram {
   showBus(id: string): void {
     const bar = this.box.querySelector(`rect.spot[data-kind="bus"][data-part="${CSS.escape(id)}"]`);
     bar?.scrollIntoView({ block: "start" });
+  }
+
+  /** The core tells it by the bar's class; a dead one is an outline that stands elsewhere. */
+  barOf(id: string): BarState {
+    const spot = this.box.querySelector(
+      `rect.spot[data-kind="bus"][data-part="${CSS.escape(id)}"]`,
+    );
+    const [x, y] = ["x", "y"].map((a) => spot?.getAttribute(a));
+    const at = `[x="${x}"][y="${y}"]`;
+    if (this.box.querySelector(`rect.c-live${at}`)) return "live";
+    return this.box.querySelector(`rect.c-draining${at}`) ? "draining" : "dead";
   }
 
   focusPart(id: string): void {
@@ -177,7 +189,8 @@ export class Diagram {
       this.act(spot);
       return;
     }
-    const next = this.neighbor(spot, e.key);
+    const plain = !e.ctrlKey && !e.metaKey && !e.altKey;
+    const next = e.key.length === 1 && plain ? this.named(spot, e.key) : this.neighbor(spot, e.key);
     if (!next) return;
     e.preventDefault();
     this.rove(next);
@@ -186,6 +199,14 @@ export class Diagram {
   private rove(to: SVGRectElement): void {
     this.spots.forEach((s) => s.setAttribute("tabindex", s === to ? "0" : "-1"));
     to.focus();
+  }
+
+  /** The next one whose name begins with the letter. */
+  private named(from: SVGRectElement, letter: string): SVGRectElement | null {
+    const at = this.spots.indexOf(from) + 1;
+    const begins = (s: SVGRectElement) =>
+      s.getAttribute("aria-label")?.toLowerCase().startsWith(letter.toLowerCase());
+    return [...this.spots.slice(at), ...this.spots.slice(0, at)].find(begins) ?? null;
   }
 
   private neighbor(from: SVGRectElement, key: string): SVGRectElement | null {

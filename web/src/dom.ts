@@ -55,7 +55,7 @@ export function words(id: string): string {
 /** A sentence whose figures stand out. */
 export function sentence(text: string): DocumentFragment {
   const out = document.createDocumentFragment();
-  const figure = /[−-]?\d+(?:\.\d+)? (?:V|A|mA|%)(?![A-Za-z])|\d+ items? lost|\d+ lost/g;
+  const figure = /[−+-]?\d+(?:\.\d+)? (?:V|A|mA|%)(?![A-Za-z])|\d+ items? lost|\d+ lost/g;
   let at = 0;
   for (const found of text.matchAll(figure)) {
     out.append(text.slice(at, found.index), el("b", {}, found[0]));

@@ -73,7 +73,7 @@ function switches(host: DrillHost, now: State): HTMLElement {
 }
 
 function noticed(show: Show, now: State): HTMLElement {
-  const list = el("ul", { class: "noticed" });
+  const list = el("ul");
   for (const [id, e] of Object.entries(now.equipment))
     list.append(
       el(
@@ -83,7 +83,7 @@ function noticed(show: Show, now: State): HTMLElement {
         el("b", {}, STATES[e.status] ?? e.status),
       ),
     );
-  return el("section", {}, el("h2", {}, "What you notice"), list);
+  return el("section", { class: "noticed" }, el("h2", {}, "What you notice"), list);
 }
 
 export function drillWork(host: DrillHost, now: State): Node[] {

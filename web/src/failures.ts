@@ -228,7 +228,10 @@ export class Failures {
       const cell = el("td", { class: "number" });
       if (i?.figure !== null && i)
         cell.append(face(i, [{ value: i.figure, dashed: false }], ""), el("b", {}, i.reading));
-      else cell.append(i?.reading ?? "");
+      else {
+        cell.append(i?.reading ?? "");
+        cell.dataset["meter"] = words(show.parts[id]?.label ?? id);
+      }
       row.append(cell);
     }
     const lit = Object.entries(f.state.indications).filter(

@@ -331,7 +331,7 @@ export function reveal(
   const missed = lit.filter((id) => !p.lamps.has(id)).map(label);
   const extra = [...p.lamps].filter((id) => !lit.includes(id)).map(label);
   const lamps = [
-    `Lit: ${lit.map(label).join(", ") || "none"}.`,
+    `${lit.map(label).join(", ") || "none"} lit.`,
     missed.length && `You didn't expect ${missed.join(", ")}.`,
     extra.length && `${extra.join(", ")}: out.`,
   ]

@@ -68,7 +68,7 @@ function normal(show: Show, all: Map<string, State>): HTMLElement {
   const meters = Object.keys(one?.indications ?? {}).filter((id) => show.parts[id]?.reads);
   const table = el(
     "table",
-    { class: "card-normal" },
+    { class: meters.length > 2 ? "card-normal" : "card-normal few" },
     el(
       "tr",
       {},
@@ -165,18 +165,19 @@ function handbook(show: Show): string {
     : "Procedures: the approved handbook.";
 }
 
-/** As told, or a line to write on. */
+/** As told, or a line to write on that says why nothing stands there. */
 function line(told: Told, name: string): Element {
   const found = told.get(name)?.cloneNode(true) as Element | undefined;
   found?.removeAttribute("id");
-  return found ?? el("p", { class: "blank" });
+  const why = told.size ? "" : "Not worked out again since the file was edited.";
+  return found ?? el("p", { class: "blank" }, why);
 }
 
 /** One paragraph after its title: where the room is short. */
 function runIn(title: string, content: Element): HTMLElement {
   const said = [...content.children].filter((e) => e.nodeName === "LI").map((e) => e.textContent);
   const rest = said.length ? `${said.join("; ")}.` : content.textContent;
-  if (!rest) return block(title, content);
+  if (!rest || content.classList.contains("blank")) return block(title, content);
   return el("section", {}, el("p", {}, el("b", {}, `${title}: `), rest));
 }
 
@@ -291,7 +292,7 @@ function wall(session: Session): HTMLElement {
   const said = session.sheet();
   // Its colors are the page's: black here. A style of its own the page's policy wouldn't let in.
   const art = parseDrawing(said.replace(/<style>[^<]*<\/style>/, ""));
-  const box = el("article", { class: "wall drawing" });
+  const box = el("article", { class: "wall drawing", tabindex: "0", "aria-label": "Wall diagram" });
   if (!art) return box;
   const [, , width = 0, height = 0] = (art.getAttribute("viewBox") ?? "").split(" ").map(Number);
   const room = [SIDES, ENDS, width - 2 * SIDES, height - 2 * ENDS].join(" ");

@@ -4,11 +4,13 @@
 export interface Room {
   x: number;
   y: number;
+  width: number;
 }
 
 const NARROWEST = 320;
 const LOWEST = 170;
 const ABOVE = 40;
+const BESIDE = 40; // wires go down beside a column
 
 /** Told from what is written in the drawing: nothing is laid out for it. */
 export function roomIn(art: SVGSVGElement): Room | null {
@@ -20,20 +22,25 @@ export function roomIn(art: SVGSVGElement): Room | null {
     right: of(s, "x") + of(s, "width"),
     low: of(s, "y") + of(s, "height"),
   }));
-  const texts = [...art.querySelectorAll("text")].map((t) => ({ x: of(t, "x"), y: of(t, "y") }));
+  const texts = [...art.querySelectorAll("text")].map((t) => ({
+    left: of(t, "x"),
+    right: of(t, "x"),
+    low: of(t, "y"),
+  }));
+  const drawn = [...spots, ...texts];
   let best: Room | null = null;
   let most = 0;
-  for (const x of new Set(spots.filter((s) => s.row).map((s) => s.left))) {
-    // All that reaches to the right of a column's edge ends above its room.
-    const low = Math.max(
-      0,
-      ...spots.filter((s) => s.right > x).map((s) => s.low),
-      ...texts.filter((t) => t.x >= x).map((t) => t.y),
-    );
-    const [wide, tall] = [width - x, height - low - ABOVE];
-    if (wide < NARROWEST || tall < LOWEST || wide * tall <= most) continue;
+  const take = (x: number, right: number): void => {
+    // All that reaches between the two ends above the room.
+    const low = Math.max(0, ...drawn.map((d) => (d.right >= x && d.left < right ? d.low : 0)));
+    const [wide, tall] = [right - x, height - low - ABOVE];
+    if (wide < NARROWEST || tall < LOWEST || wide * tall <= most) return;
     most = wide * tall;
-    best = { x, y: low + ABOVE };
+    best = { x, y: low + ABOVE, width: wide };
+  };
+  for (const x of new Set(spots.filter((s) => s.row).map((s) => s.left))) {
+    take(x, width);
+    take(0, x - BESIDE);
   }
   return best;
 }

@@ -29,14 +29,14 @@ function signed(value: number, low: number): string {
 }
 
 function scaleMarks(low: number, high: number): Node[] {
-  const out: Node[] = [];
+  const marks: Node[] = [];
   const step = (high - low) / 4;
   for (let i = 0; i <= 12; i++) {
     const value = low + ((high - low) * i) / 12;
     const angle = angleOf(value, low, high);
     const main = i % 3 === 0;
     const inner = main ? RADIUS - 13 : RADIUS - 7;
-    out.push(
+    marks.push(
       svg("path", {
         class: main ? "tick main" : "tick",
         d: `M${point(angle, RADIUS)}L${point(angle, inner)}`,
@@ -46,16 +46,18 @@ function scaleMarks(low: number, high: number): Node[] {
   for (let i = 0; i <= 4; i++) {
     const value = Math.round((low + step * i) * 10) / 10;
     const angle = angleOf(value, low, high);
-    const [x, y] = point(angle, RADIUS + 17).split(" ");
-    out.push(
+    // The ends' figures stand outside the fan, whatever their size.
+    const anchor = i === 0 ? "end" : i === 4 ? "start" : "middle";
+    const [x, y] = point(angle, RADIUS + (anchor === "middle" ? 17 : 7)).split(" ");
+    marks.push(
       svg(
         "text",
-        { x, y: Number(y) + 5, class: "scale", "text-anchor": "middle" },
+        { x, y: Number(y) + 5, class: "scale", "text-anchor": anchor },
         signed(value, low),
       ),
     );
   }
-  return out;
+  return marks;
 }
 
 function needlePath(value: number, low: number, high: number): string {
@@ -251,6 +253,8 @@ export class Seat {
   }
 }
 
+const METERS_ABREAST = 3;
+
 /** Volts, amps and lights of each phase as it should be; the present one stands out. */
 export function normalTable(show: Show, normal: Map<string, State>, phase: string): HTMLElement {
   const first = normal.values().next().value as State | undefined;
@@ -259,6 +263,25 @@ export function normalTable(show: Show, normal: Map<string, State>, phase: strin
         (id) => first.indications[id]?.unit || show.parts[id]?.reads,
       )
     : [];
+  const tables = Math.max(1, Math.ceil(meters.length / METERS_ABREAST));
+  const abreast = Math.ceil(meters.length / tables);
+  const all = Array.from({ length: tables }, (_, n) =>
+    normalOf(show, normal, phase, meters.slice(n * abreast, (n + 1) * abreast), n === 0),
+  );
+  return el(
+    "div",
+    { class: "scroll", tabindex: "0", role: "region", "aria-label": "Normal readings" },
+    ...all,
+  );
+}
+
+function normalOf(
+  show: Show,
+  normal: Map<string, State>,
+  phase: string,
+  meters: string[],
+  lights: boolean,
+): HTMLElement {
   const head = el(
     "tr",
     {},
@@ -268,27 +291,22 @@ export function normalTable(show: Show, normal: Map<string, State>, phase: strin
     head.append(el("th", { scope: "col", class: "number" }, words(show.parts[id]?.label ?? id)));
   const body = el("tbody");
   for (const [name, s] of normal) {
-    const lit = Object.entries(s.indications).filter(
-      ([id, i]) => isLamp(show, id) && (i.figure ?? 0) > 0,
-    );
+    const lit = Object.entries(s.indications)
+      .filter(([id, i]) => lights && isLamp(show, id) && (i.figure ?? 0) > 0)
+      .map(([id]) => brief(show.parts[id]?.label ?? id));
     const chosen: Record<string, string> =
       name === phase ? { class: "chosen", "aria-current": "true" } : {};
     const span = lit.length ? { rowspan: "2" } : {};
     const row = el("tr", chosen, el("th", { scope: "row", ...span }, words(name)));
     for (const id of meters) {
-      const reading = s.indications[id]?.reading ?? "";
+      const reading = (s.indications[id]?.reading ?? "").replace(/(\d) (?=\S)/, "$1\u00a0");
       row.append(el("td", { class: "number", title: reading }, /\d/.test(reading) ? reading : "–"));
     }
     body.append(row);
-    const lights = lit.map(([id]) => brief(show.parts[id]?.label ?? id)).join(", ");
     if (lit.length)
       body.append(
-        el("tr", chosen, el("td", { colspan: `${meters.length || 1}` }, `lit: ${lights}`)),
+        el("tr", chosen, el("td", { colspan: `${meters.length || 1}` }, `lit: ${lit.join(", ")}`)),
       );
   }
-  return el(
-    "div",
-    { class: "scroll", tabindex: "0", role: "region", "aria-label": "Normal readings" },
-    el("table", { class: "normal" }, el("thead", {}, head), body),
-  );
+  return el("table", { class: "normal" }, el("thead", {}, head), body);
 }
