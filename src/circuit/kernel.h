@@ -57,7 +57,7 @@ typedef struct start_image {
     bool stands;            // the values are this start's, in the static part's base `version`
     int version;
     double *values;   // ROOM_DROPPED to ROOM_HIGH
-    int64_t *states;  // signals of comparators and memories, then of the dynamic gates
+    int64_t *states;  // signals of comparators and memories
     uint8_t *piece;   // [piecewise]
 } start_image;
 

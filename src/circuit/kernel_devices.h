@@ -67,29 +67,33 @@ typedef struct lanes {
 // Pointers are taken into locals before each loop: what a vector store might change is read anew
 // otherwise, in every turn.
 
-INLINE vd across(const vd *x, const stamp *s) { return x[s->a] - x[s->b]; }
+INLINE vd across(const vd *x, const device_stamp *s) {
+    return at_offset(x, s->a) - at_offset(x, s->b);
+}
 
 static void stamp_conductances(lanes *L) {
-    const stamp *stamps = L->p->dynamic_stamps;
+    const device_stamp *stamps = L->p->dynamic_stamps;
     const vd *params = L->params;
     const vm *signal = L->signal, *tripped = L->tripped;
     vd *core = L->core;
     int count = L->p->dynamic_conductance_count;
     for (int i = 0; i < count; i++) {
-        const stamp *s = &stamps[i];
-        add_stamp(core, s, when(signal[s->gate] & ~tripped[s->breaker], params[s->slot]));
+        const device_stamp *s = &stamps[i];
+        add_stamp(core, s,
+                  when(mask_at_offset(signal, s->gate) & ~mask_at_offset(tripped, s->breaker),
+                       at_offset(params, s->slot)));
     }
 }
 
 static void stamp_piecewises(lanes *L) {
-    const stamp *stamps = L->p->piecewise_stamps;
+    const device_stamp *stamps = L->p->piecewise_stamps;
     const vd *slope = L->slope, *offset = L->offset;
     const vm *signal = L->signal;
     vd *core = L->core, *x = L->x;
     int count = L->c->piecewise_count;
     for (int k = 0; k < count; k++) {
-        const stamp *s = &stamps[k];
-        vm on = signal[s->gate];
+        const device_stamp *s = &stamps[k];
+        vm on = mask_at_offset(signal, s->gate);
         add_stamp(core, s, when(on, slope[k]));
         add_source(x, s, when(on, offset[k]));
     }
@@ -97,7 +101,7 @@ static void stamp_piecewises(lanes *L) {
 
 static void stamp_powers(lanes *L) {
     const vd *knees = L->knee;
-    const stamp *stamps = L->p->power_stamps;
+    const device_stamp *stamps = L->p->power_stamps;
     const vd *params = L->params;
     const vm *signal = L->signal, *dropped = L->dropped, *sign = L->power_sign;
     vd *volts = L->power_volts, *core = L->core, *x = L->x;
@@ -105,12 +109,12 @@ static void stamp_powers(lanes *L) {
     const vm boost = L->boost, all_chord = L->chord;
     int count = L->c->power_count;
     for (int k = 0; k < count; k++) {
-        const stamp *s = &stamps[k];
-        vm on = signal[s->gate] & ~dropped[k];
+        const device_stamp *s = &stamps[k];
+        vm on = mask_at_offset(signal, s->gate) & ~dropped[k];
         vd knee = knees[k];
         vd v = volts[k];
         v = volts[k] = pick(at_most(v, knee) & boost, larger(top, knee), v);
-        vd g = when(on, params[s->slot]) / (v * v);
+        vd g = when(on, at_offset(params, s->slot)) / (v * v);
         vm tangent = ~(at_most(v, knee) | all_chord);
         add_stamp(core, s, signed_by(g, tangent & INT64_MIN));
         add_source(x, s, when(tangent, signed_by(2.0 * g * v, sign[k])));
@@ -119,16 +123,17 @@ static void stamp_powers(lanes *L) {
 
 static void stamp_lamps(lanes *L) {
     const lamp_load *loads = L->c->lamps;
-    const stamp *stamps = L->p->lamp_stamps;
+    const device_stamp *stamps = L->p->lamp_stamps;
     const vd *params = L->params, *volts = L->lamp_volts;
     const vm *signal = L->signal, *sign = L->lamp_sign;
     vd *core = L->core, *x = L->x;
     const vm all_chord = L->chord;
     int count = L->c->lamp_count;
     for (int k = 0; k < count; k++) {
-        const stamp *s = &stamps[k];
+        const device_stamp *s = &stamps[k];
         vd v = volts[k];
-        vd i = when(signal[s->gate], params[s->slot]) * power_055(v * (1.0 / loads[k].volts));
+        vd i = when(mask_at_offset(signal, s->gate), at_offset(params, s->slot)) *
+               power_055(v * (1.0 / loads[k].volts));
         vm tangent = ~(at_most(v, all_lanes(LAMP_KNEE * loads[k].volts)) | all_chord);
         vd g = i / v;
         add_stamp(core, s, pick(tangent, LAMP_EXPONENT * g, g));
@@ -176,15 +181,15 @@ INLINE void move_lanes(lanes *L, int k, unsigned moving, unsigned up) {
 
 // Pieces move to the neighbor when their limit is passed.
 static void move_pieces(lanes *L) {
-    const stamp *stamps = L->p->piecewise_stamps;
+    const device_stamp *stamps = L->p->piecewise_stamps;
     const vd *x = L->x, *low = L->low, *high = L->high;
     const vm *signal = L->signal;
     const vm may = L->active & ~L->lost, lowest_only = L->lowest_only;
     vm moved = all_masks(0);
     int count = L->c->piecewise_count;
     for (int k = 0; k < count; k++) {
-        const stamp *s = &stamps[k];
-        vm on = signal[s->gate] & may & ~(lowest_only & moved);
+        const device_stamp *s = &stamps[k];
+        vm on = mask_at_offset(signal, s->gate) & may & ~(lowest_only & moved);
         vd v = across(x, s);
         vm up = on & less(high[k] + PIECE_SLACK, v);
         vm move = up | (on & less(v, low[k] - PIECE_SLACK));
@@ -220,7 +225,7 @@ INLINE void follow(tally *t, vd v, vd size, vd knee, vd top, vm on, vm chord, vm
 
 static void follow_powers(lanes *L, tally *t) {
     const vd *dropouts = L->dropout, *restarts = L->restart, *knees = L->knee;
-    const stamp *stamps = L->p->power_stamps;
+    const device_stamp *stamps = L->p->power_stamps;
     const vd *x = L->x;
     const vm *signal = L->signal;
     vm *dropped = L->dropped, *dropped_now = L->dropped_now, *violation = L->violation;
@@ -234,9 +239,10 @@ static void follow_powers(lanes *L, tally *t) {
     tally sum = *t;
     int count = L->c->power_count;
     for (int k = 0; k < count; k++) {
-        const stamp *s = &stamps[k];
+        const device_stamp *s = &stamps[k];
         vd dropout = dropouts[k], restart = restarts[k];
-        vm fed = signal[s->gate], off = dropped[k], stays_off = off & dropped_now[k];
+        vm fed = mask_at_offset(signal, s->gate), off = dropped[k],
+           stays_off = off & dropped_now[k];
         vm on = fed & ~off;
         vd v = across(x, s);
         vd size = magnitude(v);
@@ -263,7 +269,7 @@ static void follow_powers(lanes *L, tally *t) {
 
 static void follow_lamps(lanes *L, tally *t) {
     const lamp_load *loads = L->c->lamps;
-    const stamp *stamps = L->p->lamp_stamps;
+    const device_stamp *stamps = L->p->lamp_stamps;
     const vd *x = L->x;
     const vm *signal = L->signal;
     vm *sign = L->lamp_sign;
@@ -273,10 +279,10 @@ static void follow_lamps(lanes *L, tally *t) {
     tally sum = *t;
     int count = L->c->lamp_count;
     for (int k = 0; k < count; k++) {
-        const stamp *s = &stamps[k];
+        const device_stamp *s = &stamps[k];
         vd v = across(x, s);
-        follow(&sum, v, magnitude(v), all_lanes(LAMP_KNEE * loads[k].volts), top, signal[s->gate],
-               chord, hold, &volts[k], &sign[k]);
+        follow(&sum, v, magnitude(v), all_lanes(LAMP_KNEE * loads[k].volts), top,
+               mask_at_offset(signal, s->gate), chord, hold, &volts[k], &sign[k]);
     }
     *t = sum;
 }
@@ -285,7 +291,7 @@ static void follow_lamps(lanes *L, tally *t) {
 INLINE void iterate(lanes *L) {
     assemble(L);
     L->signs = factor_core(&L->p->core, L->core, L->x);
-    back_substitute(&L->p->core, L->core + L->p->cores, L->x);
+    back_substitute(&L->p->core, L->core + L->p->cores, L->x, false);
     L->lost = L->active & ~L->chord & mask_from_sign(L->signs) &
               reached(L->iteration, all_masks(PRESS_FROM));
     move_pieces(L);

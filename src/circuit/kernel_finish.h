@@ -7,13 +7,7 @@
 #define TRIP_RATIO 1.38  // of a breaker's rating: above this it opens in an instant answer
 
 // Voltages of the static nodes, from those of the core.
-static void solve_static(lanes *L) {
-    vd *x = L->x_all;
-    int statics = L->p->statics;
-    for (int i = 0; i < statics; i++)
-        x[i] = all_lanes(0);
-    back_substitute(&L->p->fixed, L->fixed, x);
-}
+static void solve_static(lanes *L) { back_substitute(&L->p->fixed, L->fixed, L->x_all, true); }
 
 // Lanes in which some breaker carries too much.
 static vm overloaded(const lanes *L) {
@@ -24,25 +18,24 @@ static vm overloaded(const lanes *L) {
     int count = L->c->breaker_count;
     for (int b = 0; b < count; b++) {
         const breaker_probe *q = &probes[b];
-        vd amps = params[q->slot] * magnitude(x[q->a] - x[q->b]);
-        over |= less(TRIP_RATIO * params[q->rating], amps) & signal[q->gate] & ~tripped[b];
+        vd volts = at_offset(x, q->a) - at_offset(x, q->b);
+        vd amps = at_offset(params, q->slot) * magnitude(volts);
+        over |= less(TRIP_RATIO * at_offset(params, q->rating), amps) &
+                mask_at_offset(signal, q->gate) & ~tripped[b];
     }
     return over;
 }
 
 // The breaker of lane l that opens first: the largest ratio, then the lowest index; -1: none does.
 static int first_to_trip(const lanes *L, int l) {
-    const double *x = (const double *)L->x_all + l, *params = (const double *)L->params + l;
-    const int64_t *signal = (const int64_t *)L->signal + l;
-    const int64_t *tripped = (const int64_t *)L->tripped + l;
     int first = -1, count = L->c->breaker_count;
     double most = 0.0;
     for (int b = 0; b < count; b++) {
         const breaker_probe *q = &L->p->breaker_probes[b];
-        double v = x[q->a * LANES] - x[q->b * LANES];
-        double amps = params[q->slot * LANES] * (v < 0 ? -v : v);
-        double rating = params[q->rating * LANES];
-        bool on = signal[q->gate * LANES] & ~tripped[b * LANES];
+        double v = lane_at_offset(L->x_all, q->a, l) - lane_at_offset(L->x_all, q->b, l);
+        double amps = lane_at_offset(L->params, q->slot, l) * (v < 0 ? -v : v);
+        double rating = lane_at_offset(L->params, q->rating, l);
+        bool on = lane_mask_at_offset(L->signal, q->gate, l) != 0 && !mask_at(&L->tripped[b], l);
         if (on && amps > TRIP_RATIO * rating && amps / rating > most) {
             first = b;
             most = amps / rating;
@@ -64,14 +57,14 @@ static void write_lane(const lanes *L, int l, solution *s) {
     const work *w = L->w;
     const lane *own = &w->lanes[l];
     const uint32_t *restrict offset = L->p->offset_of;
-    const char *x = (const char *)((const double *)L->x_all + l);
+    const vd *x = L->x_all;
     const uint8_t *from_piece = w->piece + l;
     double *restrict volts = s->volts;
     uint8_t *restrict piece = s->piece;
     int nodes = c->node_count, pieces = c->piecewise_count;
     UNROLLED
     for (int i = 0; i < nodes; i++)
-        volts[i] = *(const double *)(const void *)(x + (size_t)offset[i] * LANES);
+        volts[i] = lane_at_offset(x, offset[i], l);
     UNROLLED
     for (int k = 0; k < pieces; k++)
         piece[k] = from_piece[k * LANES_MOST];

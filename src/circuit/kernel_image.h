@@ -32,54 +32,37 @@ static bool starts_as_base(const lanes *L, const job *j) {
     return true;
 }
 
-// Changed inputs may have turned gates; then the lane isn't as the start alone would have it.
-static bool turns_signals(const lanes *L, const static_changes *changes) {
-    for (int i = 0; i < changes->signal_count; i++)
-        if (L->p->hot_signal[changes->signals[i]])
-            return true;
-    return false;
-}
-
 // Lane l, just filled from `start`, is kept as its image.
 static void take_image(lanes *L, int l) {
     start_image *m = &L->w->image;
     const circuit *c = L->c;
-    const gate_step *gates = L->p->dynamic_gates;
     const int64_t *signal = (const int64_t *)L->signal + l;
     int states = c->comparator_count + c->memory_count, count;
     const double *values = start_values(L, l, &count);
     copy_out(m->values, values, count);
-    evaluate_gates(L);
     for (int k = 0; k < states; k++)
         m->states[k] = signal[circuit_signal_of_comparator(c, k) * LANES];
-    for (int i = 0; i < L->p->dynamic_gate_count; i++)
-        m->states[states + i] = signal[gates[i].out * LANES];
     for (int k = 0; k < c->piecewise_count; k++)
         m->piece[k] = L->w->piece[(size_t)k * LANES_MOST + (size_t)l];
 }
 
-// Gates stand as in the image unless a signal that they read differs.
 static void copy_image(lanes *L, int l) {
     const start_image *m = &L->w->image;
     const circuit *c = L->c;
-    const gate_step *gates = L->p->dynamic_gates;
     const int64_t *restrict from = m->states;
     const uint8_t *restrict from_piece = m->piece;
-    int64_t *restrict signal = (int64_t *)L->signal + l;
+    int64_t *restrict signal = (int64_t *)(L->signal + circuit_signal_of_comparator(c, 0)) + l;
     uint8_t *restrict piece = L->w->piece + l;
-    int states = c->comparator_count + c->memory_count, gate_count = L->p->dynamic_gate_count;
-    int pieces = c->piecewise_count, count;
+    int states = c->comparator_count + c->memory_count, pieces = c->piecewise_count, count;
     double *values = start_values(L, l, &count);
     copy_in(values, m->values, count);
-    for (int k = 0; k < states; k++)
-        signal[circuit_signal_of_comparator(c, k) * LANES] = from[k];
-    from += states;
     UNROLLED
-    for (int i = 0; i < gate_count; i++)
-        signal[gates[i].out * LANES] = from[i];
+    for (int k = 0; k < states; k++)
+        signal[k * LANES] = from[k];
     UNROLLED
     for (int k = 0; k < pieces; k++)
         piece[k * LANES_MOST] = from_piece[k];
+    L->signals_changed = true;
 }
 
 #endif

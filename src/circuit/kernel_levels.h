@@ -28,11 +28,11 @@ static void evaluate_gates(lanes *L) {
     int count = L->p->dynamic_gate_count;
     for (int i = 0; i < count; i++) {
         const gate_step *g = &steps[i];
-        vm a = signal[g->a];
+        vm a = mask_at_offset(signal, g->a), *out = mask_place(signal, g->out);
         if (g->op == GATE_AND)
-            signal[g->out] = a & signal[g->b];
+            *out = a & mask_at_offset(signal, g->b);
         else
-            signal[g->out] = g->op == GATE_OR ? a | signal[g->b] : ~a;
+            *out = g->op == GATE_OR ? a | mask_at_offset(signal, g->b) : ~a;
     }
     L->signals_changed = false;
 }
@@ -40,17 +40,17 @@ static void evaluate_gates(lanes *L) {
 // A comparator's quantity, and how much of it one volt makes.
 INLINE vd sense(const lanes *L, const probe *q, vd *per_volt) {
     if (q->of == QUANTITY_PIECEWISE_AMPS) {
-        const stamp *s = &L->p->piecewise_stamps[q->device];
-        vm on = L->signal[s->gate];
+        const device_stamp *s = &L->p->piecewise_stamps[q->device];
+        vm on = mask_at_offset(L->signal, s->gate);
         vd slope = when(on, L->slope[q->device]);
         *per_volt = slope;
         return q->sign * (slope * across(L->x, s) + when(on, L->offset[q->device]));
     }
-    vd v = L->x[q->a] - L->x[q->b];
+    vd v = at_offset(L->x, q->a) - at_offset(L->x, q->b);
     *per_volt = all_lanes(1.0);
     if (q->of == QUANTITY_CONDUCTANCE_AMPS) {
-        vm on = L->signal[q->gate] & ~L->tripped[q->breaker];
-        *per_volt = when(on, L->params[q->slot]);
+        vm on = mask_at_offset(L->signal, q->gate) & ~mask_at_offset(L->tripped, q->breaker);
+        *per_volt = when(on, at_offset(L->params, q->slot));
         v = v * *per_volt;
     }
     return q->sign * v;
@@ -76,8 +76,8 @@ static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
         const probe *q = &probes[i];
         vd per_volt;
         vd amount = sense(L, q, &per_volt);
-        vm now = signal[q->signal];
-        vm enabled = signal[q->enable];
+        vm now = mask_at_offset(signal, q->signal);
+        vm enabled = mask_at_offset(signal, q->enable);
         vm above = at_most(set[i], amount);
         vm below = at_most(amount, reset[i]) & ~above;
         vd watched = pick(now, reset[i], set[i]);
@@ -91,10 +91,10 @@ static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
     if (any(flip)) {
         vm cut = all_masks(0);
         for (int i = from; i < to; i++) {
-            vm turn = violation[i] & flip;
+            vm turn = violation[i] & flip, *state = mask_place(signal, probes[i].signal);
             if (probes[i].flows_back)
-                cut |= turn & ~signal[probes[i].signal];
-            signal[probes[i].signal] ^= turn;
+                cut |= turn & ~*state;
+            *state ^= turn;
         }
         forget_drops(L, cut);
         L->signals_changed = true;
@@ -193,7 +193,7 @@ static void drop_lost(lanes *L) {
         int worst = -1;
         double least = INFINITY;
         for (int k = 0; bits >> l & 1u && k < L->c->power_count; k++) {
-            vm on = L->signal[L->p->power_stamps[k].gate] & ~L->dropped[k];
+            vm on = mask_at_offset(L->signal, L->p->power_stamps[k].gate) & ~L->dropped[k];
             double v = number_at(&L->power_volts[k], l);
             if (mask_at(&on, l) && v < least) {
                 worst = k;

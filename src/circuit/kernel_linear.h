@@ -5,17 +5,6 @@
 #include "circuit/kernel_vector.h"
 #include "circuit/pattern.h"
 
-// The program's offsets are bytes of one lane: an address is one multiplication by a power of two,
-// which the processor does on the way.
-INLINE void take_off(vd *base, uint32_t offset, vd amount) {
-    vd *at = (vd *)(void *)((char *)base + (size_t)offset * LANES);
-    *at -= amount;
-}
-
-INLINE vd at_offset(const vd *base, uint32_t offset) {
-    return *(const vd *)(const void *)((const char *)base + (size_t)offset * LANES);
-}
-
 // Where an elimination stands: its next column, that column's off-diagonals and its program.
 typedef struct elimination_place {
     vd *entries, *x, *u;
@@ -51,8 +40,9 @@ typedef struct substitution_place {
     const uint32_t *row;
 } substitution_place;
 
-INLINE void substitute_column(substitution_place *s, int m) {
-    vd sum = *--s->at;
+INLINE void substitute_column(substitution_place *s, int m, bool from_zero) {
+    --s->at;
+    vd sum = from_zero ? all_lanes(0) : *s->at;
     for (int i = 1; i <= m; i++)
         sum -= s->l[-i] * at_offset(s->x, s->row[-i]);
     *s->at = sum;
@@ -65,9 +55,9 @@ INLINE void eliminate_run(elimination_place *at, int m, int count) {
         eliminate_column(at, m);
 }
 
-INLINE void substitute_run(substitution_place *at, int m, int count) {
+INLINE void substitute_run(substitution_place *at, int m, int count, bool from_zero) {
     for (; count > 0; count--)
-        substitute_column(at, m);
+        substitute_column(at, m, from_zero);
 }
 
 // Core columns with the right-hand side x: forward elimination and division by the pivots.
@@ -88,39 +78,40 @@ INLINE vm factor_core(const columns *p, vd *entries, vd *x) {
 }
 
 // x_k -= sum of l x over the rows of column k, last column first. `off`: the l of these columns.
-INLINE void back_substitute(const columns *p, const vd *off, vd *x) {
+// from_zero: without sources, x_k is taken for 0 before.
+INLINE void back_substitute(const columns *p, const vd *off, vd *x, bool from_zero) {
     substitution_place at = {x, x + p->count, off + p->off_count, p->row + p->off_count};
     for (int r = p->run_count - 1; r >= 0; r--) {
         int m = p->runs[r].m, count = p->runs[r].count;
         switch (m) {
-        case 1: substitute_run(&at, 1, count); break;
-        case 2: substitute_run(&at, 2, count); break;
-        case 3: substitute_run(&at, 3, count); break;
-        case 4: substitute_run(&at, 4, count); break;
-        default: substitute_run(&at, m, count);
+        case 1: substitute_run(&at, 1, count, from_zero); break;
+        case 2: substitute_run(&at, 2, count, from_zero); break;
+        case 3: substitute_run(&at, 3, count, from_zero); break;
+        case 4: substitute_run(&at, 4, count, from_zero); break;
+        default: substitute_run(&at, m, count, from_zero);
         }
     }
 }
 
-INLINE void add_stamp(vd *entries, const stamp *s, vd g) {
-    if (s->grounded) {  // nearly all
-        entries[s->aa] += g;
+INLINE void add_stamp(vd *entries, const device_stamp *s, vd g) {
+    if (s->ends == ENDS_A_GROUND) {  // nearly all
+        add_to(entries, s->aa, g);
         return;
     }
-    if (s->aa >= 0)
-        entries[s->aa] += g;
-    if (s->bb >= 0)
-        entries[s->bb] += g;
-    if (s->ab >= 0)
-        entries[s->ab] -= g;
+    if (s->ends == ENDS_A_B) {
+        add_to(entries, s->aa, g);
+        take_off(entries, s->ab, g);
+    }
+    if (s->ends != ENDS_NOWHERE)
+        add_to(entries, s->bb, g);
 }
 
 // A current that leaves a and enters b.
-INLINE void add_source(vd *x, const stamp *s, vd i) {
-    if (s->aa >= 0)
-        x[s->a] -= i;
-    if (!s->grounded && s->bb >= 0)
-        x[s->b] += i;
+INLINE void add_source(vd *x, const device_stamp *s, vd i) {
+    if (s->ends & ENDS_A_GROUND)
+        take_off(x, s->a, i);
+    if (s->ends & ENDS_GROUND_B)
+        add_to(x, s->b, i);
 }
 
 #endif

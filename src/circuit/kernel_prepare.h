@@ -171,7 +171,7 @@ INLINE void reset_lane(lanes *L, int l) {
     ((int64_t *)&L->limit)[l] = ITERATIONS_MOST;
 }
 
-// A start that comes a second time is worth an image, taken from a lane with the base's signals.
+// A start that comes a second time is worth an image.
 static void take_first_start(lanes *L, int l) {
     start_image *m = &L->w->image;
     const lane *own = &L->w->lanes[l];
@@ -187,7 +187,7 @@ static void take_first_start(lanes *L, int l) {
         return;
     m->start = j->start;
     m->version = L->w->fixed.version;
-    m->stands = again && !turns_signals(L, &own->changes);
+    m->stands = again;
     if (m->stands)
         take_image(L, l);
 }

@@ -101,6 +101,39 @@ INLINE unsigned lanes_of(vm m) {  // bit l: lane l is true
 
 #endif
 
+// The pattern's offsets are bytes of one lane: an address is one multiplication by a power of two,
+// which the processor does on the way.
+INLINE vd at_offset(const vd *base, uint32_t offset) {
+    return *(const vd *)(const void *)((const char *)base + (size_t)offset * LANES);
+}
+
+INLINE vm mask_at_offset(const vm *base, uint32_t offset) {
+    return *(const vm *)(const void *)((const char *)base + (size_t)offset * LANES);
+}
+
+// One lane of these.
+INLINE double lane_at_offset(const vd *base, uint32_t offset, int l) {
+    return ((const double *)(const void *)((const char *)base + (size_t)offset * LANES))[l];
+}
+
+INLINE int64_t lane_mask_at_offset(const vm *base, uint32_t offset, int l) {
+    return ((const int64_t *)(const void *)((const char *)base + (size_t)offset * LANES))[l];
+}
+
+INLINE vm *mask_place(vm *base, uint32_t offset) {
+    return (vm *)(void *)((char *)base + (size_t)offset * LANES);
+}
+
+INLINE void take_off(vd *base, uint32_t offset, vd amount) {
+    vd *at = (vd *)(void *)((char *)base + (size_t)offset * LANES);
+    *at -= amount;
+}
+
+INLINE void add_to(vd *base, uint32_t offset, vd amount) {
+    vd *at = (vd *)(void *)((char *)base + (size_t)offset * LANES);
+    *at += amount;
+}
+
 INLINE bool any(vm m) { return lanes_of(m) != 0; }
 // One lane of a mask, as 0 or 1.
 INLINE void set_mask(vm *m, int l, int value) { ((int64_t *)m)[l] = -(int64_t)value; }

@@ -9,20 +9,39 @@
 
 #include "circuit/circuit.h"
 
-// Where an element adds and what it reads, all resolved: no index is ever "none" but the entries.
+// Where an element of the static part adds and what it reads, all resolved: no index is ever "none"
+// but the entries.
 typedef struct stamp {
     int aa, bb, ab;  // entries: two diagonals and their off-diagonal; -1: the airframe's, not kept
-    int a, b;        // places of the nodes (core: counted from the first core place)
     int gate;        // signal; the one after the last is always true
     int slot;        // of params
     int breaker;     // the one after the last never trips
-    bool grounded;   // b is the airframe and a isn't: the diagonal aa is all there is
 } stamp;
+
+// What is read and added to in every iteration is found by OFFSET times its number: bytes of one
+// lane, which an address takes as they are.
+enum { OFFSET = sizeof(double) };
+
+// Bits: a is a node, b is one.
+typedef enum stamp_ends {
+    ENDS_NOWHERE,
+    ENDS_A_GROUND = 1,
+    ENDS_GROUND_B = 2,
+    ENDS_A_B = 3
+} stamp_ends;
+
+// The same of an element that is stamped anew in every iteration; all as offsets, but for `ends`:
+// which diagonals there are.
+typedef struct device_stamp {
+    uint32_t aa, bb, ab;  // core entries
+    uint32_t a, b;        // core places; the airframe's is the one after the last
+    uint32_t gate, slot, breaker;
+    stamp_ends ends;
+} device_stamp;
 
 // One block of columns. `program` holds for each column: the number of its off-diagonals m, m
 // places, then m (m + 1) / 2 entries to update: for each j the diagonal of place j, then (j, i) for
-// i > j. Places and entries in it are OFFSET times their number: bytes of one lane.
-enum { OFFSET = sizeof(double) };
+// i > j. Places and entries in it are offsets.
 typedef struct column_run {
     int m, count;  // so many columns in a row with m off-diagonals each
 } column_run;
@@ -39,25 +58,26 @@ typedef struct columns {
 // How a comparator finds its quantity.
 typedef struct probe {
     quantity of;
-    int a, b;                 // core places; the airframe is the place after the last
-    int slot, gate, breaker;  // conductance amps
-    int device;               // piecewise amps
+    uint32_t a, b;                 // offsets of core places, as a device's
+    uint32_t slot, gate, breaker;  // offsets, for conductance amps
+    int device;                    // piecewise amps
     double sign;
-    int enable, signal;
+    uint32_t enable, signal;  // offsets
     int comparator;
     bool flows_back;
 } probe;
 
-// A gate whose inputs are all resolved: those that it hasn't got are always true.
+// A gate whose inputs are all resolved: those that it hasn't got are always true. Signals as
+// offsets.
 typedef struct gate_step {
     gate_op op;
-    int a, b, out;
+    uint32_t a, b, out;
 } gate_step;
 
-// How a breaker finds its current.
+// How a breaker finds its current, by offsets.
 typedef struct breaker_probe {
-    int a, b;  // places counted over all nodes
-    int gate, slot, rating;
+    uint32_t a, b;  // places counted over all nodes
+    uint32_t gate, slot, rating;
 } breaker_probe;
 
 // Lists one after the other: those of key k are list[start[k]] to list[start[k + 1] - 1].
@@ -81,7 +101,7 @@ enum { HOT_NEVER, HOT_ALWAYS, HOT_AT_START };  // AT_START: a start's values han
 struct pattern {
     int unknowns, statics, cores;
     const int *place_of;        // node_count: place of each node, the airframe is place `unknowns`
-    const uint32_t *offset_of;  // the same as OFFSET times the place
+    const uint32_t *offset_of;  // the same as an offset
     columns fixed, core;        // programs of the static and of the core columns
     // Entries of the static elimination: static diagonals, static off-diagonals, then the core's
     // (diagonals, off-diagonals). Core entries are counted from the first core one.
@@ -91,9 +111,9 @@ struct pattern {
     const stamp *static_stamps;
     int static_conductance_count;
     const int *dynamic_conductances;
-    const stamp *dynamic_stamps;
+    const device_stamp *dynamic_stamps;
     int dynamic_conductance_count;
-    const stamp *piecewise_stamps, *power_stamps, *lamp_stamps;
+    const device_stamp *piecewise_stamps, *power_stamps, *lamp_stamps;
     const probe *probes;            // comparators in order of level (2, then 3), then of index
     int probe_count, probe_level3;  // first probe of level 3
     const breaker_probe *breaker_probes;

@@ -93,27 +93,44 @@ static int gate_or_always(const circuit *c, int gate) {
     return gate < 0 ? circuit_signal_count(c) : gate;
 }
 
-static stamp stamp_of(const circuit *c, const pattern *p, const triangle *t, element e, bool core) {
-    int places = core ? p->statics : 0, entries = core ? p->static_entries : 0;
+static stamp stamp_of(const circuit *c, const pattern *p, const triangle *t, element e) {
     int pa = p->place_of[e.a], pb = p->place_of[e.b];
-    stamp s = {-1,
-               -1,
-               -1,
-               pa - places,
-               pb - places,
-               gate_or_always(c, e.gate),
-               e.slot,
-               breaker_or_none(c, e.breaker),
-               e.a != 0 && e.b == 0};
+    stamp s = {-1, -1, -1, gate_or_always(c, e.gate), e.slot, breaker_or_none(c, e.breaker)};
     if (e.a == e.b)
         return s;
     if (e.a != 0)
-        s.aa = diagonal(t, pa) - entries;
+        s.aa = diagonal(t, pa);
     if (e.b != 0)
-        s.bb = diagonal(t, pb) - entries;
+        s.bb = diagonal(t, pb);
     if (e.a != 0 && e.b != 0)
-        s.ab = entry(t, pa, pb) - entries;
+        s.ab = entry(t, pa, pb);
     return s;
+}
+
+static stamp_ends ends_of(const stamp *s) {
+    if (s->ab >= 0)
+        return ENDS_A_B;
+    if (s->aa >= 0)
+        return ENDS_A_GROUND;
+    return s->bb >= 0 ? ENDS_GROUND_B : ENDS_NOWHERE;
+}
+
+static uint32_t core_entry(const pattern *p, int entry_of_all) {
+    return entry_of_all < 0 ? 0 : offset_of(entry_of_all - p->static_entries);
+}
+
+static device_stamp device_stamp_of(const circuit *c, const pattern *p, const triangle *t,
+                                    element e) {
+    stamp s = stamp_of(c, p, t, e);
+    return (device_stamp){core_entry(p, s.aa),
+                          core_entry(p, s.bb),
+                          core_entry(p, s.ab),
+                          offset_of(p->place_of[e.a] - p->statics),
+                          offset_of(p->place_of[e.b] - p->statics),
+                          offset_of(s.gate),
+                          offset_of(s.slot),
+                          offset_of(s.breaker),
+                          ends_of(&s)};
 }
 
 static element of_conductance(const conductance *d) {
@@ -126,18 +143,17 @@ static bool conductance_stamps(const circuit *c, pattern *p, const triangle *t,
     int *statics = arena_new(keep, count, sizeof(int));
     int *dynamics = arena_new(keep, count, sizeof(int));
     stamp *static_stamps = arena_new(keep, count, sizeof(stamp));
-    stamp *dynamic_stamps = arena_new(keep, count, sizeof(stamp));
+    device_stamp *dynamic_stamps = arena_new(keep, count, sizeof *dynamic_stamps);
     if (!statics || !dynamics || !static_stamps || !dynamic_stamps)
         return false;
     for (int k = 0; k < c->conductance_count; k++) {
         const conductance *g = &c->conductances[k];
         if (g->gate < 0 || fixed[g->gate]) {
-            static_stamps[p->static_conductance_count] =
-                stamp_of(c, p, t, of_conductance(g), false);
+            static_stamps[p->static_conductance_count] = stamp_of(c, p, t, of_conductance(g));
             statics[p->static_conductance_count++] = k;
         } else {
             dynamic_stamps[p->dynamic_conductance_count] =
-                stamp_of(c, p, t, of_conductance(g), true);
+                device_stamp_of(c, p, t, of_conductance(g));
             dynamics[p->dynamic_conductance_count++] = k;
         }
     }
@@ -151,8 +167,8 @@ static bool conductance_stamps(const circuit *c, pattern *p, const triangle *t,
 static probe probe_of(const circuit *c, const pattern *p, int k) {
     const comparator *h = &c->comparators[k];
     probe q = {.of = h->of, .sign = h->sign, .comparator = k};
-    q.enable = gate_or_always(c, h->enable);
-    q.signal = circuit_signal_of_comparator(c, k);
+    q.enable = offset_of(gate_or_always(c, h->enable));
+    q.signal = offset_of(circuit_signal_of_comparator(c, k));
     q.flows_back = h->flows_back;
     if (h->of == QUANTITY_PIECEWISE_AMPS) {
         q.device = h->a;
@@ -164,12 +180,12 @@ static probe probe_of(const circuit *c, const pattern *p, int k) {
         const conductance *g = &c->conductances[h->a];
         a = g->a;
         b = g->b;
-        q.slot = g->slot;
-        q.gate = gate_or_always(c, g->gate);
-        q.breaker = breaker_or_none(c, g->breaker);
+        q.slot = offset_of(g->slot);
+        q.gate = offset_of(gate_or_always(c, g->gate));
+        q.breaker = offset_of(breaker_or_none(c, g->breaker));
     }
-    q.a = p->place_of[a] - p->statics;
-    q.b = p->place_of[b] - p->statics;
+    q.a = offset_of(p->place_of[a] - p->statics);
+    q.b = offset_of(p->place_of[b] - p->statics);
     return q;
 }
 
@@ -192,30 +208,31 @@ static bool probes(const circuit *c, pattern *p, arena *keep) {
 
 bool pattern_stamps(const circuit *c, pattern *p, const triangle *t, const uint8_t *fixed,
                     arena *keep) {
-    stamp *piecewises = arena_new(keep, (size_t)c->piecewise_count + 1, sizeof(stamp));
-    stamp *powers = arena_new(keep, (size_t)c->power_count + 1, sizeof(stamp));
-    stamp *lamps = arena_new(keep, (size_t)c->lamp_count + 1, sizeof(stamp));
+    const size_t each = sizeof(device_stamp);
+    device_stamp *piecewises = arena_new(keep, (size_t)c->piecewise_count + 1, each);
+    device_stamp *powers = arena_new(keep, (size_t)c->power_count + 1, each);
+    device_stamp *lamps = arena_new(keep, (size_t)c->lamp_count + 1, each);
     breaker_probe *breakers = arena_new(keep, (size_t)c->breaker_count + 1, sizeof(breaker_probe));
     if (!piecewises || !powers || !lamps || !breakers)
         return false;
     for (int k = 0; k < c->piecewise_count; k++)
-        piecewises[k] = stamp_of(c, p, t,
-                                 (element){c->piecewises[k].a, c->piecewises[k].b,
-                                           c->piecewises[k].slot, c->piecewises[k].gate, -1},
-                                 true);
+        piecewises[k] =
+            device_stamp_of(c, p, t,
+                            (element){c->piecewises[k].a, c->piecewises[k].b, c->piecewises[k].slot,
+                                      c->piecewises[k].gate, -1});
     for (int k = 0; k < c->power_count; k++)
-        powers[k] = stamp_of(
+        powers[k] = device_stamp_of(
             c, p, t,
-            (element){c->powers[k].a, c->powers[k].b, c->powers[k].slot, c->powers[k].gate, -1},
-            true);
+            (element){c->powers[k].a, c->powers[k].b, c->powers[k].slot, c->powers[k].gate, -1});
     for (int k = 0; k < c->lamp_count; k++)
-        lamps[k] = stamp_of(
+        lamps[k] = device_stamp_of(
             c, p, t,
-            (element){c->lamps[k].a, c->lamps[k].b, c->lamps[k].slot, c->lamps[k].gate, -1}, true);
+            (element){c->lamps[k].a, c->lamps[k].b, c->lamps[k].slot, c->lamps[k].gate, -1});
     for (int k = 0; k < c->breaker_count; k++) {
         const conductance *g = &c->conductances[c->breakers[k].conductance];
-        breakers[k] = (breaker_probe){p->place_of[g->a], p->place_of[g->b],
-                                      gate_or_always(c, g->gate), g->slot, c->breakers[k].slot};
+        breakers[k] = (breaker_probe){offset_of(p->place_of[g->a]), offset_of(p->place_of[g->b]),
+                                      offset_of(gate_or_always(c, g->gate)), offset_of(g->slot),
+                                      offset_of(c->breakers[k].slot)};
     }
     p->piecewise_stamps = piecewises;
     p->power_stamps = powers;
@@ -234,9 +251,9 @@ static void want(uint8_t *wanted, int signal) {
 static void wanted_signals(const circuit *c, const pattern *p, uint8_t *wanted) {
     for (int i = 0; i < p->dynamic_gate_count; i++) {
         const gate_step *g = &p->dynamic_gates[i];
-        want(wanted, g->a);
+        want(wanted, (int)(g->a / OFFSET));
         if (g->op != GATE_NOT)
-            want(wanted, g->b);
+            want(wanted, (int)(g->b / OFFSET));
     }
     for (int k = 0; k < c->piecewise_count; k++)
         want(wanted, c->piecewises[k].gate);
@@ -296,7 +313,8 @@ static bool split_gates(const circuit *c, pattern *p, const uint8_t *fixed, aren
             statics[p->static_gate_count++] = k;
         else
             dynamics[p->dynamic_gate_count++] =
-                (gate_step){g->op, gate_or_always(c, g->a), gate_or_always(c, g->b), signal};
+                (gate_step){g->op, offset_of(gate_or_always(c, g->a)),
+                            offset_of(gate_or_always(c, g->b)), offset_of(signal)};
     }
     p->static_gates = statics;
     p->dynamic_gates = dynamics;

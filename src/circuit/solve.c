@@ -72,10 +72,9 @@ static void carve_work(carver *k, work *w) {
     size_t devices = (size_t)w->device_count;
     w->room = carve(k, vectors * LANES_MOST * sizeof(double));
     size_t states = (size_t)c->comparator_count + (size_t)c->memory_count;
-    size_t gates = (size_t)c->pattern->dynamic_gate_count;
     w->image.values =
         carve(k, (w->at[ROOM_HIGH] + count[ROOM_HIGH] - w->at[ROOM_DROPPED]) * sizeof(double));
-    w->image.states = carve(k, (states + gates) * sizeof(int64_t));
+    w->image.states = carve(k, states * sizeof(int64_t));
     w->image.piece = carve(k, (size_t)c->piecewise_count);
     w->piece = carve(k, (size_t)c->piecewise_count * LANES_MOST);
     w->copy = carve(k, devices * LANES_MOST);

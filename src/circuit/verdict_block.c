@@ -9,9 +9,10 @@ enum { GIVES_NO, GIVES_WEAK, GIVES_YES };
 
 // A rule whose item is plainly on where its inside has the volts that it works with.
 typedef struct plain_rule {
-    const item_rule *of;
-    int rule, inner, to;
-    int power;  // its constant-power element, or the one after the last, which never drops out
+    const double *works;  // of the rule: figures drawn anew change it
+    int inner, to;
+    uint32_t row;    // of the rule, in bytes
+    uint32_t power;  // of its constant-power element, or the one after the last: never drops out
 } plain_rule;
 
 struct verdict_block {
@@ -48,17 +49,20 @@ static bool none(row r) {
     return (half[0] | half[1]) == 0;
 }
 
+static uint32_t row_offset(int index) { return (uint32_t)((size_t)index * sizeof(row)); }
+
 static row *rows_new(arena *memory, int count) {
     return arena_new(memory, (size_t)count, sizeof(row));
 }
 
 static void list_plain_rules(verdict_block *b, plain_rule *list) {
     const verdict *v = b->tables;
+    int powers = b->made->circuit.power_count;
     for (int i = 0; i < v->rule_count; i++) {
         const item_rule *r = &v->rules[i];
         if (r->inner >= 0 && !r->own_battery)
-            list[b->plain_count++] = (plain_rule){
-                r, i, r->inner, r->to, r->power >= 0 ? r->power : b->made->circuit.power_count};
+            list[b->plain_count++] = (plain_rule){&r->works, r->inner, r->to, row_offset(i),
+                                                  row_offset(r->power >= 0 ? r->power : powers)};
     }
     b->plain_rules = list;
 }
@@ -135,10 +139,11 @@ static void put_plain(verdict_block *b, int slot, const double *volts) {
     const plain_rule *list = b->plain_rules;
     const uint8_t *dropped = (const uint8_t *)b->dropped + slot;
     uint8_t *plain = (uint8_t *)b->plain + slot;
-    for (int i = 0; i < b->plain_count; i++) {
+    int count = b->plain_count;
+    for (int i = 0; i < count; i++) {
         const plain_rule *r = &list[i];
-        uint8_t on = yes(volts[r->inner] - volts[r->to] >= r->of->works);
-        plain[r->rule * VERDICT_SLOTS] = on & (uint8_t)~dropped[r->power * VERDICT_SLOTS];
+        uint8_t on = yes(volts[r->inner] - volts[r->to] >= *r->works);
+        plain[r->row] = on & (uint8_t)~dropped[r->power];
     }
 }
 
