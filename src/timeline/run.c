@@ -104,6 +104,8 @@ static bool arrays_make(run *r, const state *from) {
                   sizeof *r->start_patches);
     void *transmitting = arena_new(m, 1, solution_size(circuit_of(r)));
     r->block = verdict_block_make(m, r->solver->made);
+    r->plain = arena_new(m, (size_t)circuit_of(r)->param_count, sizeof *r->plain);
+    r->plain_asked.setting = arena_new(m, parts, sizeof(double));
     r->bound = arena_new(m, (size_t)circuit_of(r)->param_count, sizeof *r->bound);
     r->thresholds = arena_new(m, (size_t)run_count_thresholds(r) + 1, sizeof *r->thresholds);
     if (m->failed || !end_make(r, &r->now) || !end_make(r, &r->trial))
@@ -137,6 +139,7 @@ static void pose_first(run *r, const state *from) {
     const circuit *c = circuit_of(r);
     run_name_marks(r);
     state_copy(a, from, &r->now.view.asked);
+    r->has_plain = false;  // the aircraft's figures may be others
     for (int i = 0; i < r->battery_count; i++) {
         const run_battery *b = &r->batteries[i];
         r->now.charge[i] = battery_rested(&b->model, state_charge(a, from, b->part));

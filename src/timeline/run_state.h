@@ -145,9 +145,12 @@ struct run {
     solution transmitting;  // and of a first instant
     patch *start_patches;
     uint8_t *transmit_was;  // scratch of the marks of transmitters
-    double *bound;          // parameters by the positions and faults alone
-    bool same_bound;        // they have been settled with
-    int bound_stamp;        // counts up with each change of them
+    double *plain;  // parameters by positions and faults alone, as bound for what was asked then
+    state plain_asked;
+    bool has_plain;
+    double *bound;    // the same with timers, cycles, and what is held off
+    bool same_bound;  // they have been settled with
+    int bound_stamp;  // counts up with each change of them
     verdict_block *block;
     bool block_begun;  // with them
     judged_end judged;
@@ -229,9 +232,11 @@ double run_next_cycle(const run *r);
 bool run_take_cycles(run *r);
 void run_tell_cycles(run *r, const run_hooks *h);
 
+// run_bind.c
+void run_bind(run *r);  // parameters of both ends by r->now.view.asked
+
 // run_trial.c
 int run_battery_slot(const run *r, int battery);
-void run_bind(run *r);  // parameters of both ends by r->now.view.asked
 // Settles `e` with its charges; starts from `start`.
 void run_settle(run *r, run_end *e, const solution *start);
 // The same in two: e->job is to be settled into e->view.solution in between.

@@ -11,37 +11,6 @@ int run_battery_slot(const run *r, int battery) {
     return circuit_of(r)->piecewises[m->piecewise].slot;
 }
 
-// An item that chatters draws nothing and is no use to anybody: its volts alone would look as if it
-// worked.
-static void hold_off(const compiled *c, int power, double *params) {
-    int whole = c->maps[c->power_owner[power]].whole;
-    params[c->circuit.powers[power].slot] = 0.0;
-    if (whole >= 0 && whole < c->circuit.input_count)
-        params[whole] = 0.0;
-}
-
-void run_bind(run *r) {
-    view *v = &r->now.view;
-    const compiled *c = r->solver->made;
-    bind_state(c, &v->asked, r->solver->bases[v->asked.phase].amps, v->faults, v->params);
-    run_bind_timers(r, v->params);
-    run_bind_cycles(r, v->params);
-    r->bound_top = v->params[c->circuit.slot_top];
-    for (int i = 0; i < c->circuit.power_count; i++)
-        if (r->ignored[r->first_drop_mark + i])
-            hold_off(c, i, v->params);
-    for (int i = 0; i < r->battery_count; i++)
-        r->batteries[i].cut = v->params[run_battery_slot(r, i) + BATTERY_PIECES - 1] <= 0;
-    memcpy(r->bound, v->params, (size_t)c->circuit.param_count * sizeof(double));
-    r->same_bound = r->block_begun = false;
-    r->bound_stamp++;
-    r->judged = JUDGED_NEITHER;
-    view *t = &r->trial.view;
-    state_copy(c->aircraft, &v->asked, &t->asked);
-    memcpy(t->params, v->params, (size_t)c->circuit.param_count * sizeof(double));
-    memcpy(t->faults, v->faults, (size_t)c->aircraft->part_count * sizeof(uint32_t));
-}
-
 static void write(run_end *e, int slot, double value) {
     e->view.params[slot] = value;
     e->patches[e->job.patch_count++] = (patch){slot, value};
