@@ -1,5 +1,5 @@
-// The circuit's parameters by what is asked: most changes are a hand's or a fault, so only the groups
-// of parts that have it are bound anew.
+// The circuit's parameters by what is asked: most changes are a hand's or a fault, so only the
+// groups of parts that have it are bound anew.
 #include <string.h>
 
 #include "timeline/run_state.h"
