@@ -3,17 +3,14 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/rng.h"
-#include "base/stable_sort.h"
 #include "circuit/solver_state.h"
-#include "study/unknowns.h"
+#include "study/flights_state.h"
 #include "timeline/run.h"
 
 #define TOLERANCE       0.01  // volts: the answers are minutes
 #define RESOLUTION      1.0   // seconds
 #define FINE_TOLERANCE  0.0005
 #define FINE_RESOLUTION 0.1
-#define LOW_SHARE       0.05
 // The first so many flights go on to the end of what is asked. What none of them loses isn't waited
 // for by the others, and nothing is much longer than it took the slowest of them: if one flight in
 // twenty lost it so late, all of these would miss it once in 300,000 times. A battery contactor
@@ -22,53 +19,6 @@
 // flown again, to the end.
 #define LATE 1.25
 enum { CHUNK = 125, SCOUT_CHUNKS = 2 };
-
-// ---- what is kept of a flight: one column each -------------------------------------------------
-typedef enum column_of {
-    COLUMN_ITEM,
-    COLUMN_WEAK,
-    COLUMN_LETS_GO,
-    COLUMN_EXHAUSTED,
-    COLUMN_CHARGE,
-    COLUMN_CHARGE_NOTICED,
-    COLUMN_FUNCTION,
-    COLUMN_REDUCED,
-    COLUMN_MUTE,
-    COLUMN_OFF_TRANSMITTING,
-    COLUMN_KINDS
-} column_of;
-
-typedef struct column {
-    column_of of;
-    int index;
-} column;
-
-static double *times_of(const endurance_times *t, column_of of) {
-    double *const arrays[COLUMN_KINDS] = {
-        t->items,          t->weak,      t->lets_go, t->exhausted, t->charge,
-        t->charge_noticed, t->functions, t->reduced, t->mute,      t->off_transmitting};
-    return arrays[of];
-}
-
-typedef struct flights {
-    allocator allocator;
-    const aircraft *aircraft;
-    const flights_question *question;
-    const endurance *found;
-    unknowns unknowns;
-    const column *columns;
-    int column_count;
-    float *kept;     // flights x column_count
-    float *lasts;    // per flight: until the first of what must stay goes
-    double *latest;  // per column: seconds until the last scout lost it; < 0: none has
-    int *list;       // flights that are being flown, in chunks
-    int listed;
-    bool waits;        // each for what is late at most, not for the end
-    int first_chunk;   // of those that are being flown
-    uint8_t *flown;    // per flight
-    float *ended;      // per flight: seconds
-    uint8_t *starved;  // per chunk: no memory
-} flights;
 
 static bool is_time(column_of of) { return of != COLUMN_CHARGE && of != COLUMN_CHARGE_NOTICED; }
 
@@ -104,10 +54,6 @@ static bool columns_make(flights *f, arena *m) {
 }
 
 // ---- flying ------------------------------------------------------------------------------------
-static double uniform_of(const flights *f, int flight, int quantity) {
-    return rng_uniform_at(f->question->seed, (uint64_t)flight, (uint64_t)quantity);
-}
-
 // What a lane of a chunk works with: an aircraft of its own with the one phase that is asked about,
 // compiled once and drawn anew for each flight.
 typedef struct worker {
@@ -165,9 +111,10 @@ static status worker_make(const flights *f, worker *w) {
         return STATUS_NO_MEMORY;
     for (int i = 0; i < f->column_count; i++)
         if (f->latest[i] >= 0)
-            w->until[w->until_count++] = (endurance_wait){
-                &times_of(&w->own.of[ENDURANCE_MIDDLE], f->columns[i].of)[f->columns[i].index],
-                LATE * f->latest[i]};
+            w->until[w->until_count++] =
+                (endurance_wait){&flights_times_of(&w->own.of[ENDURANCE_MIDDLE],
+                                                   f->columns[i].of)[f->columns[i].index],
+                                 LATE * f->latest[i]};
     bool fine = f->question->fine;
     status made = solver_make(f->allocator, &w->aircraft, NULL, &w->solver);
     w->one = (endurance_flight){.solver = w->solver,
@@ -203,7 +150,7 @@ static void keep(const flights *f, const worker *w, int flight) {
     const endurance_times *t = &w->own.of[ENDURANCE_MIDDLE];
     float *row = f->kept + (size_t)flight * (size_t)f->column_count;
     for (int i = 0; i < f->column_count; i++) {
-        double value = times_of(t, f->columns[i].of)[f->columns[i].index];
+        double value = flights_times_of(t, f->columns[i].of)[f->columns[i].index];
         row[i] = value < 0 ? INFINITY : (float)value;
     }
     f->lasts[flight] = first_of_all(f, &w->own);
@@ -223,7 +170,7 @@ static void begin_own(const flights *f, worker *w) {
 static void draw(const flights *f, worker *w, int flight) {
     w->flight = flight;
     for (int i = 0; i < f->unknowns.count; i++)
-        w->uniform[i] = uniform_of(f, flight, i);
+        w->uniform[i] = flights_uniform(f, flight, i);
     drawn_aircraft_draw(w->drawn, w->uniform, &w->draw);
     start_of(f, &w->draw, w);
     begin_own(f, w);
@@ -244,13 +191,13 @@ static bool fly_finely(const flights *f, worker *w, int first, int last) {
 }
 
 // ---- flown in lanes ----------------------------------------------------------------------------
-typedef struct crew {
+struct crew {
     const flights *flights;
     arena memory;
     worker *workers[LANES_MOST];  // made as their lanes ask
     int next, last;               // flights
     bool starved;
-} crew;
+};
 
 static worker *worker_of(crew *c, int lane) {
     if (c->workers[lane] != NULL || c->next >= c->last || c->starved)
@@ -290,134 +237,55 @@ static const job *next_settling(void *ctx, int lane, const solution *s) {
     return next_flight(c, w);
 }
 
-static bool fly_in_lanes(const flights *f, int first, int last) {
-    crew c = {.flights = f, .memory = arena_make(f->allocator), .next = first, .last = last};
-    const worker *lead = worker_of(&c, 0);
-    if (!c.starved)
-        solve_flow(lead->solver->work, f->question->lanes, next_settling, &c);
+static crew *crew_make(const flights *f) {
+    arena memory = arena_make(f->allocator);
+    crew *c = arena_new(&memory, 1, sizeof *c);
+    if (c == NULL) {
+        arena_free(&memory);
+        return NULL;
+    }
+    *c = (crew){.flights = f, .memory = memory};
+    return c;
+}
+
+static void crew_free(crew *c) {
+    if (c == NULL)
+        return;
     for (int l = 0; l < LANES_MOST; l++)
-        if (c.workers[l] != NULL)
-            worker_free(c.workers[l]);
-    arena_free(&c.memory);
-    return !c.starved;
+        if (c->workers[l] != NULL)
+            worker_free(c->workers[l]);
+    arena memory = c->memory;
+    arena_free(&memory);
+}
+
+// False: no memory.
+static bool crew_fly(crew *c, int first, int last) {
+    c->next = first;
+    c->last = last;
+    const worker *lead = worker_of(c, 0);
+    if (!c->starved)
+        solve_flow(lead->solver->work, c->flights->question->lanes, next_settling, c);
+    return !c->starved;
 }
 
 static void fly_chunk(void *arg, int index) {
     flights *f = arg;
-    int chunk = f->first_chunk + index, first = chunk * CHUNK, last = first + CHUNK;
-    last = last < f->listed ? last : f->listed;
+    int first = f->next + index * CHUNK, last = first + CHUNK;
+    last = last < f->end ? last : f->end;
     bool good;
     if (f->question->fine) {
         worker w;
         good = worker_make(f, &w) == STATUS_OK && fly_finely(f, &w, first, last);
         worker_free(&w);
     } else {
-        good = fly_in_lanes(f, first, last);
+        crew *c = crew_make(f);
+        good = c != NULL && crew_fly(c, first, last);
+        crew_free(c);
     }
-    f->starved[chunk] = !good;
+    f->starved[first / CHUNK] = !good;
 }
 
-// ---- quantiles ---------------------------------------------------------------------------------
-static int by_number(const void *a, const void *b, const void *ctx) {
-    (void)ctx;
-    float x = *(const float *)a, y = *(const float *)b;
-    return x < y ? -1 : x > y;
-}
-
-static void put_quantiles(const flights *f, const column *c, float *sorted, float *scratch,
-                          int count, endurance *found) {
-    static const double shares[ENDURANCE_CASES] = {LOW_SHARE, 0.5, 1.0 - LOW_SHARE};
-    int flown = 0, finite = 0;
-    for (int i = 0; i < f->question->flights; i++) {
-        if (!f->flown[i])
-            continue;
-        sorted[flown] = f->kept[(size_t)i * (size_t)f->column_count + (size_t)(c - f->columns)];
-        finite += !isinf(sorted[flown++]);
-    }
-    if (c->of == COLUMN_ITEM)
-        found->items_lost[c->index] = finite;
-    if (c->of == COLUMN_FUNCTION)
-        found->functions_lost[c->index] = finite;
-    if (finite > 0)
-        stable_sort(sorted, (size_t)count, sizeof *sorted, scratch, by_number, NULL);
-    for (int k = 0; k < ENDURANCE_CASES; k++) {
-        float value = sorted[(int)(shares[k] * (count - 1) + 0.5)];
-        times_of(&found->of[k], c->of)[c->index] =
-            isinf(value) ? ENDURANCE_OUTLASTS : (double)value;
-    }
-}
-
-// ---- which unknown it comes from ---------------------------------------------------------------
-typedef struct ranked {
-    double value;
-    int flight;
-} ranked;
-
-static int by_value(const void *a, const void *b, const void *ctx) {
-    (void)ctx;
-    const ranked *x = a, *y = b;
-    if (x->value != y->value)
-        return x->value < y->value ? -1 : 1;
-    return x->flight - y->flight;
-}
-
-static void rank(ranked *list, ranked *scratch, int count, double *ranks) {
-    stable_sort(list, (size_t)count, sizeof *list, scratch, by_value, NULL);
-    for (int i = 0; i < count; i++)
-        ranks[list[i].flight] = i - 0.5 * (count - 1);
-}
-
-static int by_share(const void *a, const void *b, const void *ctx) {
-    (void)ctx;
-    const endurance_unknown *x = a, *y = b;
-    return x->share > y->share ? -1 : x->share < y->share;
-}
-
-static bool find_shares(const flights *f, int count, arena *m) {
-    int flights = f->question->flights;
-    ranked *list = arena_new(m, (size_t)flights + 1, sizeof *list);
-    ranked *scratch = arena_new(m, (size_t)flights + 1, sizeof *scratch);
-    double *ours = arena_new(m, (size_t)flights + 1, sizeof *ours);
-    double *theirs = arena_new(m, (size_t)flights + 1, sizeof *theirs);
-    if (m->failed)
-        return false;
-    double all = 0.0;
-    for (int k = -1; k < f->unknowns.count; k++) {
-        int n = 0;
-        for (int i = 0; i < flights; i++)
-            if (f->flown[i])
-                list[n++] = (ranked){k < 0 ? (double)f->lasts[i] : uniform_of(f, i, k), i};
-        rank(list, scratch, n, k < 0 ? ours : theirs);
-        double both = 0.0, each = 0.0;
-        for (int i = 0; i < flights && k >= 0; i++) {
-            both += f->flown[i] ? ours[i] * theirs[i] : 0.0;
-            each += f->flown[i] ? ours[i] * ours[i] : 0.0;
-        }
-        // By chance alone the square comes to one over the number of flights.
-        double square = each > 0 ? both / each * both / each - 1.0 / count : 0.0;
-        if (k >= 0)
-            f->unknowns.list[k].share = square > 0 ? square : 0.0;
-        all += k >= 0 ? f->unknowns.list[k].share : 0.0;
-    }
-    for (int k = 0; k < f->unknowns.count && all > 0; k++)
-        f->unknowns.list[k].share /= all;
-    stable_sort(f->unknowns.list, (size_t)f->unknowns.count, sizeof *f->unknowns.list, NULL,
-                by_share, NULL);
-    return true;
-}
-
-// ---- all together ------------------------------------------------------------------------------
-static void spread(flights *f, int first, int count) {
-    const flights_spread *s = &f->question->spread;
-    f->first_chunk = first;
-    if (s->spread != NULL) {
-        s->spread(s->ctx, fly_chunk, f, count);
-        return;
-    }
-    for (int i = 0; i < count; i++)
-        fly_chunk(f, i);
-}
-
+// ---- in steps -----------------------------------------------------------------------------------
 static double kept_at(const flights *f, int flight, int column) {
     return (double)f->kept[(size_t)flight * (size_t)f->column_count + (size_t)column];
 }
@@ -458,73 +326,127 @@ static void list_again(flights *f, const bool *is_new) {
             f->list[f->listed++] = i;
 }
 
-static void fly_all(flights *f, int chunks, bool *is_new) {
-    int scouts = chunks < SCOUT_CHUNKS ? chunks : SCOUT_CHUNKS, all = f->question->flights;
+// What has been listed is flown: what is flown next. Those that many flights don't wait for are
+// known from the first ones.
+static void go_on(flights *f) {
+    int all = f->question->flights;
+    crew_free(f->crew);
+    f->crew = NULL;
+    if (f->stage == FLIGHTS_SCOUT) {
+        f->scouted = f->end;
+        note_latest(f, 0, f->scouted, f->is_new);
+        f->waits = !f->question->fine;
+        f->stage = FLIGHTS_FOLLOW;
+        f->end = all;
+        return;
+    }
+    f->waits = false;
+    f->stage = FLIGHTS_DONE;
+    if (!note_latest(f, f->scouted, all, f->is_new))
+        return;
+    list_again(f, f->is_new);
+    if (f->listed == 0)
+        return;
+    f->stage = FLIGHTS_AGAIN;
+    f->next = 0;
+    f->end = f->listed;
+}
+
+// Over threads: whole chunks.
+static int spread(flights *f, int most) {
+    const flights_spread *s = &f->question->spread;
+    int left = f->end - f->next, wanted = most < left ? most : left;
+    int chunks = (wanted + CHUNK - 1) / CHUNK;
+    if (s->spread != NULL)
+        s->spread(s->ctx, fly_chunk, f, chunks);
+    for (int i = 0; i < chunks && s->spread == NULL; i++)
+        fly_chunk(f, i);
+    return chunks * CHUNK < left ? chunks * CHUNK : left;
+}
+
+static int fly_some(flights *f, int most) {
+    int left = f->end - f->next, wanted = most < left ? most : left;
+    if (f->question->spread.spread != NULL || f->question->fine)
+        return spread(f, most);
+    if (f->crew == NULL)
+        f->crew = crew_make(f);
+    if (f->crew == NULL || !crew_fly(f->crew, f->next, f->next + wanted))
+        f->starved[0] = 1;
+    return wanted;
+}
+
+bool flights_step(flights_study *f, int most) {
+    int before = f->next;
+    f->next += fly_some(f, most > 0 ? most : 1);
+    if (f->stage != FLIGHTS_AGAIN)
+        f->done += f->next - before;
+    while (f->next == f->end && f->stage != FLIGHTS_DONE)
+        go_on(f);
+    return f->stage != FLIGHTS_DONE;
+}
+
+int flights_flown(const flights_study *f) { return f->done; }
+
+// ---- begun and finished -------------------------------------------------------------------------
+static bool arrays_make(flights *f) {
+    arena *m = &f->scratch;
+    size_t all = (size_t)f->question->flights + 1, columns = (size_t)f->column_count;
+    f->kept = arena_new(m, all * columns + 1, sizeof *f->kept);
+    f->lasts = arena_new(m, all, sizeof *f->lasts);
+    f->latest = arena_new(m, columns + 1, sizeof *f->latest);
+    f->list = arena_new(m, all, sizeof *f->list);
+    f->ended = arena_new(m, all, sizeof *f->ended);
+    f->is_new = arena_new(m, columns + 1, sizeof *f->is_new);
+    f->flown = arena_new(m, all, 1);
+    f->starved = arena_new(m, all / CHUNK + 2, 1);
+    return !m->failed;
+}
+
+status flights_begin(allocator memory, const aircraft *a, const flights_question *q, arena *keep,
+                     endurance *found, flights_study **made) {
+    *made = NULL;
+    arena scratch = arena_make(memory);
+    flights *f = arena_new(&scratch, 1, sizeof *f);
+    if (f != NULL)
+        *f = (flights){.allocator = memory, .aircraft = a, .question = q, .found = found};
+    bool good = f != NULL &&
+                unknowns_list(a, q->charge_given, q->temperature_given, keep, &f->unknowns) &&
+                columns_make(f, &scratch);
+    if (good) {
+        f->scratch = scratch;
+        good = arrays_make(f);
+        scratch = f->scratch;
+    }
+    if (!good) {
+        arena_free(&scratch);
+        return STATUS_NO_MEMORY;
+    }
     for (int k = 0; k < f->column_count; k++)
         f->latest[k] = -1.0;
     list_all(f);
-    f->waits = false;
-    spread(f, 0, scouts);
-    int scouted = scouts * CHUNK < all ? scouts * CHUNK : all;
-    note_latest(f, 0, scouted, is_new);
-    f->waits = !f->question->fine;
-    if (chunks > scouts)
-        spread(f, scouts, chunks - scouts);
-    f->waits = false;
-    while (note_latest(f, scouted, all, is_new)) {
-        list_again(f, is_new);
-        if (f->listed == 0)
-            break;
-        spread(f, 0, (f->listed + CHUNK - 1) / CHUNK);
-    }
+    f->end = SCOUT_CHUNKS * CHUNK < q->flights ? SCOUT_CHUNKS * CHUNK : q->flights;
+    *made = f;
+    return STATUS_OK;
 }
 
-static status gather(flights *f, arena *m, endurance *found) {
-    int flights = f->question->flights, count = 0;
-    float *sorted = arena_new(m, (size_t)flights + 1, sizeof *sorted);
-    float *scratch = arena_new(m, (size_t)flights + 1, sizeof *scratch);
-    for (int i = 0; i < flights; i++)
-        count += f->flown[i];
-    if (m->failed)
-        return STATUS_NO_MEMORY;
-    if (count == 0)
-        return STATUS_OK;
-    for (int i = 0; i < f->column_count; i++)
-        put_quantiles(f, &f->columns[i], sorted, scratch, count, found);
-    if (!find_shares(f, count, m))
-        return STATUS_NO_MEMORY;
-    found->flights = count;
-    found->seed = f->question->seed;
-    found->unknowns = f->unknowns.list;
-    found->unknown_count = f->unknowns.count;
-    return STATUS_OK;
+status flights_finish(flights_study *f) {
+    bool good = true;
+    crew_free(f->crew);
+    for (int i = 0; i <= f->question->flights / CHUNK; i++)
+        good = good && !f->starved[i];
+    status result = good ? flights_gather(f, &f->scratch) : STATUS_NO_MEMORY;
+    arena scratch = f->scratch;
+    arena_free(&scratch);
+    return result;
 }
 
 status flights_find(allocator memory, const aircraft *a, const flights_question *q, arena *keep,
                     endurance *found) {
-    flights f = {.allocator = memory, .aircraft = a, .question = q, .found = found};
-    arena scratch = arena_make(memory);
-    int chunks = (q->flights + CHUNK - 1) / CHUNK;
-    bool *is_new = NULL;
-    bool good = unknowns_list(a, q->charge_given, q->temperature_given, keep, &f.unknowns) &&
-                columns_make(&f, &scratch);
-    if (good) {
-        f.kept =
-            arena_new(&scratch, (size_t)q->flights * (size_t)f.column_count + 1, sizeof *f.kept);
-        f.lasts = arena_new(&scratch, (size_t)q->flights + 1, sizeof *f.lasts);
-        f.latest = arena_new(&scratch, (size_t)f.column_count + 1, sizeof *f.latest);
-        f.list = arena_new(&scratch, (size_t)q->flights + 1, sizeof *f.list);
-        f.ended = arena_new(&scratch, (size_t)q->flights + 1, sizeof *f.ended);
-        is_new = arena_new(&scratch, (size_t)f.column_count + 1, sizeof *is_new);
-        f.flown = arena_new(&scratch, (size_t)q->flights + 1, 1);
-        f.starved = arena_new(&scratch, (size_t)chunks + 1, 1);
-        good = !scratch.failed;
+    flights_study *f;
+    status begun = flights_begin(memory, a, q, keep, found, &f);
+    if (begun != STATUS_OK)
+        return begun;
+    while (flights_step(f, q->flights)) {
     }
-    if (good)
-        fly_all(&f, chunks, is_new);
-    for (int i = 0; i < chunks && good; i++)
-        good = !f.starved[i];
-    status result = good ? gather(&f, &scratch, found) : STATUS_NO_MEMORY;
-    arena_free(&scratch);
-    return result;
+    return flights_finish(f);
 }

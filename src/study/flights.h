@@ -27,7 +27,19 @@ typedef struct flights_question {
 
 // `found` as endurance_find has left it for the same question: its cases become the flights' 5 %,
 // median and 95 %, and what isn't known stands in it by its share. `memory` of the allocator must
-// bear several threads if the spread does.
+// bear several threads if the spread does. `q`, `a`, `found` and `keep` outlive the study.
+typedef struct flights_study flights_study;
+status flights_begin(allocator memory, const aircraft *a, const flights_question *q, arena *keep,
+                     endurance *found, flights_study **made);
+// Flies so many more, or a few less; spread, whole lots of 125. False: all are flown.
+bool flights_step(flights_study *f, int most);
+// Of those that are asked for. Some may be flown again after that.
+int flights_flown(const flights_study *f);
+// Puts what has been flown into `found`, and frees the study. Stopped before the end, what few of
+// the flights lose late may be missing.
+status flights_finish(flights_study *f);
+
+// All of that.
 status flights_find(allocator memory, const aircraft *a, const flights_question *q, arena *keep,
                     endurance *found);
 

@@ -102,6 +102,58 @@ static void any_lanes_give_the_same(void **x) {
     }
 }
 
+// In steps: the same bits as at once, whatever a step is; and stopped, those that were flown.
+static void steps_give_the_same(void **x) {
+    (void)x;
+    static const int steps[] = {1, 17, 200};
+    study one;
+    study_open_fleet(&one, 4);
+    flights_question q = study_question(&one, 400);
+    study_find(&one, &q);
+    for (int k = 0; k < 3; k++) {
+        study other;
+        study_open_fleet(&other, 4);
+        q.about.asked = &other.asked;
+        q.about.must_stay = other.stays;
+        assert_int_equal(endurance_find(other.s.solver, &q.about, &other.memory, &other.found),
+                         STATUS_OK);
+        flights_study *f = NULL;
+        assert_int_equal(flights_begin(allocator_default(), other.s.aircraft, &q, &other.memory,
+                                       &other.found, &f),
+                         STATUS_OK);
+        int flown = 0;
+        while (flights_step(f, steps[k])) {
+            assert_true(flights_flown(f) >= flown && flights_flown(f) <= flown + steps[k]);
+            flown = flights_flown(f);
+        }
+        assert_int_equal(flights_flown(f), 400);
+        assert_int_equal(flights_finish(f), STATUS_OK);
+        assert_int_equal(other.found.flights, 400);
+        for (int c = 0; c < ENDURANCE_CASES; c++)
+            same_times(&one.found.of[c], &other.found.of[c], one.s.aircraft);
+        for (int u = 0; u < one.found.unknown_count; u++)
+            assert_true(one.found.unknowns[u].share == other.found.unknowns[u].share);
+        study_close(&other);
+    }
+    study_close(&one);
+}
+
+static void stopped_it_tells_what_it_has(void **x) {
+    (void)x;
+    study y;
+    study_open_fleet(&y, 4);
+    flights_question q = study_question(&y, 400);
+    flights_study *f = NULL;
+    assert_int_equal(endurance_find(y.s.solver, &q.about, &y.memory, &y.found), STATUS_OK);
+    assert_int_equal(flights_begin(allocator_default(), y.s.aircraft, &q, &y.memory, &y.found, &f),
+                     STATUS_OK);
+    assert_true(flights_step(f, 30));
+    assert_int_equal(flights_flown(f), 30);
+    assert_int_equal(flights_finish(f), STATUS_OK);
+    assert_int_equal(y.found.flights, 30);
+    study_close(&y);
+}
+
 static void same_figures(const compiled *a, const compiled *b) {
     for (int i = 0; i < a->circuit.power_count; i++) {
         assert_true(a->circuit.powers[i].dropout == b->circuit.powers[i].dropout);
@@ -254,9 +306,14 @@ static void failing_memory_is_survived(void **x) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(any_order_gives_the_same),    cmocka_unit_test(any_lanes_give_the_same),
-        cmocka_unit_test(drawn_again_is_as_made_anew), cmocka_unit_test(what_is_rare_is_counted),
-        cmocka_unit_test(stopped_half_way_it_says_so), cmocka_unit_test(the_widest_matters_most),
+        cmocka_unit_test(any_order_gives_the_same),
+        cmocka_unit_test(any_lanes_give_the_same),
+        cmocka_unit_test(steps_give_the_same),
+        cmocka_unit_test(stopped_it_tells_what_it_has),
+        cmocka_unit_test(drawn_again_is_as_made_anew),
+        cmocka_unit_test(what_is_rare_is_counted),
+        cmocka_unit_test(stopped_half_way_it_says_so),
+        cmocka_unit_test(the_widest_matters_most),
         cmocka_unit_test(failing_memory_is_survived),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
