@@ -1,6 +1,7 @@
-# Two reactor modules (no main) of the core and wasm/*.c, which import nothing and export what
+# Three reactor modules (no main) of the core and wasm/*.c, which import nothing and export what
 # wasm/exports.txt lists, one name a line:
-#   deadbus.wasm       what every page carries: it answers what src/ask/answers_page.c lists
+#   deadbus.wasm       what a student's page carries: it answers what src/ask/answers_page.c lists
+#   deadbus_instructor.wasm   what an instructor's carries: src/ask/answers_instructor.c
 #   deadbus_all.wasm   all commands in all forms, for tests: the same bytes as the program; it is
 #                      asked in words too, and exports what that takes
 
@@ -41,9 +42,12 @@ function(add_wasm_module name)
     add_custom_target(${name}_wasm ALL DEPENDS "${module}")
 endfunction()
 
-# The page's module has tables of its own, without what only the schema says of each key.
+# The pages' modules have tables of their own, without what only the schema says of each key.
 add_wasm_module(deadbus "${page_answers}" src/model/field_table.c src/model/scenario_table.c)
 target_compile_definitions(deadbus_module PRIVATE DEADBUS_SHORT_TABLES)
+add_wasm_module(deadbus_instructor "${instructor_answers}" src/model/field_table.c
+    src/model/scenario_table.c)
+target_compile_definitions(deadbus_instructor_module PRIVATE DEADBUS_SHORT_TABLES)
 add_wasm_module(deadbus_all test/wasm/support/ask_beside.c)
 foreach(export module_ask module_ask_beside module_exit module_messages module_messages_length)
     target_link_options(deadbus_all_module PRIVATE LINKER:--export=${export})

@@ -13,6 +13,8 @@ deadbus_answer *module_ask(const char *words, size_t words_length, const char *f
 deadbus_opened *module_open(const char *file, size_t length);
 void module_close(deadbus_opened *opened);
 deadbus_answer *module_ask_json(deadbus_opened *opened, const char *question, size_t length);
+deadbus_answer *module_fly(deadbus_opened *opened, const char *question, size_t length,
+                           int flights);
 deadbus_exit module_exit(const deadbus_answer *answer);
 const char *module_out(const deadbus_answer *answer);
 size_t module_out_length(const deadbus_answer *answer);
@@ -82,6 +84,17 @@ void module_close(deadbus_opened *opened) { deadbus_close(opened); }
 deadbus_answer *module_ask_json(deadbus_opened *opened, const char *question, size_t length) {
     deadbus_answer *answer = malloc(sizeof *answer);
     deadbus_question about = {.opened = opened};
+    if (answer != NULL) {
+        (void)deadbus_ask_json(NULL, &about, question, length, answer);
+    }
+    return answer;
+}
+
+// The same of `endurance` with so many flights at once: asked again in the same words it goes on.
+deadbus_answer *module_fly(deadbus_opened *opened, const char *question, size_t length,
+                           int flights) {
+    deadbus_answer *answer = malloc(sizeof *answer);
+    deadbus_question about = {.opened = opened, .flights_at_once = flights};
     if (answer != NULL) {
         (void)deadbus_ask_json(NULL, &about, question, length, answer);
     }

@@ -1,5 +1,5 @@
-// Makes the empty pages: everything but the aeroplane in one file. `node build.mjs WASM FOLDER`
-// writes FOLDER/student.html and FOLDER/instructor.html.
+// Makes the empty pages: everything but the aeroplane in one file. `node build.mjs STUDENT.wasm
+// INSTRUCTOR.wasm FOLDER` writes FOLDER/student.html and FOLDER/instructor.html.
 import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -8,8 +8,8 @@ import { fileURLToPath } from "node:url";
 import { build } from "esbuild";
 
 const here = dirname(fileURLToPath(import.meta.url));
-const [wasm, folder] = process.argv.slice(2);
-if (!folder) throw new Error("node build.mjs WASM FOLDER");
+const [student, instructor, folder] = process.argv.slice(2);
+if (!folder) throw new Error("node build.mjs STUDENT.wasm INSTRUCTOR.wasm FOLDER");
 
 const hash = (text) => `'sha256-${createHash("sha256").update(text, "utf8").digest("base64")}'`;
 const font = (family, weight) =>
@@ -83,11 +83,11 @@ function pack(bytes) {
 }
 
 mkdirSync(folder, { recursive: true });
-const core = pack(readFileSync(wasm));
 const shell = readFileSync(join(here, "index.html"), "utf8");
 const css = fontFaces() + (await style("style.css"));
 const loader = await script("loader.ts");
 for (const name of ["student", "instructor"]) {
+  const core = pack(readFileSync(name === "instructor" ? instructor : student));
   const appStyle = await style(name === "instructor" ? "file.css" : "app.css");
   const code = await script(`${name}.ts`, appStyle);
   const policy = [

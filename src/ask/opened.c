@@ -43,6 +43,12 @@ void kept_outcome_free(deadbus_opened *o) {
     o->kept = (kept_outcome){0};
 }
 
+void kept_study_free(deadbus_opened *o) {
+    if (o->study.flights != NULL)
+        o->study.free(o->study.flights);
+    o->study = (kept_study){0};
+}
+
 deadbus_exit deadbus_open(const deadbus_memory *memory, const char *file, size_t length,
                           deadbus_opened **made) {
     allocator caller = allocator_of(memory);
@@ -66,6 +72,7 @@ void deadbus_close(deadbus_opened *o) {
     if (!o)
         return;
     kept_outcome_free(o);
+    kept_study_free(o);
     solver_free(o->solver);
     aircraft_free(o->aircraft);
     findings_free(&o->file);

@@ -16,6 +16,14 @@ typedef struct kept_outcome {
     bool before_trip;
 } kept_outcome;
 
+// What a question has begun and the same question goes on with; its table of what answers it isn't
+// in every build, so it brings along how it is freed.
+typedef struct kept_flights kept_flights;
+typedef struct kept_study {
+    kept_flights *flights;  // NULL: none
+    void (*free)(kept_flights *flights);
+} kept_study;
+
 struct deadbus_opened {
     watched_memory watched;
     aircraft *aircraft;  // NULL: the file has errors
@@ -24,6 +32,7 @@ struct deadbus_opened {
     findings file;    // about the file
     findings solved;  // what compiling and settling its phases found
     kept_outcome kept;
+    kept_study study;
 };
 
 // Repeats what was found in the file.
@@ -31,6 +40,7 @@ void opened_tell(const deadbus_opened *o, findings *out);
 // Its memory may have failed in a question's course; the question must then not be answered.
 void opened_watch(deadbus_opened *o, making *m);
 void kept_outcome_free(deadbus_opened *o);
+void kept_study_free(deadbus_opened *o);
 // The solver for a question about `a`: the open one, or a new one, to be given back.
 status solver_borrow(deadbus_opened *o, allocator memory, const aircraft *a, findings *f,
                      solver **lent);

@@ -468,6 +468,59 @@ phases:
     }
   },
 
+  async many_flights_are_the_command_lines() {
+    const hash = "#phase=cruise&fail=alternator:dead";
+    const { tab, context, wrong } = await open(browser, instructor, { hash });
+    const press = (name) => tab.getByRole("button", { name, exact: true }).click();
+    const said = () => tab.locator(".endurance .clock-top").innerText();
+    await view(tab, "Endurance");
+    await press("Fly 500");
+    await tab.getByText(/^\d+ of 500$/).waitFor();
+    await press("Stop");
+    assert.match(await said(), /Stopped after \d+ of 500/);
+    const stood = await tab.locator("progress").evaluate((bar) => bar.value);
+    assert.ok(stood > 0 && stood < 500, `stopped at ${stood}`);
+    await press("Fly 500");
+    await tab.locator(".flown table").first().waitFor({ timeout: 120_000 });
+    assert.match(await said(), /500 flights, seed 1/);
+    const { answer } = JSON.parse(
+      askProgram(bowline, {
+        ask: "endurance",
+        phase: "cruise",
+        fail: ["alternator=dead"],
+        flights: "500",
+      }),
+    );
+    const minutes = (s) => (s === null ? "more than 4 h" : `${Math.floor(s / 60)} min`);
+    const tables = tab.locator(".flown table");
+    const cellsOf = (c) => [c.low, c.median, c.high].map(minutes).join("\t");
+    for (const [i, of] of [answer.functions, answer.reduced].entries()) {
+      const texts = await tables.nth(i).locator("tr").allInnerTexts();
+      const rows = texts.map((t) => t.replace(/\u00a0/g, " "));
+      const told = ([name, c]) =>
+        c.low !== null && (i === 0 || cellsOf(c) !== cellsOf(answer.functions[name]));
+      const lost = Object.entries(of).filter(told);
+      assert.ok(lost.length > 3 && rows.length === lost.length + 1, `${rows.length} rows`);
+      for (const [name, c] of lost) {
+        const cells = cellsOf(c);
+        const row = rows.find((r) => r.toLowerCase().startsWith(`${name.replace(/-/g, " ")}\t`));
+        assert.ok(row?.endsWith(cells), `${name}: ${row}, not ${cells}`);
+      }
+    }
+    const most = answer.unknowns[0];
+    const share = `${most.what} ${Math.round(100 * most.share)} %`;
+    assert.ok((await tab.locator(".flown").innerText()).includes(share), share);
+    await accessible(tab);
+    await tab.screenshot({ path: "build/flights.png", fullPage: true });
+    // Another question begins anew.
+    await view(tab, "Bench");
+    await tab.evaluate(() => (location.hash = "#phase=taxi"));
+    await view(tab, "Endurance");
+    assert.equal(await tab.locator(".flown table").count(), 0);
+    assert.deepEqual(wrong, []);
+    await context.close();
+  },
+
   async with_scripts_off() {
     const { tab, context, wrong } = await open(browser, student, { javaScriptEnabled: false });
     const text = await tab.locator("#plain").innerText();

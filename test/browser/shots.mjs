@@ -57,6 +57,14 @@ const views = {
       await tab.getByText("single failures in").waitFor({ timeout: 60000 });
     },
   },
+  endurance: {
+    hash: dead,
+    async act(tab) {
+      await go("Endurance")(tab);
+      await press(tab, "Fly 500");
+      await tab.locator(".flown table").first().waitFor({ timeout: 120000 });
+    },
+  },
   card: { hash: dead, act: go("Print") },
   wall: {
     hash: dead,

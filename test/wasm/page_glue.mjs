@@ -102,3 +102,56 @@ for (const name of [...files.map((f) => `aircraft/${f}`), "test/case/bad/unit-mi
   }
   core.module_close(opened);
 }
+
+// The instructor's module answers all that, and flies many flights a few at a time: once they are
+// flown it is the command line's answer, byte for byte.
+{
+  const bytes = readFileSync(process.env.DEADBUS_WASM_INSTRUCTOR);
+  const { exports: core } = new WebAssembly.Instance(new WebAssembly.Module(bytes), {});
+  core._initialize();
+  const bytesAt = (data) => {
+    const at = core.module_memory(data.length);
+    new Uint8Array(core.memory.buffer, at, data.length).set(data);
+    return at;
+  };
+  const answered = (answer) => {
+    const [out, length] = [core.module_out(answer), core.module_out_length(answer)];
+    const text = Buffer.from(core.memory.buffer, out, length).toString("utf8");
+    core.module_forget(answer);
+    return text;
+  };
+  const file = readFileSync("aircraft/halyard.yaml");
+  const opened = core.module_open(bytesAt(file), file.length);
+  const fly = (question, flights) => {
+    const words = Buffer.from(question);
+    return answered(core.module_fly(opened, bytesAt(words), words.length, flights));
+  };
+  const state = Buffer.from('{"ask":"state"}');
+  for (const question of [
+    '{"ask":"endurance","flights":"300"}',
+    '{"ask":"endurance","flights":"120","charge":"60%","seed":"5"}',
+  ]) {
+    let [answer, asked, before] = ["", 0, 0];
+    for (; asked < 100; asked++) {
+      answer = fly(question, 16);
+      const { flown, of } = JSON.parse(answer).answer;
+      if (flown === undefined) break;
+      assert.ok(flown <= of && flown > before && flown <= before + 16, answer);
+      before = flown;
+      // What else is asked meanwhile takes nothing away.
+      answered(core.module_ask_json(opened, bytesAt(state), state.length));
+    }
+    assert.ok(asked >= 2, "flown in several goes");
+    const native = spawnSync(
+      process.env.DEADBUS,
+      ["ask", "aircraft/halyard.yaml", "--question", question],
+      {
+        encoding: "utf8",
+        env: { ...process.env, NO_COLOR: "1" },
+        maxBuffer: 1 << 26,
+      },
+    );
+    assert.equal(answer, native.stdout, question);
+  }
+  core.module_close(opened);
+}

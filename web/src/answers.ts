@@ -1,7 +1,7 @@
 // The shapes of questions and answers; the keys are the command line's.
 
 export interface Question {
-  ask: "state" | "draw" | "show" | "check" | "run";
+  ask: "state" | "draw" | "show" | "check" | "run" | "endurance";
   phase?: string;
   set?: Record<string, string>;
   fail?: string[];
@@ -13,6 +13,7 @@ export interface Question {
   touch?: boolean;
   scenario?: string;
   at?: string;
+  flights?: string;
 }
 
 export interface RunEvent {

@@ -27,7 +27,8 @@ export function clockTime(seconds: number): string {
     : `${Math.floor(minutes / 60)}:${two(minutes % 60)}:${two(whole % 60)}`;
 }
 
-function afterWords(seconds: number | undefined, far: number): string {
+/** "less than 1 min", "12 min"; never within what was looked at: "more than 4 h". */
+export function afterWords(seconds: number | undefined, far: number): string {
   if (seconds === undefined) return `more than ${far / 3600} h`;
   const minutes = Math.floor(seconds / 60);
   return minutes < 1 ? "less than 1 min" : `${minutes} min`;

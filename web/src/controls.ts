@@ -3,7 +3,7 @@ import type { Show, State } from "./answers.ts";
 import type { BenchState } from "./bench_state.ts";
 import { button, el, svg, words } from "./dom.ts";
 
-export type View = "bench" | "breakers" | "failures" | "print" | "file";
+export type View = "bench" | "breakers" | "failures" | "print" | "file" | "endurance";
 
 export interface ControlsHost {
   view: View;

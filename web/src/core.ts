@@ -11,6 +11,7 @@ interface Exports {
   module_open(file: number, length: number): number;
   module_close(opened: number): void;
   module_ask_json(opened: number, question: number, length: number): number;
+  module_fly(opened: number, question: number, length: number, flights: number): number;
   module_out(answer: number): number;
   module_out_length(answer: number): number;
   module_forget(answer: number): void;
@@ -29,12 +30,15 @@ export class Plane {
     readonly text: string,
   ) {}
 
-  /** The answer's bytes as the command line writes them. */
-  askText(question: Question): string {
+  /** The answer's bytes as the command line writes them; of so many flights more, if any. */
+  askText(question: Question, flights = 0): string {
+    const { core, handle } = this;
     const words = encoder.encode(JSON.stringify(question));
-    const at = put(this.core, words);
-    const answer = this.core.module_ask_json(this.handle, at, words.length);
-    this.core.module_release(at);
+    const at = put(core, words);
+    const answer = flights
+      ? core.module_fly(handle, at, words.length, flights)
+      : core.module_ask_json(handle, at, words.length);
+    core.module_release(at);
     if (answer === 0) throw new NoMemory();
     const out = this.core.module_out(answer);
     const length = this.core.module_out_length(answer);

@@ -1,4 +1,5 @@
+import { enduranceView } from "./endurance_view.ts";
 import { fileView } from "./file_view.ts";
 import { start } from "./start.ts";
 
-void start([fileView]);
+void start([enduranceView, fileView]);

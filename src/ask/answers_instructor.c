@@ -1,0 +1,8 @@
+// What an instructor's page asks: all that a page does, and many flights.
+#include "ask/answers.h"
+
+const command_answers answers_here[COMMAND_COUNT] = {
+    [COMMAND_CHECK] = {.json = check_in_json},     [COMMAND_SHOW] = {.json = show_in_json},
+    [COMMAND_STATE] = {.json = state_in_json},     [COMMAND_DRAW] = {.plain = ask_draw},
+    [COMMAND_ENDURANCE] = {.json = ask_endurance}, [COMMAND_RUN] = {.json = run_in_json},
+};
