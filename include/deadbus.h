@@ -56,9 +56,9 @@ typedef struct deadbus_question {
     // must bear that. NULL: one after the other.
     void (*spread)(void *ctx, void (*work)(void *arg, int index), void *arg, int count);
     void *spread_ctx;
-    // `endurance --flights` in JSON, about an opened aircraft: flies so many more at most and answers
-    // {"flown":125,"of":500}; asked again in the same words it flies on, and when all are flown it
-    // answers as always. 0: all at once.
+    // `endurance --flights` in JSON, about an opened aircraft: flies so many more at most and
+    // answers {"flown":125,"of":500}; asked again in the same words it flies on, and when all are
+    // flown it answers as always. 0: all at once.
     int flights_at_once;
     // `page`: the empty page, everything but the aircraft; NULL: there is none
     const char *empty_page;

@@ -1,5 +1,5 @@
-// Many flights, a few with each question: asked often enough, the answer is the one that is given at
-// once; other words begin anew; and no memory that is missing loses any.
+// Many flights, a few with each question: asked often enough, the answer is the one that is given
+// at once; other words begin anew; and no memory that is missing loses any.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -51,8 +51,7 @@ static void asked_on_it_is_the_same(void **x) {
     (void)x;
     static const char *const questions[] = {
         "{\"ask\":\"endurance\",\"flights\":\"130\"}",
-        "{\"ask\":\"endurance\",\"flights\":\"130\",\"shed\":{\"radio.breaker\":\"out\"},\"seed\":"
-        "\"3\"}",
+        "{\"ask\":\"endurance\",\"flights\":\"130\",\"shed\":{\"radio.breaker\":\"out\"}}",
         "{\"ask\":\"endurance\",\"flights\":\"130\",\"charge\":\"50%\"}",
     };
     deadbus_opened *o = open_it(NULL);
