@@ -120,10 +120,10 @@ function moreOutside(host: ControlsHost, state: BenchState, now: State): HTMLEle
   return more;
 }
 
-/** Where the phases don't fit beside each other, the strip of them starts at the chosen one. */
+/** On a phone the phases are one strip that slides: the chosen one comes to its middle. */
 export function showChosen(strip: Element | null): void {
   const chosen = strip?.querySelector<HTMLElement>("[aria-pressed=true]");
-  if (!strip || !chosen) return;
+  if (!strip || !chosen || !matchMedia("(max-width: 640px)").matches) return;
   const middle = chosen.offsetLeft + chosen.offsetWidth / 2;
   strip.scrollLeft = middle - strip.clientWidth / 2;
 }

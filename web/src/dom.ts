@@ -52,6 +52,11 @@ export function words(id: string): string {
   return plain.charAt(0).toUpperCase() + plain.slice(1);
 }
 
+/** A figure and its unit stay on one line. */
+export function whole(reading: string): string {
+  return reading.replace(/(\d) (?=\S)/, "$1\u00a0");
+}
+
 /** A sentence whose figures stand out. */
 export function sentence(text: string): DocumentFragment {
   const out = document.createDocumentFragment();

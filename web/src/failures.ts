@@ -1,7 +1,7 @@
 // Every single failure of the phase, computed here by the same core: sorted, filtered, and put on
 // the bench at a tap.
 import type { Show, State } from "./answers.ts";
-import { button, el, words } from "./dom.ts";
+import { button, el, whole, words } from "./dom.ts";
 import { losses } from "./lists.ts";
 import { face, isLamp, isMeter } from "./seat.ts";
 import type { Session } from "./session.ts";
@@ -226,10 +226,14 @@ export class Failures {
     for (const id of meters) {
       const i = f.state.indications[id];
       const cell = el("td", { class: "number" });
+      // "−60 A, left stop" in two lines: the column is as wide as a figure.
       if (i?.figure !== null && i)
-        cell.append(face(i, [{ value: i.figure, dashed: false }], ""), el("b", {}, i.reading));
+        cell.append(
+          face(i, [{ value: i.figure, dashed: false }], ""),
+          el("b", {}, i.reading.replace(", ", ",\n")),
+        );
       else {
-        cell.append(i?.reading ?? "");
+        cell.append(whole(i?.reading ?? ""));
         cell.dataset["meter"] = words(show.parts[id]?.label ?? id);
       }
       row.append(cell);

@@ -18,7 +18,7 @@ import { awaitedPart, awaitsFigure, entryAt, markAwaited, spotOf } from "./await
 import { parseDrawing } from "./drawing.ts";
 import { brief, button, el } from "./dom.ts";
 import { LOOK, WORDS } from "./editor_look.ts";
-import { lineFindings, rangeOf, showFindings } from "./line_findings.ts";
+import { hintOf, lineFindings, rangeOf, showFindings } from "./line_findings.ts";
 import { busOf, restsBar } from "./rests_on.ts";
 
 const PAUSE = 250; // milliseconds without a key before the text is read
@@ -201,7 +201,7 @@ class FileView implements Extra {
       from,
       to,
       severity: f.severity === "note" ? "info" : f.severity,
-      message: [f.text, f.hint].filter(Boolean).join(". "),
+      message: [f.text, hintOf(f)].filter(Boolean).join(". "),
     };
   }
 
@@ -220,7 +220,7 @@ class FileView implements Extra {
       "li",
       { class: f.severity },
       button(`Line ${f.line}`, go, { class: "link" }),
-      el("span", {}, ` ${f.text}. ${f.hint}`),
+      el("span", {}, ` ${f.text}. ${hintOf(f)}`),
     );
   }
 

@@ -17,6 +17,11 @@ export function rangeOf(doc: Text, f: Finding): { from: number; to: number } {
   return { from, to: from + new TextDecoder().decode(bytes).length };
 }
 
+/** As a sentence, unless it begins with a word that is to be written as it stands. */
+export function hintOf({ hint }: Finding): string {
+  return /^[a-z]+ /.test(hint) ? hint.charAt(0).toUpperCase() + hint.slice(1) : hint;
+}
+
 class Below extends WidgetType {
   constructor(
     private readonly finding: Finding,
@@ -36,7 +41,7 @@ class Below extends WidgetType {
     const box = el(
       "div",
       { class: `said-below ${severity}` },
-      el("span", {}, el("b", {}, `${text}.`), hint ? ` ${hint}.` : ""),
+      el("span", {}, el("b", {}, `${text}.`), hint ? ` ${hintOf(this.finding)}.` : ""),
     );
     for (const words of this.words)
       box.append(button(`Write ${words}`, () => this.write(view, box, words)));

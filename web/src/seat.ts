@@ -1,6 +1,6 @@
 // What the pilot sees: gauges drawn as flat fans, lights as lamp symbols, and what is normal here.
 import type { Indication, Show, State } from "./answers.ts";
-import { brief, el, refresh, say, set, svg, words } from "./dom.ts";
+import { brief, el, refresh, say, set, svg, whole, words } from "./dom.ts";
 
 const HALF_FAN = (48 * Math.PI) / 180;
 const WIDTH = 300;
@@ -299,7 +299,7 @@ function normalOf(
     const span = lit.length ? { rowspan: "2" } : {};
     const row = el("tr", chosen, el("th", { scope: "row", ...span }, words(name)));
     for (const id of meters) {
-      const reading = (s.indications[id]?.reading ?? "").replace(/(\d) (?=\S)/, "$1\u00a0");
+      const reading = whole(s.indications[id]?.reading ?? "");
       row.append(el("td", { class: "number", title: reading }, /\d/.test(reading) ? reading : "–"));
     }
     body.append(row);
