@@ -1,4 +1,5 @@
-// What an instructor's page asks: all that a page does, and many flights.
+// What an instructor's page asks: all that a student's does, what is wrong with a text, and many
+// flights.
 #include "ask/answers.h"
 
 const command_answers answers_here[COMMAND_COUNT] = {
