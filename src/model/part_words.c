@@ -3,9 +3,27 @@
 #include <math.h>
 #include <string.h>
 
+// What is said letter by letter.
+static bool initials(const char *word, size_t length) {
+    static const char *const LIST[] = {"adf", "dme", "elt", "gps", "ils", "tcas", "usb", "vor"};
+    for (size_t i = 0; i < sizeof LIST / sizeof *LIST; i++)
+        if (strlen(LIST[i]) == length && memcmp(LIST[i], word, length) == 0)
+            return true;
+    return false;
+}
+
 void words_of_id(const char *id, text *t) {
-    for (; *id; id++)
-        text_char(t, *id == '-' ? ' ' : *id);
+    for (;;) {
+        size_t length = strcspn(id, "-");
+        bool capitals = initials(id, length);
+        for (size_t i = 0; i < length; i++)
+            text_char(t, capitals ? (char)(id[i] - 'a' + 'A') : id[i]);
+        id += length;
+        if (*id == 0)
+            return;
+        text_char(t, ' ');
+        id++;
+    }
 }
 
 // Whether the label is what a person would call the part. What a kind with a text of its own

@@ -13,7 +13,7 @@ void part_short_name(const aircraft *a, int which, text *t);
 // As part_name, to start a sentence: first letter a capital, words all in capitals kept for short
 // placards only ("MAIN BUS" becomes "Main bus").
 void part_sentence_name(const aircraft *a, int which, text *t);
-// "fuel-pressure" -> "fuel pressure".
+// "fuel-pressure" -> "fuel pressure"; initials in capitals: "usb-sockets" -> "USB sockets".
 void words_of_id(const char *id, text *t);
 
 // A condition in words: "main bus below 25 V for 2 s".

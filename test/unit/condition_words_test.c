@@ -9,6 +9,7 @@
 #include <cmocka.h>
 
 #include "model/condition_table.h"
+#include "model/part_words.h"
 
 static status read_with(const char *condition, findings *f) {
     char bytes[1200];
@@ -78,8 +79,25 @@ static void nearest(void **unused) {
     assert_null(outside_word_near("xy", 0));
 }
 
+static void ids_are_said(void **unused) {
+    (void)unused;
+    static const char *const IDS[][2] = {{"fuel-pressure", "fuel pressure"},
+                                         {"usb-sockets", "USB sockets"},
+                                         {"second-gps", "second GPS"},
+                                         {"gpsy", "gpsy"},
+                                         {"a--b-", "a  b "},
+                                         {"", ""}};
+    for (size_t i = 0; i < sizeof IDS / sizeof *IDS; i++) {
+        text t = text_make(allocator_default());
+        words_of_id(IDS[i][0], &t);
+        assert_string_equal(text_get(&t), IDS[i][1]);
+        text_free(&t);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(ids_are_said),
         cmocka_unit_test(all_are_read),
         cmocka_unit_test(nearest),
     };

@@ -16,6 +16,7 @@
 #include "draw/board_words.h"
 #include "draw/columns.h"
 #include "draw/text_width.h"
+#include "model/part_words.h"
 #include "support/failing_memory.h"
 
 static const char caution[] = "For teaching; the approved handbook comes first.";
@@ -292,12 +293,11 @@ static int check_parts(const aircraft *a, const char *svg, const char *where) {
         if (!p->electric || p->implied == IMPLIED_WIRE || p->implied == IMPLIED_STRAP)
             continue;
         char label[128];
-        snprintf(label, sizeof label, "%s", p->label);
-        // An id is written with spaces.
-        if (strcmp(p->label, p->id) == 0)
-            for (char *c = label; *c; c++)
-                if (*c == '-')
-                    *c = ' ';
+        text words = text_make(allocator_default());
+        words_of_id(p->id, &words);
+        snprintf(label, sizeof label, "%s",
+                 strcmp(p->label, p->id) == 0 ? text_get(&words) : p->label);
+        text_free(&words);
         char lowered[128];
         snprintf(lowered, sizeof lowered, "%s", label);
         for (char *c = lowered + (*lowered != 0); *c; c++)

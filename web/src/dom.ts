@@ -45,10 +45,11 @@ export function brief(text: string): string {
   return text.length > LONGEST ? `${text.slice(0, LONGEST)}…` : text;
 }
 
-/** "fuel-pressure" -> "Fuel pressure"; short names in capitals stay. */
+/** "fuel-pressure" -> "Fuel pressure"; initials are capitals, as in the core's words. */
 export function words(id: string): string {
-  const plain = brief(id).replace(/-/g, " ");
-  if (/^(vor|gps|ils|dme|adf|tcas)$/.test(plain)) return plain.toUpperCase();
+  const plain = brief(id)
+    .replace(/-/g, " ")
+    .replace(/\b(adf|dme|elt|gps|ils|tcas|usb|vor)\b/g, (initials) => initials.toUpperCase());
   return plain.charAt(0).toUpperCase() + plain.slice(1);
 }
 
