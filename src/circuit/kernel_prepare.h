@@ -188,7 +188,7 @@ static void take_first_start(lanes *L, int l) {
     m->start = j->start;
     m->version = L->w->fixed.version;
     m->stands = again;
-    if (m->stands)
+    if (again)
         take_image(L, l);
 }
 

@@ -124,15 +124,15 @@ INLINE vm *mask_place(vm *base, uint32_t offset) {
     return (vm *)(void *)((char *)base + (size_t)offset * LANES);
 }
 
-INLINE void take_off(vd *base, uint32_t offset, vd amount) {
-    vd *at = (vd *)(void *)((char *)base + (size_t)offset * LANES);
-    *at -= amount;
+INLINE vd *number_place(vd *base, uint32_t offset) {
+    return (vd *)(void *)((char *)base + (size_t)offset * LANES);
 }
 
-INLINE void add_to(vd *base, uint32_t offset, vd amount) {
-    vd *at = (vd *)(void *)((char *)base + (size_t)offset * LANES);
-    *at += amount;
+INLINE void take_off(vd *base, uint32_t offset, vd amount) {
+    *number_place(base, offset) -= amount;
 }
+
+INLINE void add_to(vd *base, uint32_t offset, vd amount) { *number_place(base, offset) += amount; }
 
 INLINE bool any(vm m) { return lanes_of(m) != 0; }
 // One lane of a mask, as 0 or 1.

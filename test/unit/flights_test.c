@@ -73,6 +73,19 @@ static void same_times(const endurance_times *x, const endurance_times *y, const
     assert_memory_equal(x->reduced, y->reduced, (size_t)a->function_count * sizeof(double));
 }
 
+static void same_findings(const study *x, const study *y) {
+    for (int c = 0; c < ENDURANCE_CASES; c++)
+        same_times(&x->found.of[c], &y->found.of[c], x->s.aircraft);
+    for (int u = 0; u < x->found.unknown_count; u++)
+        assert_true(x->found.unknowns[u].share == y->found.unknowns[u].share);
+}
+
+// The same question of another study.
+static void ask_of(study *other, flights_question *q) {
+    q->about.asked = &other->asked;
+    q->about.must_stay = other->stays;
+}
+
 // Bit for bit, whichever lane a flight is flown in and whatever flies beside it.
 static void any_lanes_give_the_same(void **x) {
     (void)x;
@@ -87,15 +100,11 @@ static void any_lanes_give_the_same(void **x) {
         for (int k = 0; k < 3; k++) {
             study other;
             study_open_fleet(&other, planes[i]);
-            q.about.asked = &other.asked;
-            q.about.must_stay = other.stays;
+            ask_of(&other, &q);
             q.lanes = lanes[k];
             q.spread.spread = backwards;
             study_find(&other, &q);
-            for (int c = 0; c < ENDURANCE_CASES; c++)
-                same_times(&one.found.of[c], &other.found.of[c], one.s.aircraft);
-            for (int u = 0; u < one.found.unknown_count; u++)
-                assert_true(one.found.unknowns[u].share == other.found.unknowns[u].share);
+            same_findings(&one, &other);
             study_close(&other);
         }
         study_close(&one);
@@ -113,8 +122,7 @@ static void steps_give_the_same(void **x) {
     for (int k = 0; k < 3; k++) {
         study other;
         study_open_fleet(&other, 4);
-        q.about.asked = &other.asked;
-        q.about.must_stay = other.stays;
+        ask_of(&other, &q);
         assert_int_equal(endurance_find(other.s.solver, &q.about, &other.memory, &other.found),
                          STATUS_OK);
         flights_study *f = NULL;
@@ -129,10 +137,7 @@ static void steps_give_the_same(void **x) {
         assert_int_equal(flights_flown(f), 400);
         assert_int_equal(flights_finish(f), STATUS_OK);
         assert_int_equal(other.found.flights, 400);
-        for (int c = 0; c < ENDURANCE_CASES; c++)
-            same_times(&one.found.of[c], &other.found.of[c], one.s.aircraft);
-        for (int u = 0; u < one.found.unknown_count; u++)
-            assert_true(one.found.unknowns[u].share == other.found.unknowns[u].share);
+        same_findings(&one, &other);
         study_close(&other);
     }
     study_close(&one);
