@@ -116,18 +116,14 @@ static void name_symbols(layout *l) {
 // clang-format off
 static const measures densities[] = {
     {.pitch = 30, .line = 20, .gutter = 40, .name = 17, .label = 16, .note = 15, .head = 19,
-     .section = 18, .first_x = 40, .rating_x = 70, .first_branch = 90, .second_x = 110,
-     .second_branch = 130, .name_x = 142},
+     .section = 18, .row = {40, 70, 90, 110, 130, 142}},
     {.pitch = 24, .line = 18, .gutter = 34, .name = 16, .label = 15, .note = 15, .head = 18,
-     .section = 17, .first_x = 26, .rating_x = 52, .first_branch = 68, .second_x = 88,
-     .second_branch = 104, .name_x = 114},
+     .section = 17, .row = {26, 52, 68, 88, 104, 114}},
     {.pitch = 21, .line = 17, .gutter = 34, .name = 15, .label = 15, .note = 15, .head = 17,
-     .section = 16, .first_x = 26, .rating_x = 50, .first_branch = 66, .second_x = 84,
-     .second_branch = 100, .name_x = 110},
+     .section = 16, .row = {26, 50, 66, 84, 100, 110}},
     [CLOSE_TOUCH] =
     {.pitch = 46, .line = 20, .gutter = 40, .name = 17, .label = 16, .note = 15, .head = 19,
-     .section = 18, .first_x = 40, .rating_x = 70, .first_branch = 90, .second_x = 110,
-     .second_branch = 130, .name_x = 142},
+     .section = 18, .row = {40, 70, 90, 110, 130, 142}},
 };
 // clang-format on
 
@@ -136,15 +132,8 @@ enum { NARROW = 360 };
 static measures measures_for(layout_options o) {
     measures m = densities[o.close];
     // Where every word counts its letters, rows start as near to their bar as on paper.
-    if (o.width < NARROW) {
-        const measures *near = &densities[1];
-        m.first_x = near->first_x;
-        m.rating_x = near->rating_x;
-        m.first_branch = near->first_branch;
-        m.second_x = near->second_x;
-        m.second_branch = near->second_branch;
-        m.name_x = near->name_x;
-    }
+    if (o.width < NARROW)
+        m.row = densities[1].row;
     return m;
 }
 

@@ -13,12 +13,16 @@ enum {
 };
 
 // Sizes of type and steps between lines; on paper they may be closer than on a screen.
+// Where what stands in a row starts, from the middle of its bar.
+typedef struct row_places {
+    int first_x, rating_x, first_branch, second_x, second_branch, name_x;
+} row_places;
+
 typedef struct measures {
     int pitch, line;  // between rows; between lines of one label
     int gutter;       // between columns
     int name, label, note, head, section;
-    // Of a row, from the middle of its bar.
-    int first_x, rating_x, first_branch, second_x, second_branch, name_x;
+    row_places row;
 } measures;
 
 typedef struct layout {

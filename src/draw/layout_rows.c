@@ -117,14 +117,14 @@ static bool sibling_below(const layout *l, int which) {
 static row_measure measure(const layout *l, const place *s, int which) {
     const row *r = &l->t->rows[which];
     const row_view *v = &l->b->rows[which];
-    row_measure m = {.name_x = l->m.name_x - s->shift};
+    row_measure m = {.name_x = l->m.row.name_x - s->shift};
     if (r->third >= 0) {
         m.symbol_x = m.name_x + 16;
         m.name_x += 34;
     }
     if (r->level > 0) {
         int deep = r->level > 3 ? 3 : r->level;
-        m.stub_x = l->m.name_x - s->shift + 8 + (deep - 1) * 20;
+        m.stub_x = l->m.row.name_x - s->shift + 8 + (deep - 1) * 20;
         m.symbol_x = r->second >= 0 ? m.stub_x + 30 : 0;
         m.name_x = r->second >= 0 ? m.stub_x + 48 : m.stub_x + 20;
     }
@@ -133,7 +133,7 @@ static row_measure measure(const layout *l, const place *s, int which) {
         m.value_width = MIRROR_VALUE + 12;
     if (v->failed)
         m.value_width += 26;
-    m.note_x = !r->level                 ? l->m.name_x - s->shift
+    m.note_x = !r->level                 ? l->m.row.name_x - s->shift
                : sibling_below(l, which) ? m.name_x
                                          : m.stub_x - 4;
     m.note_width = s->width - m.note_x;
@@ -193,14 +193,14 @@ static void put_symbol(layout *l, const place *s, const row *r, int edge, int dx
 
 static int put_first(layout *l, const place *s, const row *r, const row_view *v, int y) {
     int which = l->t->graph->edges[r->first].part;
-    layout_wire(l, s, BAR_HALF, y, l->m.first_x - 10, y, v->at_bar);
-    put_symbol(l, s, r, r->first, l->m.first_x, y, v->at_bar);
+    layout_wire(l, s, BAR_HALF, y, l->m.row.first_x - 10, y, v->at_bar);
+    put_symbol(l, s, r, r->first, l->m.row.first_x, y, v->at_bar);
     label_style rating = {.size = l->m.label, .bold = true, .anchor = ANCHOR_MIDDLE};
     if (v->at_bar == POWER_DEAD)
         rating.tone = TONE_QUIET;
-    layout_label(l, s, l->m.rating_x, y + 6, rating, words_rating(l->b, which));
+    layout_label(l, s, l->m.row.rating_x, y + 6, rating, words_rating(l->b, which));
     // Three figures take a little more.
-    return l->m.rating_x + (strlen(words_rating(l->b, which)) > 2 ? 18 : 16);
+    return l->m.row.rating_x + (strlen(words_rating(l->b, which)) > 2 ? 18 : 16);
 }
 
 static void end_wire(layout *l, const place *s, int from, int to, int y, const row_view *v,
@@ -219,11 +219,11 @@ static void end_wire(layout *l, const place *s, int from, int to, int y, const r
 
 static void put_line(layout *l, const place *s, const row *r, const row_view *v,
                      const row_measure *m, int y) {
-    int pen = BAR_HALF, end = l->m.name_x - s->shift - 6;
-    int second = l->m.second_x - s->shift, branch = l->m.second_branch - s->shift;
+    int pen = BAR_HALF, end = l->m.row.name_x - s->shift - 6;
+    int second = l->m.row.second_x - s->shift, branch = l->m.row.second_branch - s->shift;
     power w = v->at_bar;
     if (r->joint == JOINT_FIRST || r->joint == JOINT_SECOND) {
-        pen = r->joint == JOINT_FIRST ? l->m.first_branch : branch;
+        pen = r->joint == JOINT_FIRST ? l->m.row.first_branch : branch;
         w = r->joint == JOINT_FIRST ? v->after_first : v->after_second;
         layout_wire(l, s, pen, l->row_y[r->from], pen, y, w);
         picture_dot(l->p, place_x(s, pen), l->row_y[r->from], w);
@@ -238,8 +238,8 @@ static void put_line(layout *l, const place *s, const row *r, const row_view *v,
         w = v->after_second;
     }
     if (r->end == END_NOTHING) {
-        if (pen < l->m.first_branch - s->shift + 6)
-            layout_wire(l, s, pen, y, l->m.first_branch - s->shift + 8, y, w);
+        if (pen < l->m.row.first_branch - s->shift + 6)
+            layout_wire(l, s, pen, y, l->m.row.first_branch - s->shift + 8, y, w);
         return;
     }
     if (r->third >= 0) {
@@ -387,7 +387,7 @@ int layout_strip_head(layout *l, const place *s, int which, int y) {
 int layout_strip_total(layout *l, const place *s, int which, int y) {
     const strip_view *v = &l->b->strips[which];
     bool all_rows = l->t->strips[which].role == STRIP_MAIN && s->width >= 290;
-    int left = place_x(s, all_rows ? l->m.first_branch : l->m.name_x - s->shift),
+    int left = place_x(s, all_rows ? l->m.row.first_branch : l->m.row.name_x - s->shift),
         right = place_x(s, s->width);
     picture_rule(l->p, left, y, right, y, false, false);
     const char *words[2] = {words_tenths(l->memory, v->total), "\xC2\xA0"
@@ -397,7 +397,7 @@ int layout_strip_total(layout *l, const place *s, int which, int y) {
                  v->power == POWER_DEAD ? "0\xC2\xA0"
                                           "A"
                                         : words_join(l->memory, words, 2));
-    layout_label(l, s, all_rows ? l->m.first_branch : l->m.name_x - s->shift, y + 24,
+    layout_label(l, s, all_rows ? l->m.row.first_branch : l->m.row.name_x - s->shift, y + 24,
                  style_name(l, TONE_QUIET), all_rows ? "Sum of all rows" : "Sum");
     return y + 34;
 }
