@@ -4,14 +4,23 @@ import type { Finding, State } from "./answers.ts";
 import { BenchView } from "./bench_view.ts";
 import { type BenchState, copyState, fromAddress, plainState, toAddress } from "./bench_state.ts";
 import { breakerRail, breakersSentence, breakersView } from "./breakers.ts";
-import { controls, header, showChosen, type ControlsHost, type View } from "./controls.ts";
+import {
+  controls,
+  header,
+  quietControls,
+  showChosen,
+  type ControlsHost,
+  type View,
+} from "./controls.ts";
 import type { Core } from "./core.ts";
 import { button, el, refresh, sentence, words } from "./dom.ts";
-import { debrief, drillRail, drillWork, type Guess, seatSentence } from "./drill_view.ts";
+import { debrief, drillRail, drillWork, type Guess } from "./drill_view.ts";
 import { Failures } from "./failures.ts";
-import { hiddenAddress, hiddenInAddress, unhide } from "./hidden.ts";
+import { seatSentence } from "./from_seat.ts";
+import { handOut } from "./hand_out.ts";
+import { hiddenInAddress, unhide } from "./hidden.ts";
 import { printView, toldByPage } from "./print_view.ts";
-import { Refused, Session } from "./session.ts";
+import { opened, Refused, Session } from "./session.ts";
 import { continued, isTimed, untimed } from "./story.ts";
 
 /** A view that only the instructor's page has. */
@@ -25,8 +34,11 @@ interface Drill {
   address: string;
   guess: Guess;
   log: string[];
-  named: boolean;
+  debrief: HTMLElement | null; // once it is named
 }
+
+const REFUSED =
+  "The address was to hide a failure, but it isn't of this aeroplane, or it was cut short.";
 
 export class App implements ControlsHost {
   session: Session;
@@ -37,6 +49,7 @@ export class App implements ControlsHost {
   drill: Drill | null = null;
   private paper = "card";
   private readonly told = toldByPage();
+  private refusal = "";
   private asked: { id: string; go: () => void } | null = null; // "would you?"
   private readonly root = document.getElementById("app") as HTMLElement;
   private readonly status = el("p", { class: "sentence", role: "status" });
@@ -82,16 +95,21 @@ export class App implements ControlsHost {
   private open(text: string, address: string): Session {
     const plane = this.core.open(text);
     try {
-      const secret = unhide(new URLSearchParams(address.slice(1)).get("drill") ?? "");
-      const start = (usual: string) => fromAddress(address, secret?.phase ?? usual);
+      const handed = new URLSearchParams(address.slice(1)).get("drill");
+      const secret = unhide(handed ?? "");
+      // What has been set since stands in the address; at first only what was handed out.
+      const begun = secret && !/(^#|&)phase=/.test(address) ? { ...secret, fail: [] } : null;
+      const start = (usual: string) => begun ?? fromAddress(address, secret?.phase ?? usual);
       const session = new Session(plane, start, secret?.fail ?? []);
-      if (secret) {
+      this.refusal = handed && !session.hidden.length ? REFUSED : "";
+      if (session.hidden.length) {
+        this.view = "bench";
         this.drill = {
-          truth: secret.fail,
-          address: hiddenInAddress() ?? "",
+          truth: session.hidden,
+          address: handed ?? "",
           log: [],
-          named: false,
-          guess: { part: "", kind: "", sure: 0 },
+          debrief: null,
+          guess: { named: [{ part: "", kind: "" }], sure: 0 },
         };
       }
       return session;
@@ -108,7 +126,7 @@ export class App implements ControlsHost {
     return this.session.history.canRedo;
   }
   private get hiding(): boolean {
-    return this.drill !== null && !this.drill.named;
+    return this.drill !== null && !this.drill.debrief;
   }
 
   // ---- what a person does
@@ -186,7 +204,8 @@ export class App implements ControlsHost {
 
   reset(): void {
     this.bench.pending = null;
-    this.take(plainState(this.session.now.phase));
+    const { history, now } = this.session;
+    this.take(this.hiding ? history.first : plainState(now.phase));
   }
 
   predict(on: boolean): void {
@@ -245,14 +264,20 @@ export class App implements ControlsHost {
     if (this.hiding) this.drill?.log.push(what);
   }
 
+  private isFuse(id: string): boolean {
+    return this.session.show.parts[id]?.kind !== "breaker";
+  }
+
   /** A breaker that opened by itself isn't simply pushed in again. */
   private would(id: string, name: string): void {
-    this.log(`You reach for ${name}, which is out.`);
+    const fuse = this.isFuse(id);
+    this.log(fuse ? `You look at ${name}: it has blown.` : `You reach for ${name}, which is out.`);
     const mend = () => {
-      this.log(`You push in ${name}. What opened it is still there: it opens again.`);
+      const did = fuse ? `You put in another for ${name}` : `You push in ${name}`;
+      this.log(`${did}. What opened it is still there: it opens again.`);
       this.asked = null;
       const now = this.session.now;
-      const fail = now.fail.filter((f) => f !== `${id}=tripped`);
+      const fail = now.fail.filter((f) => !opened(id).includes(f));
       const pushed = isTimed(now) ? [...now.pushed, id] : now.pushed;
       const next = continued(now, { ...copyState(now), fail, pushed });
       if (isTimed(now) || fail.length !== now.fail.length) this.take(next);
@@ -288,8 +313,9 @@ export class App implements ControlsHost {
   }
 
   private readAddress(): void {
-    if ((hiddenInAddress() ?? "") !== (this.drill?.address ?? "")) {
+    if (hiddenInAddress() !== (this.drill?.address ?? "")) {
       this.drill = null;
+      this.bench.pending = null;
       this.session = this.open(this.session.plane.text, location.hash);
       this.paint();
       return;
@@ -316,10 +342,11 @@ export class App implements ControlsHost {
       requestAnimationFrame(() => showChosen(this.top.querySelector(".phases")));
       return [
         header(this, session.show, this.hiding),
-        controls(this, session.show, session.now, now, normal, this.hiding),
+        this.hiding ? quietControls(now) : controls(this, session.show, session.now, now, normal),
       ];
     });
     document.body.dataset["view"] = this.hiding ? "breakers" : this.view;
+    document.body.classList.toggle("hiding", this.hiding);
     this.paintNotes();
     if (this.hiding) this.paintDrill(now);
     else this.paintView(now, normal);
@@ -341,10 +368,11 @@ export class App implements ControlsHost {
     const { session } = this;
     if (this.view === "bench") {
       this.bench.show(this.body, now, normal);
-      if (this.drill)
-        this.body
-          .querySelector("aside.rail")
-          ?.prepend(debrief(this.drillHost(), this.drill.truth, now));
+      const told = this.bench.pending ? null : this.drill?.debrief;
+      // First of all where there is one column, else beside the diagram.
+      const wide = matchMedia("(min-width: 1280px)").matches;
+      if (!told) this.drill?.debrief?.remove();
+      else (wide ? this.body.querySelector("aside.rail") : this.body)?.prepend(told);
     } else if (this.view === "breakers") {
       this.say(breakersSentence(session, now));
       this.body.replaceChildren(
@@ -376,11 +404,22 @@ export class App implements ControlsHost {
       place: (id: string, word: string) => this.place(id, word),
       repaint: () => this.paint(),
       name: () => {
-        drill.named = true;
+        drill.debrief = debrief(this.drillHost(), drill.truth, () => this.goOn(drill.truth));
         this.view = "bench";
         this.paint();
+        scrollTo(0, 0);
       },
     };
+  }
+
+  /** After the debrief it is a failure like any other. */
+  private goOn(truth: string[]): void {
+    const { session } = this;
+    const fail = [...truth, ...session.now.fail.filter((f) => !truth.includes(f))];
+    this.drill?.debrief?.remove();
+    this.drill = null;
+    session.hidden = [];
+    this.take({ ...copyState(session.now), fail });
   }
 
   private paintDrill(now: State): void {
@@ -393,6 +432,7 @@ export class App implements ControlsHost {
 
   private notes(): HTMLElement[] {
     const out: HTMLElement[] = [];
+    if (this.refusal) out.push(el("p", {}, this.refusal));
     if (this.asked) {
       const { id, go } = this.asked;
       const part = this.session.show.parts[id];
@@ -402,6 +442,11 @@ export class App implements ControlsHost {
         this.asked = null;
         this.paint();
       };
+      // From the seat a breaker that opened and one that somebody pulled look alike.
+      const how = this.hiding ? "is out, and you didn't pull it" : "opened by itself";
+      const [what, put] = this.isFuse(id)
+        ? ["has blown. Would you put another in?", "Put another in"]
+        : [`${how}. Would you push it in?`, "Push it in"];
       out.push(
         el(
           "div",
@@ -409,14 +454,14 @@ export class App implements ControlsHost {
           el(
             "p",
             {},
-            el("b", {}, `${part?.label ?? id} opened by itself. Would you push it in? `),
+            el("b", {}, `${part?.label ?? id} ${what} `),
             page
               ? `Your handbook, page ${page}, decides.`
               : "No handbook page is given for it: it stays out. " +
                   "Smoke, a smell or heat ends every diagnosis.",
           ),
           button("Leave it out", leave, { class: "solid" }),
-          button("Push it in", go, { class: "link" }),
+          button(put, go, { class: "link" }),
         ),
       );
     }
@@ -426,34 +471,7 @@ export class App implements ControlsHost {
       this.view === "bench" &&
       !this.bench.pending
     )
-      out.push(this.handOut());
+      out.push(handOut(this.session, this.extras.length === 0 && location.protocol !== "file:"));
     return out;
-  }
-
-  /** The address that hides what fails now, for students. */
-  private handOut(): HTMLElement {
-    const box = el(
-      "details",
-      { class: "hand-out" },
-      el("summary", {}, "Hand this out as a hidden failure"),
-    );
-    const address = location.href.split("#")[0] + hiddenAddress(this.session.now);
-    const field = el("input", {
-      readonly: true,
-      value: address,
-      "aria-label": "Address with the failure hidden",
-      focus: () => field.select(),
-    });
-    box.append(
-      el(
-        "p",
-        {},
-        "Whoever opens this address sees the seat, may try switches, and names the failure " +
-          "before anything is shown. It can't be read from the address.",
-      ),
-      field,
-      el("a", { href: hiddenAddress(this.session.now), class: "link" }, "Try it"),
-    );
-    return box;
   }
 }

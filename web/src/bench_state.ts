@@ -113,8 +113,12 @@ export function fromAddress(hash: string, otherwise: string): BenchState {
 export class History {
   private done: BenchState[] = [];
   private undone: BenchState[] = [];
+  /** As it was opened. */
+  readonly first: BenchState;
 
-  constructor(private present: BenchState) {}
+  constructor(private present: BenchState) {
+    this.first = present;
+  }
 
   get now(): BenchState {
     return this.present;

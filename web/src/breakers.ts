@@ -22,6 +22,17 @@ export function protectors(show: Show): string[] {
   });
 }
 
+/** From the seat: a fuse that has blown looks as it did, and what isn't on the panel isn't seen. */
+export function isSeen(show: Show, id: string): boolean {
+  const part = show.parts[id];
+  return part?.reach === "seat" || (part?.reach === "no-pull" && !!part.place?.number);
+}
+
+export function isSeenOut(show: Show, now: State, fails: string[], id: string): boolean {
+  const byItself = now.trips.includes(id) || fails.includes(`${id}=tripped`);
+  return now.settings[id] === "out" || (show.parts[id]?.kind === "breaker" && byItself);
+}
+
 interface Shelf {
   title: string;
   ids: string[];
@@ -84,7 +95,9 @@ function amps(value: number): string {
 
 function one(host: BreakersHost, now: State, id: string, tabbed: boolean): HTMLElement {
   const part = host.session.show.parts[id];
-  const out = host.session.isOut(now, id);
+  const { show, now: set, hidden } = host.session;
+  const fails = [...hidden, ...set.fail];
+  const out = host.quiet ? isSeenOut(show, now, fails, id) : host.session.isOut(now, id);
   const rating = part?.rating !== undefined ? String(part.rating) : "";
   const state = out ? "out" : host.quiet ? "in" : amps(now.parts[id]?.amps ?? 0);
   const cell = el(
@@ -149,14 +162,17 @@ export function breakersView(host: BreakersHost, now: State): HTMLElement {
   const grid = el("div", { class: "shelves" });
   grid.addEventListener("keydown", (e) => arrows(grid, e as KeyboardEvent));
   let first = !host.chosen || !protectors(host.session.show).includes(host.chosen);
-  for (const shelf of shelves(host.session.show)) {
+  const { show } = host.session;
+  for (const shelf of shelves(show)) {
+    const ids = shelf.ids.filter((id) => !host.quiet || isSeen(show, id));
+    if (!ids.length) continue;
     const row = el(
       "div",
       { class: "shelf", role: "group", "aria-label": shelf.title },
       el("h2", {}, shelf.title),
     );
     const cells = el("div", { class: "cells" });
-    for (const id of shelf.ids) {
+    for (const id of ids) {
       cells.append(one(host, now, id, first || id === host.chosen));
       first = false;
     }

@@ -134,7 +134,6 @@ export function controls(
   state: BenchState,
   now: State,
   normal: State,
-  hiding: boolean,
 ): HTMLElement {
   const phases = el("div", { class: "phases", role: "group", "aria-label": "Phase of flight" });
   for (const p of show.phases)
@@ -183,11 +182,16 @@ export function controls(
   });
   predict.append(el("span", { class: "knob", "aria-hidden": "true" }));
   outside.append(predict);
-  return hiding
-    ? el(
-        "div",
-        { class: "controls" },
-        el("b", {}, `A failure is hidden. Phase: ${words(state.phase)}`),
-      )
-    : el("div", { class: "controls" }, phases, outside);
+  return el("div", { class: "controls" }, phases, outside);
+}
+
+/** While a failure is hidden: when and where it is. */
+export function quietControls(now: State): HTMLElement {
+  const { night, temperature } = now.outside;
+  const when = `${words(now.phase)}, ${night ? "night" : "day"}, ${Math.round(temperature)} °C.`;
+  return el(
+    "div",
+    { class: "controls" },
+    el("b", {}, `A failure is hidden. ${when.replace("-", "−")}`),
+  );
 }

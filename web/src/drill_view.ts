@@ -1,18 +1,25 @@
 // The hidden failure as the student meets it: switches, breakers, and what the seat shows. The
 // diagram, the amps and the sentences that would tell stay away until the failure is named.
-import type { Show, State } from "./answers.ts";
+import type { State } from "./answers.ts";
 import { breakersView } from "./breakers.ts";
 import { isOperable } from "./diagram.ts";
-import { button, el, words } from "./dom.ts";
-import { howSure } from "./predict.ts";
-import { face, isLamp, isMeter, lamp } from "./seat.ts";
+import { questionOf } from "./bench_state.ts";
+import { button, el } from "./dom.ts";
+import { differences, noticedList, quietSeat, type Seen } from "./from_seat.ts";
+import { howSure, SURE } from "./predict.ts";
 import type { Session } from "./session.ts";
 
-export interface Guess {
+interface Named {
   part: string;
   kind: string;
+}
+
+export interface Guess {
+  named: Named[];
   sure: number;
 }
+
+const MOST_NAMED = 3;
 
 export interface DrillHost {
   session: Session;
@@ -23,25 +30,6 @@ export interface DrillHost {
   place(id: string, word: string): void;
   repaint(): void;
   name(): void;
-}
-
-const STATES: Record<string, string> = {
-  on: "works",
-  weak: "weak",
-  off: "dark",
-  "no-data": "on, no data",
-  unused: "off",
-};
-
-/** Only what is read off the panel. */
-export function seatSentence(show: Show, now: State): string {
-  const meters = Object.entries(now.indications)
-    .filter(([, i]) => isMeter(i))
-    .map(([id, i]) => `${words(show.parts[id]?.label ?? id)} ${i.reading}.`);
-  const lit = Object.entries(now.indications)
-    .filter(([id, i]) => isLamp(show, id) && (i.figure ?? 0) > 0)
-    .map(([id]) => show.parts[id]?.label ?? id);
-  return `Something has failed. ${meters.join(" ")} Lit: ${lit.join(", ") || "nothing"}.`;
 }
 
 function switches(host: DrillHost, now: State): HTMLElement {
@@ -72,20 +60,6 @@ function switches(host: DrillHost, now: State): HTMLElement {
   return box;
 }
 
-function noticed(show: Show, now: State): HTMLElement {
-  const list = el("ul");
-  for (const [id, e] of Object.entries(now.equipment))
-    list.append(
-      el(
-        "li",
-        {},
-        el("span", {}, words(show.parts[id]?.label ?? id)),
-        el("b", {}, STATES[e.status] ?? e.status),
-      ),
-    );
-  return el("section", { class: "noticed" }, el("h2", {}, "What you notice"), list);
-}
-
 export function drillWork(host: DrillHost, now: State): Node[] {
   return [
     breakersView(
@@ -98,37 +72,8 @@ export function drillWork(host: DrillHost, now: State): Node[] {
       now,
     ),
     switches(host, now),
-    noticed(host.session.show, now),
+    noticedList(host.session.show, now),
   ];
-}
-
-function quietSeat(show: Show, now: State): HTMLElement {
-  const box = el(
-    "section",
-    { class: "seat", "aria-label": "What the seat shows" },
-    el("h2", {}, "What the seat shows"),
-  );
-  const lamps = el("ul", { class: "lights" });
-  for (const [id, i] of Object.entries(now.indications)) {
-    const name = words(show.parts[id]?.label ?? id);
-    if (isMeter(i)) {
-      const marks = i.figure === null ? [] : [{ value: i.figure, dashed: false }];
-      box.append(
-        el(
-          "div",
-          { class: "meter-head" },
-          el("h3", {}, name),
-          el("span", { class: "big" }, i.reading),
-        ),
-        face(i, marks, `${name}: ${i.reading}`),
-      );
-    } else if (isLamp(show, id))
-      lamps.append(
-        el("li", { class: (i.figure ?? 0) > 0 ? "light lit" : "light" }, ...lamp(show, id, i)),
-      );
-  }
-  box.append(lamps);
-  return box;
 }
 
 /** A list to choose from; what is chosen is `now`. */
@@ -150,105 +95,146 @@ function choice(
   return el("div", { class: "field" }, el("label", { for: id }, label), list);
 }
 
-function whichPart(host: DrillHost): HTMLElement {
+function whichPart(host: DrillHost, one: Named, number: string): HTMLElement {
   const { parts } = host.session.show;
   const name = (id: string) => parts[id]?.name ?? id;
   const ids = Object.keys(parts)
     .filter((id) => parts[id]?.faults.length)
     .sort((a, b) => name(a).localeCompare(name(b)));
   const options = ids.map((id): [string, string] => [id, name(id)]);
-  return choice("guess-part", "The part", "Which part?", options, host.guess.part, (id) => {
-    host.guess.part = id;
-    host.guess.kind = "";
+  return choice(`guess-part${number}`, "The part", "Which part?", options, one.part, (id) => {
+    one.part = id;
+    one.kind = "";
     host.repaint();
   });
 }
 
-function whatIsWrong(host: DrillHost): HTMLElement {
-  const kinds = host.session.show.parts[host.guess.part]?.faults ?? [];
+function whatIsWrong(host: DrillHost, one: Named, number: string): HTMLElement {
+  const kinds = host.session.show.parts[one.part]?.faults ?? [];
   const options = kinds.map((k): [string, string] => [k, k.replace(/-/g, " ")]);
   const label = "What is wrong with it";
-  return choice("guess-kind", label, "How?", options, host.guess.kind, (kind) => {
-    host.guess.kind = kind;
+  return choice(`guess-kind${number}`, label, "How?", options, one.kind, (kind) => {
+    one.kind = kind;
     host.repaint();
   });
+}
+
+/** One failure after the other: how many there are isn't told. */
+function naming(host: DrillHost): Node[] {
+  const { named } = host.guess;
+  const out: Node[] = named.flatMap((one, n) => {
+    const number = n ? `-${n + 1}` : "";
+    return [whichPart(host, one, number), whatIsWrong(host, one, number)];
+  });
+  const change = (act: () => void) => () => {
+    act();
+    host.repaint();
+  };
+  const more = change(() => named.push({ part: "", kind: "" }));
+  const less = change(() => named.pop());
+  if (named.length > 1) out.push(button("Not this one", less, { class: "link" }));
+  if (named.length < MOST_NAMED && named.every((one) => one.kind))
+    out.push(button("Something else failed too", more, { class: "link" }));
+  return out;
 }
 
 export function drillRail(host: DrillHost, now: State): Node[] {
-  const sure = howSure(host.guess.sure, (n) => {
-    host.guess.sure = n;
+  const { guess, session } = host;
+  const sure = howSure(guess.sure, (n) => {
+    guess.sure = n;
     host.repaint();
   });
+  const done = guess.sure && guess.named.every((one) => one.kind);
   const box = el(
     "section",
     { class: "predict", "aria-label": "Name the failure" },
     el("h2", {}, "Name the failure"),
-    whichPart(host),
-    whatIsWrong(host),
+    ...naming(host),
     el("h3", {}, "How sure are you?"),
     sure,
     button("Commit and see", () => host.name(), {
       class: "solid",
-      disabled: !host.guess.kind || !host.guess.sure,
+      disabled: !done,
       "data-keep": "commit",
     }),
-    el("p", { class: "quiet center" }, "Nothing is shown until you commit."),
+    el(
+      "p",
+      { class: "quiet center" },
+      done
+        ? "Nothing is shown until you commit."
+        : "Name the part, what is wrong with it, and how sure you are.",
+    ),
+    ...logOf(host),
   );
-  if (host.log.length)
-    box.append(
-      el("h3", {}, "What you did"),
-      el("ul", { class: "log" }, ...host.log.map((l) => el("li", {}, l))),
-    );
-  return [quietSeat(host.session.show, now), box];
+  return [quietSeat(session.show, now, session.normal(now.phase)), box];
+}
+
+function logOf(host: DrillHost): Node[] {
+  if (!host.log.length) return [];
+  const list = el("ul", { class: "log" }, ...host.log.map((l) => el("li", {}, l)));
+  return [el("h3", {}, "What you did"), list];
+}
+
+/** What was named against what it was. */
+function verdict(named: string[], truth: string[], name: (one: string) => string): string {
+  const part = (one: string) => one.split("=")[0];
+  const right = named.filter((one) => truth.includes(one)).map(name);
+  const rest = named.filter((one) => !truth.includes(one));
+  const missed = truth.filter((one) => !named.includes(one));
+  const more = missed.length ? " There was more." : "";
+  if (!rest.length) return more ? `Right.${more}` : "That is it.";
+  const near = rest.some((one) => missed.some((t) => part(t) === part(one)));
+  if (near) return "The right part, but what is wrong with it is something else.";
+  return right.length ? `Right about one: ${right.join("; ")}.${more}` : "That isn't it.";
 }
 
 /** After the failure is named: what it was, what was done, and what looks the same. */
-export function debrief(host: DrillHost, truth: string[], now: State): HTMLElement {
-  const { show } = host.session;
-  const said = `${host.guess.part}=${host.guess.kind}`;
+export function debrief(host: DrillHost, truth: string[], goOn: () => void): HTMLElement {
+  const { session, guess } = host;
+  const { show, now } = session;
+  const named = [...new Set(guess.named.map((one) => `${one.part}=${one.kind}`))];
   const name = (one: string) => {
     const [id = "", kind = ""] = one.split("=");
     return `${show.parts[id]?.name ?? id}, ${kind.replace(/-/g, " ")}`;
   };
-  const right = truth.includes(said);
-  const yours = host.session.look({
-    ask: "state",
-    phase: host.session.now.phase,
-    set: host.session.now.set,
-    fail: [said],
-  });
-  const look = (s: State) =>
-    Object.values(s.indications)
-      .map((i) => i.reading)
-      .join("|");
-  const alike = !right && look(yours) === look(now);
-  const box = el("section", { class: "predict", "aria-label": "Debrief" }, el("h2", {}, "Debrief"));
-  box.append(
+  const seen = (fail: string[], begun: boolean): Seen => {
+    const at = begun ? { ...now, fail } : { ...session.history.first, fail };
+    return { state: session.look(questionOf(at)), fails: fail };
+  };
+  const right = named.length === truth.length && named.every((one) => truth.includes(one));
+  const box = el(
+    "section",
+    { class: "predict", "aria-label": "Debrief" },
+    el("h2", {}, "Debrief"),
     el("p", {}, el("b", {}, "It was: "), truth.map(name).join("; "), "."),
-    el("p", {}, el("b", {}, "You named: "), name(said), right ? ": that is it." : "."),
+    el("p", {}, el("b", {}, "You named: "), named.map(name).join("; "), ". "),
+    el("p", {}, verdict(named, truth, name), ` ${SURE[guess.sure] ?? ""}.`),
   );
-  if (alike)
+  if (!right) {
+    const other = differences(show, seen(named, true), seen(truth, true));
     box.append(
-      el("p", {}, "From the seat the two look the same: no reading and no light tells them apart."),
+      el(
+        "p",
+        {},
+        other.length
+          ? `What you named would have looked different: ${other.slice(0, 4).join("; ")}.`
+          : "As the switches stand, the two look the same from the seat: no needle, no light " +
+              "and nothing that works or doesn't tells them apart.",
+      ),
     );
-  else if (!right)
-    box.append(
-      el("p", {}, "Yours would have looked different: ", differences(show, yours, now), "."),
-    );
-  if (host.log.length)
-    box.append(
-      el("h3", {}, "What you did"),
-      el("ul", { class: "log" }, ...host.log.map((l) => el("li", {}, l))),
-    );
-  return box;
-}
-
-function differences(show: Show, yours: State, now: State): string {
-  const out: string[] = [];
-  for (const [id, i] of Object.entries(now.indications)) {
-    const other = yours.indications[id];
-    if (other && other.reading !== i.reading)
-      out.push(`${words(show.parts[id]?.label ?? id)} ${other.reading} instead of ${i.reading}`);
+    if (guess.sure === 3)
+      box.append(el("p", {}, "A surprise while sure is the one worth keeping."));
   }
-  return out.slice(0, 3).join(", ") || "what works differs";
+  const told = differences(show, seen(truth, false), seen([], false));
+  box.append(
+    el(
+      "p",
+      {},
+      el("b", {}, "What showed it: "),
+      told.length ? `${told.join("; ")}.` : "nothing, before a switch was tried.",
+    ),
+    ...logOf(host),
+    button("Go on", goOn, { class: "solid" }),
+  );
+  return box;
 }

@@ -2,6 +2,7 @@
 // the bench at a tap.
 import type { Show, State } from "./answers.ts";
 import { button, el, whole, words } from "./dom.ts";
+import { openHidden } from "./hand_out.ts";
 import { losses } from "./lists.ts";
 import { face, isLamp, isMeter } from "./seat.ts";
 import type { Session } from "./session.ts";
@@ -65,7 +66,8 @@ export class Failures {
     const { session } = this.host;
     const phase = session.now.phase;
     box.append(this.box);
-    this.box.replaceChildren(this.filters(), this.progress, this.table);
+    const handed = openHidden(session.show);
+    this.box.replaceChildren(handed, this.filters(), this.progress, this.table);
     if (phase !== this.phase) {
       this.phase = phase;
       this.list = [];

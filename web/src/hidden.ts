@@ -1,7 +1,7 @@
 // A failure that the instructor has hidden: the address holds it so that it can't be read, and
 // nothing on the page tells it before the student has committed.
 import type { BenchState } from "./bench_state.ts";
-import { copyState } from "./bench_state.ts";
+import { plainState } from "./bench_state.ts";
 
 // Not a secret: it only keeps an honest reader from reading what isn't meant to be read yet.
 function stream(seed: number): () => number {
@@ -15,10 +15,14 @@ function stream(seed: number): () => number {
   };
 }
 
-const LENGTH = 96; // every address is equally long, whatever it hides
+const LENGTH = 190; // every address is equally long, whatever it hides
 
-export function hide(fail: string[], phase: string): string {
-  const bytes = new TextEncoder().encode(JSON.stringify([phase, ...fail]));
+/** With the phase go the switches and what else is set; "" if it is too much for one address. */
+export function hide(s: BenchState): string {
+  const set = Object.entries(s.set);
+  const said = [s.phase, s.fail, ...(set.length || s.charge || s.temperature ? [set] : [])];
+  if (s.charge || s.temperature) said.push(s.charge, s.temperature);
+  const bytes = new TextEncoder().encode(JSON.stringify(said));
   if (bytes.length > LENGTH - 2) return "";
   const salt = new Uint8Array(4);
   crypto.getRandomValues(salt);
@@ -35,7 +39,12 @@ export function hide(fail: string[], phase: string): string {
     .replace(/=+$/, "");
 }
 
-export function unhide(text: string): { phase: string; fail: string[] } | null {
+function texts(list: unknown): list is string[] {
+  return Array.isArray(list) && list.every((s) => typeof s === "string");
+}
+
+/** The state it begins with, what fails in it; null if it isn't such an address. */
+export function unhide(text: string): BenchState | null {
   try {
     const raw = atob(text.replace(/-/g, "+").replace(/_/g, "/"));
     const bytes = Uint8Array.from(raw, (c) => c.charCodeAt(0));
@@ -44,25 +53,27 @@ export function unhide(text: string): { phase: string; fail: string[] } | null {
     const plain = bytes.slice(4).map((b) => b ^ next());
     const length = plain[0] ?? 0;
     const said: unknown = JSON.parse(new TextDecoder().decode(plain.slice(1, 1 + length)));
-    if (!Array.isArray(said) || !said.every((s) => typeof s === "string")) return null;
-    const [phase = "", ...fail] = said as string[];
-    return fail.length ? { phase, fail } : null;
+    if (!Array.isArray(said)) return null;
+    const [phase, fail, set = [], charge = "", temperature = ""] = said as unknown[];
+    if (!texts([phase, charge, temperature]) || !texts(fail) || !fail.length) return null;
+    if (!Array.isArray(set) || !set.every(texts)) return null;
+    const state = {
+      ...plainState(String(phase)),
+      fail,
+      set: Object.fromEntries(set as string[][]),
+    };
+    return { ...state, charge: String(charge), temperature: String(temperature) } as BenchState;
   } catch {
     return null;
   }
 }
 
-export function hiddenInAddress(): string | null {
-  return new URLSearchParams(location.hash.slice(1)).get("drill");
+export function hiddenInAddress(): string {
+  return new URLSearchParams(location.hash.slice(1)).get("drill") ?? "";
 }
 
-export function hiddenAddress(s: BenchState): string {
-  return `#drill=${hide(s.fail, s.phase)}`;
-}
-
-/** The state with its hidden failure, for the core only. */
-export function withHidden(s: BenchState, fail: string[]): BenchState {
-  const out = copyState(s);
-  out.fail = [...fail, ...s.fail];
-  return out;
+/** What of a text that somebody pastes is a hidden failure: a whole address, or its end. */
+export function hiddenIn(text: string): string {
+  const [, found = ""] = /(?:drill=|^)([\w-]+)\s*$/.exec(text.trim()) ?? [];
+  return unhide(found) ? found : "";
 }

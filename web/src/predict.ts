@@ -303,7 +303,7 @@ function needleGap(
   );
 }
 
-const SURE = ["", "You guessed", "You were fairly sure", "You were sure"];
+export const SURE = ["", "You guessed", "You were fairly sure", "You were sure"];
 
 /** The rail after committing. */
 export function reveal(

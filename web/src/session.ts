@@ -14,10 +14,13 @@ function must<T>(answer: Answer<T>): T {
   return answer.answer;
 }
 
-let opened = 0;
+let sessions = 0;
+
+/** The failures that a breaker or fuse has when it opened by itself. */
+export const opened = (id: string) => [`${id}=tripped`, `${id}=blown`];
 
 export class Session {
-  readonly serial = ++opened;
+  readonly serial = ++sessions;
   readonly show: Show;
   readonly history: History;
   private readonly base = new Map<string, State>();
@@ -87,12 +90,12 @@ export class Session {
 
   /** Whether a breaker or fuse stands out, by hand or by itself. */
   isOut(now: State, id: string): boolean {
-    const fails = [...this.hidden, ...this.now.fail];
-    return now.settings[id] === "out" || this.outByItself(now, id) || fails.includes(`${id}=blown`);
+    return now.settings[id] === "out" || this.outByItself(now, id);
   }
 
   outByItself(now: State, id: string): boolean {
-    return now.trips.includes(id) || [...this.hidden, ...this.now.fail].includes(`${id}=tripped`);
+    const fails = [...this.hidden, ...this.now.fail];
+    return now.trips.includes(id) || fails.some((f) => opened(id).includes(f));
   }
 
   solve(s: BenchState): State {
