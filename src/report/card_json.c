@@ -140,6 +140,8 @@ void card_json(const card *c, text *out) {
         text_int(out, c->less_than);
         text_char(out, ',');
         put_text(c->lost ? "lost" : "reduced", c->goes_first, out);
+        text_char(out, ',');
+        put_text("words", c->lasts, out);
         text_char(out, '}');
     } else {
         text_put(out, "null");  // a place to fill in by hand

@@ -120,10 +120,11 @@ for (const name of [...files.map((f) => `aircraft/${f}`), "test/case/bad/unit-mi
     assert.equal(student.ask(of, question), native, `${question} of ${name}`);
     assert.equal(instructor.ask(ofInstructor, question), native, `${question} of ${name}`);
   }
-  // What is wrong with a text is asked where it can be edited.
-  const check = '{"ask":"check"}';
-  assert.equal(instructor.ask(ofInstructor, check), askProgram(name, check), name);
-  assert.equal(JSON.parse(student.ask(of, check)).findings[0].code, "not-here");
+  // What is wrong with a text and what its card says is asked where it can be edited.
+  for (const question of ['{"ask":"check"}', '{"ask":"card"}']) {
+    assert.equal(instructor.ask(ofInstructor, question), askProgram(name, question), name);
+    assert.equal(JSON.parse(student.ask(of, question)).findings[0].code, "not-here");
+  }
   student.core.module_close(of);
   instructor.core.module_close(ofInstructor);
 }

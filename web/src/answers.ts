@@ -1,7 +1,7 @@
 // The shapes of questions and answers; the keys are the command line's.
 
 export interface Question {
-  ask: "state" | "draw" | "show" | "check" | "run" | "endurance";
+  ask: "state" | "draw" | "show" | "check" | "run" | "endurance" | "card";
   phase?: string;
   set?: Record<string, string>;
   fail?: string[];

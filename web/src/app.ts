@@ -19,7 +19,7 @@ import { Failures } from "./failures.ts";
 import { seatSentence } from "./from_seat.ts";
 import { handOut } from "./hand_out.ts";
 import { hiddenInAddress, unhide } from "./hidden.ts";
-import { printView, toldByPage } from "./print_view.ts";
+import { printView, type Told, toldByPage } from "./print_view.ts";
 import { opened, Refused, Session } from "./session.ts";
 import { continued, isTimed, untimed } from "./story.ts";
 
@@ -27,6 +27,8 @@ import { continued, isTimed, untimed } from "./story.ts";
 export interface Extra {
   view: View;
   open(app: App, box: HTMLElement): void;
+  /** The card of a text that was edited. */
+  told?(session: Session): Told;
 }
 
 interface Drill {
@@ -49,6 +51,7 @@ export class App implements ControlsHost {
   drill: Drill | null = null;
   private paper = "card";
   private readonly told = toldByPage();
+  private toldSince: { session: Session; told: Told } | null = null; // the text was edited
   private refusal = "";
   private asked: { id: string; go: () => void } | null = null; // "would you?"
   private readonly root = document.getElementById("app") as HTMLElement;
@@ -388,9 +391,18 @@ export class App implements ControlsHost {
         this.paper = paper;
         this.paint();
       };
-      const told = session.plane.text === this.text ? this.told : new Map();
+      const told = this.toldOf(session);
       this.body.replaceChildren(...printView({ session, told, paper: this.paper, choose }));
     } else this.extras.find((e) => e.view === this.view)?.open(this, this.body);
+  }
+
+  private toldOf(session: Session): Told {
+    if (session.plane.text === this.text) return this.told;
+    if (this.toldSince?.session !== session) {
+      const told = this.extras.map((e) => e.told?.(session)).find((t) => t) ?? new Map();
+      this.toldSince = { session, told };
+    }
+    return this.toldSince.told;
   }
 
   private drillHost() {

@@ -15,6 +15,7 @@ import {
 import type { Finding } from "./answers.ts";
 import type { App, Extra } from "./app.ts";
 import { awaitedPart, awaitsFigure, entryAt, markAwaited, spotOf } from "./awaited.ts";
+import { toldByCore } from "./card_told.ts";
 import { parseDrawing } from "./drawing.ts";
 import { brief, button, el } from "./dom.ts";
 import { LOOK, WORDS } from "./editor_look.ts";
@@ -62,6 +63,7 @@ function waiting(list: Finding[], errors: number): string {
 
 class FileView implements Extra {
   readonly view = "file";
+  readonly told = toldByCore;
   private editor: EditorView | null = null;
   private timer = 0;
   private readonly host = el("div", { class: "editor-host" });

@@ -6,8 +6,6 @@ import { brief, button, el, words } from "./dom.ts";
 import { face, isLamp, isMeter } from "./seat.ts";
 import type { Session } from "./session.ts";
 
-const EATERS = 5;
-
 /** What the plain page tells of the card, by its names; the core's own words. */
 export type Told = Map<string, Element>;
 
@@ -18,7 +16,6 @@ export function toldByPage(): Told {
 
 export interface PrintHost {
   session: Session;
-  /** Empty once the file is another than the page was made from. */
   told: Told;
   paper: string;
   choose(paper: string): void;
@@ -49,18 +46,6 @@ function head(show: Show, first: string, second: string): HTMLElement {
     el("h2", {}, show.tail || show.name),
     el("div", {}, el("p", {}, first), el("p", {}, el("b", {}, second))),
   );
-}
-
-function dead(show: Show, session: Session): string {
-  const sources = Object.entries(show.parts).filter(
-    ([, p]) => p.faults.includes("dead") && /^(battery|alternator|generator)$/.test(p.kind),
-  );
-  const fail = sources.slice(0, 8).map(([id]) => `${id}=dead`);
-  const state = session.look({ ask: "state", phase: session.now.phase, fail });
-  const kept = Object.entries(state.functions)
-    .filter(([, f]) => f.status === "kept")
-    .map(([id]) => words(id).toLowerCase());
-  return kept.join(", ") || "nothing";
 }
 
 function normal(show: Show, all: Map<string, State>): HTMLElement {
@@ -108,18 +93,6 @@ function normal(show: Show, all: Map<string, State>): HTMLElement {
   return table;
 }
 
-function eaters(show: Show): HTMLElement {
-  const all = show.buses
-    .flatMap((b) => b.rows)
-    .filter((r) => r.end === "item" && r.id && r.amps !== undefined);
-  const seen = new Map(all.map((r) => [r.id ?? "", r.amps ?? 0]));
-  const most = [...seen].sort((a, b) => b[1] - a[1]).slice(0, EATERS);
-  const said = most.map(
-    ([id, amps]) => `${words(show.parts[id]?.label ?? id)} ${amps.toFixed(1)} A`,
-  );
-  return el("p", {}, said.join(", "));
-}
-
 function ammeter(show: Show, s: State): HTMLElement | null {
   const found = Object.entries(s.indications).find(
     ([id, i]) => isMeter(i) && i.unit === "A" && show.parts[id]?.reads,
@@ -165,12 +138,11 @@ function handbook(show: Show): string {
     : "Procedures: the approved handbook.";
 }
 
-/** As told, or a line to write on that says why nothing stands there. */
+/** As told, or a line to write on. */
 function line(told: Told, name: string): Element {
   const found = told.get(name)?.cloneNode(true) as Element | undefined;
   found?.removeAttribute("id");
-  const why = told.size ? "" : "Not worked out again since the file was edited.";
-  return found ?? el("p", { class: "blank" }, why);
+  return found ?? el("p", { class: "blank" });
 }
 
 /** One paragraph after its title: where the room is short. */
@@ -185,12 +157,11 @@ function block(title: string, content: Element): HTMLElement {
   return el("section", {}, el("h3", {}, title), content);
 }
 
-function lists(show: Show, told: Told, as: typeof block): HTMLElement {
-  const most = told.has("eaters") ? line(told, "eaters") : eaters(show);
+function lists(told: Told, as: typeof block): HTMLElement {
   return el(
     "div",
     { class: as === block ? "two" : "" },
-    as("Biggest eaters", most),
+    as("Biggest eaters", line(told, "eaters")),
     as("Fades as volts fall, in this order", line(told, "fading")),
   );
 }
@@ -224,11 +195,11 @@ function sideOne(session: Session, told: Told): HTMLElement {
       "section",
       { class: "framed" },
       el("h3", {}, "Everything electrical dead: still works"),
-      told.has("dead") ? line(told, "dead") : el("p", {}, dead(show, session)),
+      line(told, "dead"),
     ),
     block("Normal for this tail, and the lights lit", table),
     ammeter(show, s),
-    lists(show, told, as),
+    lists(told, as),
     as("How long it lasts", line(told, "lasts")),
     el("p", {}, handbook(show)),
     el(
@@ -316,14 +287,5 @@ export function printView(host: PrintHost): Node[] {
     );
   bar.append(button("Print", () => window.print(), { class: "solid" }));
   if (host.paper === "wall") return [bar, wall(session)];
-  if (!told.size)
-    bar.append(
-      el(
-        "p",
-        {},
-        "The file is another than this page was made from: save it and make the page again " +
-          "to have the blank places of the card filled.",
-      ),
-    );
   return [bar, el("div", { class: "sheet" }, sideOne(session, told), sideTwo(session))];
 }
