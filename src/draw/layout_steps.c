@@ -52,7 +52,19 @@ static int shown_tenths(layout *l, int which, double amps) {
     return board_tenths(amps < 0 ? -amps : amps);
 }
 
-// "gives 22.4 of 60 A", "takes 1.3 A", "failed, 0 A".
+static void put_amps(layout *l, const part *p, const source_outcome *s, int tenths, text *t) {
+    text_put(t, tenths ? words_tenths(l->memory, tenths) : "0");
+    if (p->kind != KIND_BATTERY && tenths) {
+        text_put(t, " of ");
+        text_put(t, words_fixed(l->memory, part_number(p, KEY_VALUE, 0), 0, ""));
+    }
+    text_put(t, "\xC2\xA0"
+                "A");
+    if (s && s->mode == SOURCE_LIMITED)
+        text_put(t, ", its limit");
+}
+
+// "gives 22.4 of 60 A", "takes 1.3 A", "failed, 0 A", "failed, residual only".
 const char *layout_source_says(layout *l, int which, tone *c) {
     const part *p = &l->b->aircraft->parts[which];
     double amps = of(l, which)->amps;
@@ -78,19 +90,11 @@ const char *layout_source_says(layout *l, int which, tone *c) {
                      : tenths                          ? "gives "
                                                        : "");
     }
-    if (tenths || p->kind == KIND_BATTERY || wrong != FAULT_NONE ||
-        (s && s->mode != SOURCE_REGULATING))
-        text_put(&t, tenths ? words_tenths(l->memory, tenths) : "0");
+    // What the iron of a generator holds feeds a little of its own field, and nothing else.
+    if (s && source_residual_only(l->b->aircraft, s))
+        text_put(&t, "residual only");
     else
-        text_put(&t, "0");
-    if (p->kind != KIND_BATTERY && tenths) {
-        text_put(&t, " of ");
-        text_put(&t, words_fixed(l->memory, part_number(p, KEY_VALUE, 0), 0, ""));
-    }
-    text_put(&t, "\xC2\xA0"
-                 "A");
-    if (s && s->mode == SOURCE_LIMITED)
-        text_put(&t, ", its limit");
+        put_amps(l, p, s, tenths, &t);
     return words_keep(l->memory, &t);
 }
 

@@ -117,6 +117,8 @@ typedef struct outcome {
 const char *item_status_word(item_status s);          // "on", "weak", "off", "no-data", "unused"
 const char *function_status_word(function_status s);  // "kept", "reduced", "lost"
 const char *source_mode_word(source_mode m);
+// A generator that turns without being excited: what it gives is of its iron, and of no use.
+bool source_residual_only(const aircraft *a, const source_outcome *s);
 const char *outcome_settled_word(outcome_settled s);  // "yes", "chatters", "collapsed"
 
 #endif

@@ -36,6 +36,11 @@ const char *source_mode_word(source_mode m) {
     return "";
 }
 
+bool source_residual_only(const aircraft *a, const source_outcome *s) {
+    bool asleep = s->mode == SOURCE_OFF || s->mode == SOURCE_NO_FIELD || s->mode == SOURCE_TRIPPED;
+    return asleep && a->parts[s->part].kind == KIND_GENERATOR && s->volts > 0.05 && s->amps >= 0;
+}
+
 const char *outcome_settled_word(outcome_settled s) {
     switch (s) {
     case OUTCOME_SETTLED: return "yes";

@@ -308,6 +308,8 @@ static void sources(page *p) {
         start_words(p);
         bool rests = s->battery && fabs(s->amps) < 0.05;
         text_put(&p->words, rests ? "at rest" : source_mode_word(s->mode));
+        if (source_residual_only(p->aircraft, s))
+            text_put(&p->words, ", residual volts only: nothing useful");
         if (s->battery) {
             text_put(&p->words, ", charge ");
             words_figure(&p->words, s->charge * 100, 0, "%");

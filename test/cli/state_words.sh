@@ -23,4 +23,16 @@ says "Icing" --set icing=yes
 says "On the ground" --set airborne=no
 says "PANEL LIGHTS dimmer at 40 %" --set panel-dimmer=40%
 says "Night; icing; 14 °C" --set night=yes --set icing=yes --temperature 57.2F
+
+# A generator that turns but isn't excited gives what its iron holds: no amps of its rating.
+reef() { "$DEADBUS" "$1" aircraft/reef.yaml --phase "$2" "${@:3}" 2>/dev/null | tr -s ' \n' ' '; }
+for fail in generator=dead field-breaker=tripped; do
+    how=$([ $fail = generator=dead ] && echo failed || echo "no field")
+    is "$fail in the list of sources" \
+        grep -q "generator 2\.0 0\.[0-9] [a-z ]*, residual volts only: nothing useful" \
+        <(reef state cruise --fail $fail)
+    is "$fail on the diagram" grep -qF ">$how, residual only<" <(reef draw cruise --fail $fail)
+done
+is "one that stands has none" [ -z "$(reef state parked | grep residual)" ]
+is "nor has one that works" [ -z "$(reef state cruise | grep residual)" ]
 finish
