@@ -32,8 +32,12 @@ static int put_dead(card_pen *k, int y) {
 }
 
 // ---- normal readings ----------------------------------------------------------------------------
+enum { COLUMNS_MOST = 12 };
+
 typedef struct reading_table {
-    int meters, name_width, step;
+    int meters, name_width;
+    int wide[COLUMNS_MOST];   // columns of figures, right-aligned
+    int right[COLUMNS_MOST];  // x where their figures end
     int lights;  // x where they stand; they go into a line of their own where that is narrow
 } reading_table;
 
@@ -47,40 +51,41 @@ static int widest_phase(const card_pen *k) {
     return (int)widest + 12;
 }
 
-// What the longest word over a column takes, or the longest usual reading.
-static int head_width(const card_pen *k) {
+// What the longest word over a column takes, its unit with the last ("volts, V"), or the longest
+// usual reading.
+static int column_width(const card_pen *k, const card_meter *m) {
     double most = text_width("left stop", k->type, false);
-    for (int m = 0; m < k->c->meter_count; m++)
-        for (const char *word = k->c->meters[m].name; *word;) {
-            size_t length = strcspn(word, " ");
-            double one = text_width_n(word, length, k->type, true) +
-                         (word[length] ? 0 : text_width(",", k->type, true));
-            most = one > most && one < k->width / 4.0 ? one : most;
-            word += length + (word[length] == ' ');
-        }
-    return (int)most + 10;
+    for (const char *word = m->name; *word;) {
+        size_t length = strcspn(word, " ");
+        double one = text_width_n(word, length, k->type, true);
+        if (!word[length] && *m->unit)
+            one += text_width(", ", k->type, true) + text_width(m->unit, k->type, true);
+        most = one > most && one < k->width / 4.0 ? one : most;
+        word += length + (word[length] == ' ');
+    }
+    return (int)most + 12;
 }
 
-// Right-aligned columns of figures, wide enough for the longest word over them.
+// As many columns as there is room for, each wide enough for what stands over it.
 static reading_table plan_table(card_pen *k) {
     reading_table t = {.name_width = widest_phase(k)};
-    t.meters = k->c->meter_count;
-
-    t.step = head_width(k);
+    int count = k->c->meter_count < COLUMNS_MOST ? k->c->meter_count : COLUMNS_MOST;
+    int all = 0;
+    for (int m = 0; m < count; m++)
+        all += t.wide[m] = column_width(k, &k->c->meters[m]);
     // Names may wrap where figures need the room.
-    int left = k->width - t.meters * t.step, least = k->width / 5;
+    int left = k->width - all, least = k->width / 5;
     t.name_width = t.name_width > left ? left > least ? left : least : t.name_width;
-    int room = (k->width - t.name_width) / t.step;
-    t.meters = t.meters > room ? room : t.meters;
+    int x = k->left + t.name_width;
+    for (; t.meters < count && x + t.wide[t.meters] <= k->left + k->width; t.meters++) {
+        x += t.wide[t.meters];
+        t.right[t.meters] = x - 8;
+    }
     if (t.meters < k->c->meter_count)
         pen_leave(k, k->c->meter_count - t.meters,
                   k->c->meter_count - t.meters > 1 ? "meters" : "meter");
-    t.lights = k->left + t.name_width + t.meters * t.step + 8;
+    t.lights = x + 8;
     return t;
-}
-
-static int right_edge(const card_pen *k, const reading_table *t, int meter) {
-    return k->left + t->name_width + (meter + 1) * t->step - 8;
 }
 
 // Over each column the meter's name, wrapped, and its unit. Returns the y below.
@@ -92,14 +97,13 @@ static int put_table_head(card_pen *k, const reading_table *t, int y) {
             const card_meter *one = &k->c->meters[m];
             const char *words[3] = {one->name, *one->unit ? ", " : "", one->unit};
             const char *head = words_join(k->p->memory, words, 3);
-            int lines = picture_line_count(head, t->step - 8, k->type, true);
+            int room = t->wide[m] - 8, lines = picture_line_count(head, room, k->type, true);
             lines = lines > k->most ? k->most : lines;
             tall = lines > tall ? lines : tall;
             label_style s = pen_bold(k);
             s.anchor = ANCHOR_END;
             if (pass)
-                pen_lines(k, right_edge(k, t, m), y + (tall - lines) * k->line, t->step - 8, s,
-                          head);
+                pen_lines(k, t->right[m], y + (tall - lines) * k->line, room, s, head);
         }
     k->most = most;
     if (k->left + k->width - t->lights >= LIGHTS_LEAST)
@@ -114,8 +118,8 @@ static int put_phase(card_pen *k, const reading_table *t, const card_phase *f, i
     for (int m = 0; m < t->meters; m++) {
         label_style s = pen_plain(k);
         s.anchor = ANCHOR_END;
-        int own = pen_lines(k, right_edge(k, t, m), y, t->step - 8, s,
-                            f->readings[m] ? f->readings[m] : "");
+        int own =
+            pen_lines(k, t->right[m], y, t->wide[m] - 8, s, f->readings[m] ? f->readings[m] : "");
         lines = own > lines ? own : lines;
     }
     int room = k->left + k->width - t->lights;

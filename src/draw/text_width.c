@@ -58,12 +58,16 @@ static bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 static bool is_letter(char c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z'); }
 
-// No line is broken between a figure and its unit, nor between a name and its number.
+// No line is broken between a figure and its unit ("19 min"), before the unit that ends a heading
+// ("Ammeter, A"), nor between a name and its number.
 static bool held_together(const char *s, size_t at) {
     char before = at ? s[at - 1] : 0, next = s[at + 1];
     bool unit = next == 'A' || next == 'V' || next == 's' || next == '%';
+    if (before == ',')
+        return unit && s[at + 2] == 0;
     if (is_digit(before))
-        return unit && !is_letter(s[at + 2]);
+        return strncmp(s + at + 1, "min", 3) == 0 ? !is_letter(s[at + 4])
+                                                  : unit && !is_letter(s[at + 2]);
     if (!is_letter(before) || !is_digit(next))
         return false;
     size_t end = at + (is_digit(s[at + 2]) ? 3 : 2);
@@ -91,9 +95,9 @@ size_t text_line(const char *s, double width, double size, bool bold, size_t *ne
         }
         sum += one;
         at += bytes;
-        if (s[at - bytes] == '-' && at < length) {
+        // A date stays whole, and so does a page ("3-20").
+        if (s[at - bytes] == '-' && at < length && !is_digit(s[at]))
             fits = after = at;
-        }
     }
     if (at >= length) {
         *next = length;

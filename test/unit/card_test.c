@@ -13,6 +13,7 @@
 
 #include "ask/card_content.h"
 #include "draw/card_sheet.h"
+#include "draw/text_width.h"
 #include "support/fleet_states.h"
 
 typedef struct carded {
@@ -89,6 +90,10 @@ static int check_sheet(const picture *p, paper_id paper, const char *where) {
                           a->y, a->size);
             wrong++;
         }
+        if (strlen(a->text) == 1 && strchr("AV%", *a->text)) {
+            print_message("%s: a unit alone in its line\n", where);
+            wrong++;
+        }
         for (int k = 0; k < i; k++)
             if (overlap(a, &p->labels[k])) {
                 print_message("%s: '%s' on '%s'\n", where, a->text, p->labels[k].text);
@@ -114,6 +119,23 @@ static int check_both(carded *c, const char *name, const char *left_out[2]) {
         assert_true(has_label(p, c->card.hash));
     }
     return wrong;
+}
+
+// A figure and its unit, a heading's unit and a date stay whole; a word with a hyphen may part.
+static void what_belongs_together_stays_together(void **unused) {
+    (void)unused;
+    static const struct {
+        const char *words, *first;
+    } cases[] = {{"less than 19 min", "less"},
+                 {"Ammeter load, A", "Ammeter"},
+                 {"passed on 2025-12-04", "passed on"},
+                 {"alternate-feed-cruise", "alternate-feed-"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const char *words = cases[i].words;
+        size_t next;
+        double room = text_width_n(words, strlen(words) - 1, 15, false);
+        assert_int_equal(text_line(words, room, 15, false, &next), strlen(cases[i].first));
+    }
 }
 
 static void every_card_holds_its_words(void **unused) {
@@ -267,6 +289,7 @@ static void meters_are_told_as_they_sit(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(what_belongs_together_stays_together),
         cmocka_unit_test(every_card_holds_its_words),
         cmocka_unit_test(odd_aircraft_have_cards_too),
         cmocka_unit_test(what_works_with_everything_dead),
