@@ -1,6 +1,7 @@
 // Order of elimination by minimum degree on an explicit graph. Aircraft networks are nearly trees:
 // columns stay short, so plain sorted-free lists with lazy removal are enough (50,000 nodes: < 0.1
 // s).
+#include "base/stable_sort.h"
 #include "circuit/pattern.h"
 
 typedef struct queue {  // binary heap of nodes; key: late, degree, index
@@ -135,6 +136,47 @@ static bool eliminate_one(worker *w, int k, elimination *out) {
     return true;
 }
 
+// ---- columns that don't hang on each other ------------------------------------------------------
+typedef struct column_place {
+    int node, count, *column;
+    int late, height;  // longest way up to it through the elimination tree
+} column_place;
+
+static int by_height(const void *left, const void *right, const void *ctx) {
+    const column_place *a = left, *b = right;
+    (void)ctx;
+    if (a->late != b->late)
+        return a->late - b->late;
+    return a->height != b->height ? a->height - b->height : a->count - b->count;
+}
+
+// Columns of one height reach none of each other: next to each other they can be eliminated
+// together. Fill is the same in every order in which a column comes before those it reaches.
+static bool gather_heights(int count, const uint8_t *late, arena *keep, elimination *e) {
+    size_t n = (size_t)count + 1;
+    int *height = arena_new(keep, n, sizeof(int));
+    column_place *keys = arena_new(keep, n, sizeof *keys);
+    column_place *scratch = arena_new(keep, n, sizeof *scratch);
+    if (keep->failed)
+        return false;
+    for (int k = 0; k < count; k++) {
+        int node = e->order[k];
+        keys[k] = (column_place){node, e->column_count[k], e->column[k], late[node], height[node]};
+        for (int i = 0; i < e->column_count[k]; i++) {
+            int *above = &height[e->column[k][i]];
+            if (*above <= height[node])
+                *above = height[node] + 1;
+        }
+    }
+    stable_sort(keys, (size_t)count, sizeof *keys, scratch, by_height, NULL);
+    for (int k = 0; k < count; k++) {
+        e->order[k] = keys[k].node;
+        e->column[k] = keys[k].column;
+        e->column_count[k] = keys[k].count;
+    }
+    return true;
+}
+
 status eliminate(const graph *g, const uint8_t *late, arena *keep, elimination *out) {
     size_t n = (size_t)g->count;
     out->order = arena_new(keep, n + 1, sizeof *out->order);
@@ -160,5 +202,5 @@ status eliminate(const graph *g, const uint8_t *late, arena *keep, elimination *
         if (!eliminate_one(&w, k, out))
             return STATUS_NO_MEMORY;
     }
-    return STATUS_OK;
+    return gather_heights(g->count, late, keep, out) ? STATUS_OK : STATUS_NO_MEMORY;
 }

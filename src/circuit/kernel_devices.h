@@ -131,9 +131,11 @@ static void stamp_lamps(lanes *L) {
     int count = L->c->lamp_count;
     for (int k = 0; k < count; k++) {
         const device_stamp *s = &stamps[k];
+        vm on = mask_at_offset(signal, s->gate);
+        if (!any(on))
+            continue;
         vd v = volts[k];
-        vd i = when(mask_at_offset(signal, s->gate), at_offset(params, s->slot)) *
-               power_055(v * (1.0 / loads[k].volts));
+        vd i = when(on, at_offset(params, s->slot)) * power_055(v * (1.0 / loads[k].volts));
         vm tangent = ~(at_most(v, all_lanes(LAMP_KNEE * loads[k].volts)) | all_chord);
         vd g = i / v;
         add_stamp(core, s, pick(tangent, LAMP_EXPONENT * g, g));

@@ -13,13 +13,12 @@ typedef struct elimination_place {
     vm signs;  // of all pivots, or-ed together
 } elimination_place;
 
-// The next column, of m off-diagonals u: divides them by the pivot (l = u / d) and takes l u^T off
-// what is left. Where m is a constant the loops are none.
-INLINE void eliminate_column(elimination_place *at, int m) {
+// The next column, of m off-diagonals u and the pivot d: l = u / d, and l u^T comes off what is
+// left. Where m is a constant the loops are none.
+INLINE void eliminate_column(elimination_place *at, int m, vd inverse) {
     const uint32_t *places = at->steps + 1, *updates = places + m;
     vd *u = at->u;
     vd pivot = at->entries[at->k], y = at->x[at->k];
-    vd inverse = 1.0 / pivot;
     at->signs |= as_bits(pivot);
     for (int j = 0; j < m; j++) {
         vd l = u[j] * inverse;
@@ -50,9 +49,30 @@ INLINE void substitute_column(substitution_place *s, int m, bool from_zero) {
     s->row -= m;
 }
 
-INLINE void eliminate_run(elimination_place *at, int m, int count) {
+// Four columns, none of which reaches another: their pivots share one division, which takes longer
+// than all multiplications of a short column.
+INLINE void eliminate_four(elimination_place *at, int m) {
+    const vd *d = at->entries + at->k;
+    vd d01 = d[0] * d[1], d23 = d[2] * d[3];
+    vd inverse = 1.0 / (d01 * d23);
+    vd first = inverse * d23, last = inverse * d01;
+    vd inverse0 = first * d[1], inverse1 = first * d[0];
+    vd inverse2 = last * d[3], inverse3 = last * d[2];
+    eliminate_column(at, m, inverse0);
+    eliminate_column(at, m, inverse1);
+    eliminate_column(at, m, inverse2);
+    eliminate_column(at, m, inverse3);
+}
+
+INLINE void eliminate_each(elimination_place *at, int m, int count) {
     for (; count > 0; count--)
-        eliminate_column(at, m);
+        eliminate_column(at, m, 1.0 / at->entries[at->k]);
+}
+
+INLINE void eliminate_run(elimination_place *at, int m, int count) {
+    for (; count >= 4; count -= 4)
+        eliminate_four(at, m);
+    eliminate_each(at, m, count);
 }
 
 INLINE void substitute_run(substitution_place *at, int m, int count, bool from_zero) {
@@ -61,7 +81,7 @@ INLINE void substitute_run(substitution_place *at, int m, int count, bool from_z
 }
 
 // Core columns with the right-hand side x: forward elimination and division by the pivots.
-// Returns the signs of all pivots or-ed together. Nearly all columns have few off-diagonals.
+// Returns the signs of all pivots or-ed together. Nearly all columns have one or two off-diagonals.
 INLINE vm factor_core(const columns *p, vd *entries, vd *x) {
     elimination_place at = {entries, x, entries + p->count, p->program, 0, all_masks(0)};
     for (int r = 0; r < p->run_count; r++) {
@@ -69,9 +89,7 @@ INLINE vm factor_core(const columns *p, vd *entries, vd *x) {
         switch (m) {
         case 1: eliminate_run(&at, 1, count); break;
         case 2: eliminate_run(&at, 2, count); break;
-        case 3: eliminate_run(&at, 3, count); break;
-        case 4: eliminate_run(&at, 4, count); break;
-        default: eliminate_run(&at, m, count);
+        default: eliminate_each(&at, m, count);  // few are so long, fewer in a row
         }
     }
     return at.signs;
@@ -86,8 +104,6 @@ INLINE void back_substitute(const columns *p, const vd *off, vd *x, bool from_ze
         switch (m) {
         case 1: substitute_run(&at, 1, count, from_zero); break;
         case 2: substitute_run(&at, 2, count, from_zero); break;
-        case 3: substitute_run(&at, 3, count, from_zero); break;
-        case 4: substitute_run(&at, 4, count, from_zero); break;
         default: substitute_run(&at, m, count, from_zero);
         }
     }

@@ -175,9 +175,9 @@ static status order_in(circuit *c, arena *scratch) {
         p->cores += late[i];
     p->statics = p->unknowns - p->cores;
     triangle t = {.unknowns = p->unknowns, .statics = p->statics, .cores = p->cores};
-    if (!make_triangle(c, &e, keep, scratch, &t, place_of) || !pattern_programs(p, &t, keep) ||
-        !pattern_stamps(c, p, &t, fixed, keep) || !pattern_signals(c, p, fixed, keep, scratch) ||
-        !pattern_reach(c, p, keep, scratch))
+    if (!make_triangle(c, &e, keep, scratch, &t, place_of) ||
+        !pattern_programs(p, &t, keep, scratch) || !pattern_stamps(c, p, &t, fixed, keep) ||
+        !pattern_signals(c, p, fixed, keep, scratch) || !pattern_reach(c, p, keep, scratch))
         return STATUS_NO_MEMORY;
     for (int i = 0; i < c->node_count; i++)
         offset_of[i] = (uint32_t)place_of[i] * OFFSET;

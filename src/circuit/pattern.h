@@ -43,7 +43,7 @@ typedef struct device_stamp {
 // places, then m (m + 1) / 2 entries to update: for each j the diagonal of place j, then (j, i) for
 // i > j. Places and entries in it are offsets.
 typedef struct column_run {
-    int m, count;  // so many columns in a row with m off-diagonals each
+    int m, count;  // so many columns in a row with m off-diagonals each, none reaching another
 } column_run;
 typedef struct columns {
     int count;            // columns
@@ -51,7 +51,7 @@ typedef struct columns {
     const int *start;     // count + 1: first off-diagonal of each column
     const uint32_t *row;  // off_count: places, as in the program
     const uint32_t *program;
-    const column_run *runs;  // minimum degree puts columns alike next to each other
+    const column_run *runs;
     int run_count;
 } columns;
 
@@ -131,8 +131,9 @@ struct pattern {
     static_reach reach;
 };
 
-// Minimum degree, `fixed` nodes first, ties by index. Fills order[0 .. count-1] and for each place
-// k column[k] (column_count[k] node numbers, memory from `keep`). Nodes are 0 .. count-1.
+// Minimum degree, `late` nodes last, ties by index; then columns of one height in the elimination
+// tree stand together, and of these those of one length. Fills order[0 .. count-1] and for each
+// place k column[k] (column_count[k] node numbers, memory from `keep`). Nodes are 0 .. count-1.
 typedef struct graph {
     int count;
     int **neighbors;  // own copy, grows

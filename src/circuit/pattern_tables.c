@@ -43,25 +43,41 @@ static size_t program_size(const triangle *t, int from, int to) {
 
 static uint32_t offset_of(int index) { return (uint32_t)index * OFFSET; }
 
+// Columns from..to one after the other, as long as they have equally many off-diagonals and none
+// reaches another. `reached`: zeros; becomes 1 + the last column that reaches a place.
+static int list_runs(const triangle *t, int from, int to, int *reached, column_run *runs) {
+    int count = 0, first = from;
+    for (int k = from; k < to; k++) {
+        int m = t->start[k + 1] - t->start[k];
+        if (count == 0 || runs[count - 1].m != m || reached[k] > first) {
+            runs[count++] = (column_run){m, 0};
+            first = k;
+        }
+        runs[count - 1].count++;
+        for (int i = t->start[k]; i < t->start[k + 1]; i++)
+            reached[t->place[i]] = k + 1;
+    }
+    return count;
+}
+
 // Columns from..to; places and entries are written less `places` and `entries`.
 static bool program(const triangle *t, int from, int to, int places, int entries, arena *keep,
-                    columns *out) {
+                    arena *scratch, columns *out) {
     int count = to - from;
     int *start = arena_new(keep, (size_t)count + 1, sizeof(int));
     int off_count = t->start[to] - t->start[from];
     uint32_t *row = arena_new(keep, (size_t)off_count + 1, sizeof(uint32_t));
     uint32_t *steps = arena_new(keep, program_size(t, from, to) + 1, sizeof(uint32_t));
     column_run *runs = arena_new(keep, (size_t)count + 1, sizeof *runs);
-    if (!start || !row || !steps || !runs)
+    int *reached = arena_new(scratch, (size_t)t->unknowns + 1, sizeof(int));
+    if (!start || !row || !steps || !runs || !reached)
         return false;
     *out = (columns){count, off_count, start, row, steps, runs, 0};
+    out->run_count = list_runs(t, from, to, reached, runs);
     for (int k = from; k < to; k++) {
         const int *rows = t->place + t->start[k];
         int m = t->start[k + 1] - t->start[k];
         start[k - from] = t->start[k] - t->start[from];
-        if (out->run_count == 0 || runs[out->run_count - 1].m != m)
-            runs[out->run_count++] = (column_run){m, 0};
-        runs[out->run_count - 1].count++;
         *steps++ = (uint32_t)m;
         for (int j = 0; j < m; j++)
             *steps++ = row[start[k - from] + j] = offset_of(rows[j] - places);
@@ -74,11 +90,12 @@ static bool program(const triangle *t, int from, int to, int places, int entries
     return true;
 }
 
-bool pattern_programs(pattern *p, const triangle *t, arena *keep) {
+bool pattern_programs(pattern *p, const triangle *t, arena *keep, arena *scratch) {
     p->static_entries = first_core(t);
     p->core_entries = t->cores + t->start[t->unknowns] - static_offs(t);
-    return program(t, 0, t->statics, 0, 0, keep, &p->fixed) &&
-           program(t, t->statics, t->unknowns, t->statics, p->static_entries, keep, &p->core);
+    return program(t, 0, t->statics, 0, 0, keep, scratch, &p->fixed) &&
+           program(t, t->statics, t->unknowns, t->statics, p->static_entries, keep, scratch,
+                   &p->core);
 }
 
 typedef struct element {
@@ -246,15 +263,11 @@ static void want(uint8_t *wanted, int signal) {
         wanted[signal] = 1;
 }
 
-// Signals that the settling reads by itself (dynamic gates' inputs, devices, comparators,
-// breakers).
+// Signals that the settling reads by itself (what drives conductances, devices, comparators,
+// breakers). What only the verdict asks for isn't among them.
 static void wanted_signals(const circuit *c, const pattern *p, uint8_t *wanted) {
-    for (int i = 0; i < p->dynamic_gate_count; i++) {
-        const gate_step *g = &p->dynamic_gates[i];
-        want(wanted, (int)(g->a / OFFSET));
-        if (g->op != GATE_NOT)
-            want(wanted, (int)(g->b / OFFSET));
-    }
+    for (int i = 0; i < p->dynamic_conductance_count; i++)
+        want(wanted, c->conductances[p->dynamic_conductances[i]].gate);
     for (int k = 0; k < c->piecewise_count; k++)
         want(wanted, c->piecewises[k].gate);
     for (int k = 0; k < c->power_count; k++)
@@ -301,7 +314,21 @@ static void wanted_params(const circuit *c, const pattern *p, uint8_t *hot) {
     }
 }
 
-static bool split_gates(const circuit *c, pattern *p, const uint8_t *fixed, arena *keep) {
+// Gates of which a wanted one is made; each stands behind its inputs.
+static void want_inputs(const circuit *c, const uint8_t *fixed, uint8_t *wanted) {
+    for (int k = c->gate_count - 1; k >= 0; k--) {
+        const gate *g = &c->gates[k];
+        int signal = circuit_signal_of_gate(c, k);
+        if (fixed[signal] || !wanted[signal])
+            continue;
+        want(wanted, g->a);
+        if (g->op != GATE_NOT)
+            want(wanted, g->b);
+    }
+}
+
+static bool split_gates(const circuit *c, pattern *p, const uint8_t *fixed, const uint8_t *wanted,
+                        arena *keep) {
     int *statics = arena_new(keep, (size_t)c->gate_count + 1, sizeof(int));
     gate_step *dynamics = arena_new(keep, (size_t)c->gate_count + 1, sizeof *dynamics);
     if (!statics || !dynamics)
@@ -311,7 +338,7 @@ static bool split_gates(const circuit *c, pattern *p, const uint8_t *fixed, aren
         int signal = circuit_signal_of_gate(c, k);
         if (fixed[signal])
             statics[p->static_gate_count++] = k;
-        else
+        else if (wanted[signal])
             dynamics[p->dynamic_gate_count++] =
                 (gate_step){g->op, offset_of(gate_or_always(c, g->a)),
                             offset_of(gate_or_always(c, g->b)), offset_of(signal)};
@@ -329,10 +356,12 @@ bool pattern_signals(const circuit *c, pattern *p, const uint8_t *fixed, arena *
     uint8_t *hot = arena_new(keep, (size_t)c->param_count + 1, 1);
     int *hot_signals = arena_new(keep, (size_t)signals + 1, sizeof(int));
     int *hot_params = arena_new(keep, (size_t)c->param_count + 1, sizeof(int));
-    if (!wanted || !hot_signal || !hot || !hot_signals || !hot_params ||
-        !split_gates(c, p, fixed, keep))
+    if (!wanted || !hot_signal || !hot || !hot_signals || !hot_params)
         return false;
     wanted_signals(c, p, wanted);
+    want_inputs(c, fixed, wanted);
+    if (!split_gates(c, p, fixed, wanted, keep))
+        return false;
     for (int s = 0; s < signals; s++) {
         hot_signal[s] = wanted[s] && fixed[s];
         if (hot_signal[s])

@@ -12,7 +12,7 @@ typedef struct triangle {
 } triangle;
 
 // All false: no memory.
-bool pattern_programs(pattern *p, const triangle *t, arena *keep);
+bool pattern_programs(pattern *p, const triangle *t, arena *keep, arena *scratch);
 bool pattern_stamps(const circuit *c, pattern *p, const triangle *t, const uint8_t *fixed,
                     arena *keep);
 bool pattern_signals(const circuit *c, pattern *p, const uint8_t *fixed, arena *keep,
