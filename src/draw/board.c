@@ -331,16 +331,20 @@ static void item_value(const board *b, const row *r, row_view *v) {
     fault_kind wire = p->wire >= 0 ? board_fault(b, p->wire) : FAULT_NONE;
     v->wire_open = wire == FAULT_OPEN;
     v->failed = wrong != FAULT_NONE;
+    // One with several feeds stands on each of their buses: here is what it takes from this one.
+    const reference_list *from = part_references(p, KEY_FROM);
+    bool shared = from && from->count > 1;
+    double amps = shared ? row_amps(b, r) : o->amps;
     if (wire != FAULT_NONE) {
         word_value(v,
                    wire == FAULT_OPEN    ? "wire open"
                    : wire == FAULT_SHORT ? "wire shorted"
                                          : "poor joint",
                    true, TONE_WARN);
-        v->amps = o->amps;
+        v->amps = amps;
     } else if (wrong != FAULT_NONE) {
         word_value(v, wrong == FAULT_OPEN ? "failed" : fault_word(wrong), true, TONE_WARN);
-        v->amps = o->amps;
+        v->amps = amps;
     } else if (o->chatters) {
         word_value(v, "chatters", true, TONE_WARN);
     } else if (p->kind == KIND_OUTLET) {
@@ -351,10 +355,10 @@ static void item_value(const board *b, const row *r, row_view *v) {
                    : o->status == ITEM_OFF ? "\xE2\x80\x93"
                                            : "off",
                    false, TONE_QUIET);
-    } else if (o->amps >= SMALLEST_AMPS || o->amps <= -SMALLEST_AMPS) {
-        number_value(b, v, o->amps);
-        if (r->last >= 0 && r->alone && o->amps < 0)
-            v->amps = o->amps;
+    } else if (amps >= SMALLEST_AMPS || amps <= -SMALLEST_AMPS) {
+        number_value(b, v, amps);
+    } else if (shared && o->works && v->at_end != POWER_DEAD) {
+        word_value(v, "0", false, TONE_QUIET);
     } else if (o->status == ITEM_UNUSED) {
         word_value(v, "off", false, TONE_QUIET);
     } else if (o->status == ITEM_OFF || v->at_end == POWER_DEAD) {

@@ -316,8 +316,9 @@ static void put_tie(layout *l, const side sides[2], int bar) {
         if (i + 1 == r->count)
             picture_wire(l->p, x, bar, end, bar, w);
         int tenths = layout_tie_tenths(l, 0) + layout_tie_tenths(l, 1);
-        const char *word = board_edge_closed(l->b, edge) ? "closed, " : "open, ";
-        const char *words[3] = {word, tenths ? words_tenths(l->memory, tenths) : "0",
+        // "closed, 24.7 A", "blown, 0 A"
+        const char *word = board_edge_closed(l->b, edge) ? "closed" : board_path_word(l->b, edge);
+        const char *words[4] = {word, ", ", tenths ? words_tenths(l->memory, tenths) : "0",
                                 "\xC2\xA0"
                                 "A"};
         label_style name = style_at(style_name(l, TONE_INK), ANCHOR_MIDDLE);
@@ -325,7 +326,7 @@ static void put_tie(layout *l, const side sides[2], int bar) {
         int lines = picture_line_count(called, each, l->m.name, false);
         picture_lines(l->p, middle, bar - 24 - lines * l->m.line, each, l->m.line, name, called);
         picture_label(l->p, middle, bar - 24, style_at(style_note(l, TONE_QUIET), ANCHOR_MIDDLE),
-                      words_join(l->memory, words, 3));
+                      words_join(l->memory, words, 4));
     }
 }
 

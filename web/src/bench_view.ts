@@ -19,7 +19,7 @@ import {
   revealSentence,
 } from "./predict.ts";
 import { busStrip } from "./bus_strip.ts";
-import { roomIn } from "./room.ts";
+import { isShorter, roomIn } from "./room.ts";
 import { isLamp, normalTable, Seat } from "./seat.ts";
 import type { Session } from "./session.ts";
 
@@ -145,14 +145,14 @@ export class BenchView {
     refresh(this.strip, this.key("strip", bars), () =>
       busStrip(session.show, now, barOf, (id) => this.diagram.showBus(id)),
     );
-    this.settle();
   }
 
   /** The lists go where the drawing leaves room for them. */
   private settle(): void {
     const { art } = this.diagram;
     const plain = art && this.zoom === 1 && !matchMedia("(pointer: coarse)").matches;
-    const room = plain ? roomIn(art) : null;
+    const found = plain ? roomIn(art) : null;
+    const room = found && art && isShorter(found, this.below, art) ? found : null;
     this.work.classList.toggle("roomy", room !== null);
     this.below.style.marginLeft = room ? `${room.x}px` : "";
     this.below.style.marginTop = room ? `${room.y}px` : "";
@@ -170,6 +170,7 @@ export class BenchView {
       return [this.lists.box];
     });
     this.lists?.update(show, now, normal);
+    this.settle();
     refresh(this.seatSlot, this.key("seat", ""), () => {
       this.seat = new Seat(show, now);
       return [this.seat.box];
@@ -242,6 +243,7 @@ export class BenchView {
     const items = new Set(Object.keys(now.equipment));
     this.draw(now, { lost: p.prediction.lost, items, toggle: (id) => this.operate(id) });
     this.fill(this.below, elseLost(this.predictHost(), p.prediction, now));
+    this.settle();
     this.fill(this.askSlot, questions(this.predictHost(), p.prediction, now));
     this.put(this.askSlot);
   }
@@ -268,6 +270,7 @@ export class BenchView {
     this.host.say(revealSentence(list));
     this.draw(now, null);
     this.fill(this.below, gapList(list));
+    this.settle();
     const again = () => {
       const { next, what } = p;
       this.leave();

@@ -15,19 +15,19 @@ function worse(now: State, normal: State, id: string, to: string): boolean {
 /** The first reason among the items that give a function. */
 export function reasonOf(show: Show, now: State, id: string): string {
   const f = show.functions[id];
-  for (const item of [...(f?.gives ?? []), ...(f?.gives_partly ?? [])]) {
+  const givers = [...(f?.gives ?? []), ...(f?.gives_partly ?? [])];
+  for (const item of givers) {
     const reason = now.equipment[item]?.reason;
     if (reason) return reason;
   }
   // A function with routes of its own: any item named in them.
-  const named = new Set((f?.kept_by ?? []).join(" ").split(/[^a-z0-9-]+/));
-  for (const [item, e] of Object.entries(now.equipment))
-    if (
-      e.reason &&
-      (named.has(item) || (f?.kept_by ?? []).some((k) => k.includes(item.replace(/-/g, " "))))
-    )
-      return e.reason;
-  return "";
+  const routes = ` ${(f?.kept_by ?? []).join(" ")} `.toLowerCase();
+  for (const [item, e] of Object.entries(now.equipment)) {
+    const names = [item.replace(/-/g, " "), show.parts[item]?.label.toLowerCase()];
+    if (e.reason && names.some((name) => name && routes.includes(` ${name} `))) return e.reason;
+  }
+  const off = givers.length && givers.every((item) => now.equipment[item]?.status === "unused");
+  return off ? "Off now, and it wouldn't come on" : "";
 }
 
 export function itemWent(now: State, normal: State, id: string): boolean {
@@ -76,7 +76,8 @@ export function reduced(show: Show, now: State, normal: State): Loss[] {
 
 function section(title: string, list: Loss[]): HTMLElement {
   const dl = el("dl");
-  for (const l of list) dl.append(el("dt", {}, l.names.join(", ")), el("dd", {}, l.reason));
+  for (const l of list)
+    dl.append(el("dt", {}, l.names.join(", ")), l.reason && el("dd", {}, l.reason));
   return el("section", { class: "list" }, el("h2", {}, title), dl);
 }
 

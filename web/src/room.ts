@@ -7,8 +7,28 @@ export interface Room {
   width: number;
 }
 
+const LETTER = 8;
+const LINE = 25;
+
+/** About how high lists become at a width: told by their letters, before they are laid out. */
+function heightOf(lists: Element, width: number): number {
+  const lines = (e: Element) => Math.ceil(((e.textContent ?? "").length * LETTER) / width);
+  const count = (what: string) => lists.querySelectorAll(what).length;
+  const texts = [...lists.querySelectorAll("dt, dd, p")];
+  const written = texts.reduce((sum, e) => sum + lines(e) * LINE + 6, 0);
+  return written + (count("li") / 2) * LINE + count("h2") * 2 * LINE;
+}
+
+/** Whether the page ends higher with the lists there than with all of them below the drawing. */
+export function isShorter(room: Room, lists: Element, art: SVGSVGElement): boolean {
+  const [, , width = 0, height = 0] = (art.getAttribute("viewBox") ?? "").split(" ").map(Number);
+  const need = heightOf(lists, room.width);
+  return room.y + need <= height + (need * room.width) / width + BIAS;
+}
+
 const NARROWEST = 320;
 const LOWEST = 170;
+const BIAS = 100; // what is lost stands better beside why it is
 const ABOVE = 40;
 const BESIDE = 40; // wires go down beside a column
 
