@@ -75,6 +75,19 @@ static void see_event(void *ctx, const run_now *now, const run_event *e) {
         once(&t->lets_go[e->part], e->at);
 }
 
+// Only what is lost for the first time.
+static bool asks_when(void *ctx, const run_event *e) {
+    const watch *w = ctx;
+    const endurance_times *t = w->times;
+    if (e->kind == RUN_FUNCTION)
+        return e->to > e->from &&
+               (t->reduced[e->part] < 0 || (e->to == FUNCTION_LOST && t->functions[e->part] < 0));
+    if (e->kind != RUN_STATUS)
+        return false;
+    return (e->to == ITEM_OFF && t->items[e->part] < 0) ||
+           ((e->to == ITEM_WEAK || e->to == ITEM_OFF) && t->weak[e->part] < 0);
+}
+
 // What worked before anything has failed.
 static void see_first(const watch *w, const run_now *now) {
     const verdict *v = now->settled->made->verdict;
@@ -251,7 +264,8 @@ endurance_flier *endurance_flier_make(const endurance_flight *f, const happening
                                       arena *m, endurance *out) {
     endurance_flier *made = arena_new(m, 1, sizeof *made);
     run_options o = options_of(f, out->lasts);
-    if (made == NULL || run_make(f->solver, f->from, &o, list, count, &made->run) != STATUS_OK)
+    if (made == NULL ||
+        run_make_coarse(f->solver, f->from, &o, list, count, &made->run) != STATUS_OK)
         return NULL;
     made->flight = *f;
     made->watch.all = out;
@@ -266,7 +280,7 @@ void endurance_flier_free(endurance_flier *f) {
 double endurance_flier_at(const endurance_flier *f) { return run_where(f->run)->at; }
 
 const job *endurance_flier_go(endurance_flier *f, const solution *solved) {
-    run_hooks hooks = {.ctx = &f->watch, .step = see_step, .event = see_event};
+    run_hooks hooks = {.ctx = &f->watch, .step = see_step, .event = see_event, .asks = asks_when};
     return run_go_on(f->run, &hooks, solved);
 }
 

@@ -11,14 +11,16 @@
 #define RESOLUTION      1.0   // seconds
 #define FINE_TOLERANCE  0.0005
 #define FINE_RESOLUTION 0.1
-// The first so many flights go on to the end of what is asked. What none of them loses isn't waited
-// for by the others, and nothing is much longer than it took the slowest of them: if one flight in
-// twenty lost it so late, all of these would miss it once in 300,000 times. A battery contactor
-// that is let go and pulled in again by a battery that has rested would else cost most of the work.
+// The first so many flights go on to the end of what is asked; the next until, of what those have
+// lost, all is lost that is lost without any source. What none of them loses isn't waited for by
+// the others, and nothing is much longer than it took the slowest of them: if one flight in twenty
+// lost it, those that go on to the end would miss it once in 600 times; if one in twenty lost it so
+// late, all of these once in 300,000 times. A battery contactor that is let go and pulled in again
+// by a battery that has rested would else cost most of the work.
 // What another flight loses all the same is then looked for in all that ended without it: they are
 // flown again, to the end.
 #define LATE 1.25
-enum { CHUNK = 125, SCOUT_CHUNKS = 2 };
+enum { CHUNK = 64, WHOLE = 2 * CHUNK, SCOUTS = 4 * CHUNK };
 
 static bool is_time(column_of of) { return of != COLUMN_CHARGE && of != COLUMN_CHARGE_NOTICED; }
 
@@ -92,6 +94,23 @@ static void start_of(const flights *f, const flight_draw *draw, worker *w) {
     w->from.charge = charge > 1 ? 1 : charge;
 }
 
+static void list_waits(const flights *f, worker *w) {
+    const endurance_times *t = &w->own.of[ENDURANCE_MIDDLE];
+    for (int i = 0; i < f->column_count; i++) {
+        const column *c = &f->columns[i];
+        bool dead = f->stage == FLIGHTS_SCOUT && f->dead[i];
+        if (f->latest[i] < 0)
+            continue;
+        w->until[w->until_count++] =
+            (endurance_wait){&flights_times_of(t, c->of)[c->index],
+                             dead ? f->question->about.lasts : LATE * f->latest[i]};
+    }
+}
+
+static bool waits(const flights *f) {
+    return f->stage == FLIGHTS_SCOUT || f->stage == FLIGHTS_FOLLOW;
+}
+
 static status worker_make(const flights *f, worker *w) {
     const endurance_question *q = &f->question->about;
     size_t parts = (size_t)f->aircraft->part_count + 1;
@@ -109,12 +128,7 @@ static status worker_make(const flights *f, worker *w) {
     w->until = arena_new(&w->memory, (size_t)f->column_count + 1, sizeof *w->until);
     if (w->list == NULL || w->until == NULL)
         return STATUS_NO_MEMORY;
-    for (int i = 0; i < f->column_count; i++)
-        if (f->latest[i] >= 0)
-            w->until[w->until_count++] =
-                (endurance_wait){&flights_times_of(&w->own.of[ENDURANCE_MIDDLE],
-                                                   f->columns[i].of)[f->columns[i].index],
-                                 LATE * f->latest[i]};
+    list_waits(f, w);
     bool fine = f->question->fine;
     status made = solver_make(f->allocator, &w->aircraft, NULL, &w->solver);
     w->one = (endurance_flight){.solver = w->solver,
@@ -227,7 +241,7 @@ static const job *next_settling(void *ctx, int lane, const solution *s) {
         w->settles_base = false;
         solver_redraw_end(w->solver, s);
         next = endurance_flier_begin(w->flier, w->draw.health, w->draw.pessimistic,
-                                     f->waits ? w->until : NULL, w->until_count);
+                                     waits(f) ? w->until : NULL, w->until_count);
     } else {
         next = endurance_flier_go(w->flier, s);
     }
@@ -282,7 +296,7 @@ static void fly_chunk(void *arg, int index) {
         good = c != NULL && crew_fly(c, first, last);
         crew_free(c);
     }
-    f->starved[first / CHUNK] = !good;
+    f->starved[first / CHUNK] |= !good;
 }
 
 // ---- in steps -----------------------------------------------------------------------------------
@@ -332,15 +346,14 @@ static void go_on(flights *f) {
     int all = f->question->flights;
     crew_free(f->crew);
     f->crew = NULL;
-    if (f->stage == FLIGHTS_SCOUT) {
+    if (f->stage == FLIGHTS_WHOLE || f->stage == FLIGHTS_SCOUT) {
         f->scouted = f->end;
         note_latest(f, 0, f->scouted, f->is_new);
-        f->waits = !f->question->fine;
-        f->stage = FLIGHTS_FOLLOW;
-        f->end = all;
+        bool whole = f->stage == FLIGHTS_WHOLE && f->dead != NULL;
+        f->stage = whole ? FLIGHTS_SCOUT : FLIGHTS_FOLLOW;
+        f->end = whole && SCOUTS < all ? SCOUTS : all;
         return;
     }
-    f->waits = false;
     f->stage = FLIGHTS_DONE;
     if (!note_latest(f, f->scouted, all, f->is_new))
         return;
@@ -376,12 +389,15 @@ static int fly_some(flights *f, int most) {
 }
 
 bool flights_step(flights_study *f, int most) {
-    int before = f->next;
-    f->next += fly_some(f, most > 0 ? most : 1);
-    if (f->stage != FLIGHTS_AGAIN)
-        f->done += f->next - before;
-    while (f->next == f->end && f->stage != FLIGHTS_DONE)
-        go_on(f);
+    for (int left = most > 0 ? most : 1; left > 0 && f->stage != FLIGHTS_DONE;) {
+        int flown = fly_some(f, left);
+        f->next += flown;
+        left -= flown;
+        if (f->stage != FLIGHTS_AGAIN)
+            f->done += flown;
+        while (f->next == f->end && f->stage != FLIGHTS_DONE)
+            go_on(f);
+    }
     return f->stage != FLIGHTS_DONE;
 }
 
@@ -424,9 +440,16 @@ status flights_begin(allocator memory, const aircraft *a, const flights_question
     for (int k = 0; k < f->column_count; k++)
         f->latest[k] = -1.0;
     list_all(f);
-    f->end = SCOUT_CHUNKS * CHUNK < q->flights ? SCOUT_CHUNKS * CHUNK : q->flights;
-    *made = f;
-    return STATUS_OK;
+    status dead = q->fine ? STATUS_OK : flights_find_dead(f, &f->scratch);
+    int whole = f->dead != NULL ? WHOLE : SCOUTS;
+    f->end = whole < q->flights && !q->fine ? whole : q->flights;
+    if (dead == STATUS_OK) {
+        *made = f;
+        return STATUS_OK;
+    }
+    scratch = f->scratch;
+    arena_free(&scratch);
+    return dead;
 }
 
 status flights_finish(flights_study *f) {

@@ -31,7 +31,7 @@ typedef struct flights_question {
 typedef struct flights_study flights_study;
 status flights_begin(allocator memory, const aircraft *a, const flights_question *q, arena *keep,
                      endurance *found, flights_study **made);
-// Flies so many more, or a few less; spread, whole lots of 125. False: all are flown.
+// Flies so many more, or a few less; spread, whole lots of 64. False: all are flown.
 bool flights_step(flights_study *f, int most);
 // Of those that are asked for. Some may be flown again after that.
 int flights_flown(const flights_study *f);

@@ -5,9 +5,11 @@
 #include "study/flights.h"
 #include "study/unknowns.h"
 
-// Some fly to the end; many follow, which don't wait for what those have lost late or never; and
-// some again, to the end, that may have missed what another one of them has lost.
+// Some fly to the end; some until all is lost that goes with the last source; many follow, which
+// don't wait for what those have lost late or never; and some again, to the end, that may have
+// missed what another one of them has lost.
 typedef enum flights_stage {
+    FLIGHTS_WHOLE,
     FLIGHTS_SCOUT,
     FLIGHTS_FOLLOW,
     FLIGHTS_AGAIN,
@@ -44,12 +46,12 @@ typedef struct flights_study {
     unknowns unknowns;
     const column *columns;
     int column_count;
-    float *kept;     // flights x column_count
-    float *lasts;    // per flight: until the first of what must stay goes
-    double *latest;  // per column: seconds until the last scout lost it; < 0: none has
-    int *list;       // flights that are being flown, in chunks
+    float *kept;       // flights x column_count
+    float *lasts;      // per flight: until the first of what must stay goes
+    double *latest;    // per column: seconds until the last scout lost it; < 0: none has
+    const bool *dead;  // per column: lost without any source; NULL: nobody knows
+    int *list;         // flights that are being flown, in chunks
     int listed;
-    bool waits;  // each for what is late at most, not for the end
     flights_stage stage;
     int next, end;  // of the list: in this stage
     int scouted, done;
@@ -63,6 +65,7 @@ typedef struct flights_study {
 
 double *flights_times_of(const endurance_times *t, column_of of);
 double flights_uniform(const flights *f, int flight, int quantity);
+status flights_find_dead(flights *f, arena *m);     // in their memory
 status flights_gather(const flights *f, arena *m);  // of what has been flown, into f->found
 
 #endif

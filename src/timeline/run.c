@@ -92,6 +92,9 @@ static bool arrays_make(run *r, const state *from) {
     marks_make(r);
     r->trip_laws = arena_new(m, breakers, sizeof *r->trip_laws);
     r->tripped = arena_new(m, breakers, 1);
+    r->warm = arena_new(m, breakers, sizeof *r->warm);
+    for (; r->warm != NULL && r->warm_count < circuit_of(r)->breaker_count; r->warm_count++)
+        r->warm[r->warm_count] = r->warm_count;
     r->ramp = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ramp);
     r->ahead = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ahead);
     r->lit = arena_new(m, (size_t)r->solver->made->verdict->rule_count + 1, 1);
@@ -124,9 +127,6 @@ static bool arrays_make(run *r, const state *from) {
         return false;
     r->before = solution_carve(circuit_of(r), before);
     r->over = solution_carve(circuit_of(r), over);
-    r->talks = arena_new(m, (size_t)r->transmitter_count + 1, sizeof *r->talks);
-    if (r->options.coarse && (m->failed || !run_make_talks(r) || !run_make_between(r)))
-        return false;
     if (m->failed)
         return false;
     r->transmitting = solution_carve(circuit_of(r), transmitting);
@@ -212,6 +212,8 @@ void run_again(run *r, const state *from, double health, bool pessimistic) {
     r->steps = r->solves = 0;
     r->started = r->ended = false;
     r->stage = COARSE_BEGINS;
+    r->turns = r->talk_relieved = false;
+    run_freeze(r);
     pose_first(r, from);
 }
 
@@ -450,8 +452,8 @@ double run_room(const run *r) {
     return left;
 }
 
-double run_shorter_step(run *r, double seconds, double error) {
-    double share = 0.9 * sqrt(r->options.tolerance / error);
+double run_shorter_step(run *r, double seconds, double error, double tolerated) {
+    double share = 0.9 * sqrt(tolerated / error);
     seconds *= share < 0.2 ? 0.2 : share > 0.9 ? 0.9 : share;
     r->shortened = true;
     r->length = seconds > SHORTEST_STEP ? seconds : SHORTEST_STEP;
@@ -459,8 +461,8 @@ double run_shorter_step(run *r, double seconds, double error) {
 }
 
 // After a step of `seconds` with that error.
-void run_next_length(run *r, double seconds, double error) {
-    double longer = error > 0 ? 0.9 * sqrt(r->options.tolerance / error) : 3.0;
+void run_next_length(run *r, double seconds, double error, double tolerated) {
+    double longer = error > 0 ? 0.9 * sqrt(tolerated / error) : 3.0;
     double most = r->shortened ? 1.0 : 3.0;
     longer = longer < 0.2 ? 0.2 : longer > most ? most : longer;
     r->shortened = false;
@@ -480,14 +482,14 @@ static bool step(run *r) {
         if (r->trial_differs && !over)
             h = run_shorten_to_event(r, h);
         else if (error > r->options.tolerance && h > SHORTEST_STEP && !over)
-            h = run_shorter_step(r, h, error);
+            h = run_shorter_step(r, h, error, r->options.tolerance);
         else
             break;
         error = run_try(r, h);
     }
     bool differs = r->trial_differs;
     run_accept(r, h);
-    run_next_length(r, h, differs ? 0.0 : error);
+    run_next_length(r, h, differs ? 0.0 : error, r->options.tolerance);
     return differs;
 }
 

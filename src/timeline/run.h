@@ -115,6 +115,9 @@ typedef struct run_hooks {
     void *ctx;
     bool (*step)(void *ctx, const run_now *now);
     void (*event)(void *ctx, const run_now *now, const run_event *e);
+    // Of a coarse run: whether it matters when in a step this change of a status or a function has
+    // come. What doesn't is told at the end of the step. NULL: always.
+    bool (*asks)(void *ctx, const run_event *e);
 } run_hooks;
 
 typedef struct run run;
@@ -140,6 +143,9 @@ void run_dip(run *r, const run_hooks *hooks, const int *parts, int count);
 bool run_has_volts(const struct item_rule *rule, const struct solution *s, double more);
 // Whether an item waits for its `restarts-in` to be over.
 bool run_restarts(const run *r, int part);
+// The same of a coarse run.
+status run_make_coarse(solver *s, const state *from, const run_options *o, const happening *list,
+                       int count, run **made);
 // A coarse run, settling by settling: what follows from the last job's solution (NULL: at first),
 // up to the next job, valid until the next call; NULL: it has ended. Only devices make events of
 // their own, each in a step of at most `resolution`; when a status or a function changes is found

@@ -8,7 +8,7 @@
 
 enum { SEARCHES_MOST = 20 };
 #define JUST_AFTER 1e-7  // of the way: where the threshold is passed for certain
-#define CLOSE      1e-5  // of the way
+#define CLOSE      1e-3  // of the way
 #define LEAST_WAY  1e-6  // volts
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
@@ -87,6 +87,22 @@ double run_passed_at(const run *r, double share) {
     return r->at - w.seconds * (1.0 - time_share(r, &w, share));
 }
 
+double run_time_of_way(const run *r, double share) {
+    way w = way_of(r, &r->now, &r->trial);
+    return w.seconds * time_share(r, &w, share);
+}
+
+double run_way_at(const run *r, double seconds) {
+    way w = way_of(r, &r->now, &r->trial);
+    double share = seconds / w.seconds, way = w.battery < 0 ? share : share_of_way(r, &w, share);
+    return way < 0 ? 0.0 : way > 1 ? 1.0 : way;
+}
+
+double run_volts_rate(const run *r) {
+    way w = way_of(r, &r->now, &r->trial);
+    return w.battery < 0 ? 0.0 : (w.last - w.first) / w.seconds;
+}
+
 // Of the way, just after which the threshold is passed.
 static double crossing(const run *r, const threshold *t) {
     const double *now = r->now.view.solution.volts, *trial = r->trial.view.solution.volts;
@@ -141,12 +157,13 @@ static void tell_change(run *r, const run_hooks *h, int mark, uint8_t to) {
         h->event(h->ctx, &r->told, &e);
 }
 
-static void tell_moment(run *r, const run_hooks *h, const way *w, int k) {
+// With what slot `slot` of the block has found.
+static void tell_moment(run *r, const run_hooks *h, const way *w, int k, int slot) {
     const verdict *v = r->solver->made->verdict;
     double share = time_share(r, w, r->between.shares[k]);
     int mark = r->first_status_mark;
-    r->items = verdict_block_items(r->block, k);
-    r->functions = verdict_block_functions(r->block, k);
+    r->items = verdict_block_items(r->block, slot);
+    r->functions = verdict_block_functions(r->block, slot);
     r->told.at = r->at + share * w->seconds;
     r->told.items = r->items;
     r->told.functions = r->functions;
@@ -159,25 +176,64 @@ static void tell_moment(run *r, const run_hooks *h, const way *w, int k) {
         tell_change(r, h, mark + i, r->functions[i]);
 }
 
-void run_tell_crossings(run *r, const run_hooks *h) {
-    way w = way_of(r, &r->now, &r->trial);
-    between *b = &r->between;
-    b->count = 0;
-    for (int i = 0; i < r->threshold_count; i++) {
-        const threshold *t = &r->thresholds[i];
-        if (run_passed(t, r->trial.view.solution.volts) != t->holds)
-            put_share(b, crossing(r, t));
+// Whether somebody asks when what has its volts there has gone: of a threshold that is passed
+// downwards.
+static bool asks_of_items(const run *r, const run_hooks *h, const threshold *t) {
+    const verdict *v = r->solver->made->verdict;
+    bool found = false;
+    for (int i = 0; i < v->rule_count && t->holds; i++) {
+        run_event e = {0.0, RUN_STATUS, v->rules[i].part, ITEM_ON, ITEM_OFF};
+        if (v->rules[i].inner != t->a || v->rules[i].to != t->b)
+            continue;
+        found = true;
+        if (h->asks(h->ctx, &e))
+            return true;
     }
-    if (b->count == 0)
-        return;
+    return t->holds && !found;
+}
+
+static bool asks_of_functions(const run *r, const run_hooks *h) {
+    int first = r->first_watch_mark - r->solver->aircraft->function_count;
+    for (int i = first; i < r->first_watch_mark; i++) {
+        run_event e = {0.0, RUN_FUNCTION, r->owners[i].part, r->seen[i], r->trial.marks[i]};
+        if (e.from != e.to && h->asks(h->ctx, &e))
+            return true;
+    }
+    return false;
+}
+
+// The end of the step and, if `moments`, what lies between; answers the end's slot. What is so just
+// after the last crossing is so at the end.
+static int judge(run *r, bool moments) {
+    between *b = &r->between;
     run_open_block(r);
-    for (int k = 0; k < b->count; k++) {
+    for (int k = 0; moments && k < b->count - 1; k++) {
         put_solution(r, k);
         verdict_block_add(r->block, &r->trial.job, &b->solutions[k]);
     }
     int end = verdict_block_add(r->block, &r->trial.job, &r->trial.view.solution);
     verdict_block_judge(r->block);
-    for (int k = 0; k < b->count; k++)
-        tell_moment(r, h, &w, k);
+    return end;
+}
+
+void run_tell_crossings(run *r, const run_hooks *h) {
+    way w = way_of(r, &r->now, &r->trial);
+    between *b = &r->between;
+    bool moments = h->asks == NULL;
+    b->count = 0;
+    for (int i = 0; i < r->threshold_count; i++) {
+        const threshold *t = &r->thresholds[i];
+        if (run_passed(t, r->trial.view.solution.volts) == t->holds)
+            continue;
+        put_share(b, crossing(r, t));
+        moments = moments || asks_of_items(r, h, t);
+    }
+    if (b->count == 0)
+        return;
+    int end = judge(r, moments);
     run_take_verdict(r, &r->trial, r->trial.marks, end);
+    if (!moments && asks_of_functions(r, h))
+        end = judge(r, moments = true);
+    for (int k = 0; moments && k < b->count; k++)
+        tell_moment(r, h, &w, k, k < b->count - 1 ? k : end);
 }

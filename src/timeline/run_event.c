@@ -129,7 +129,7 @@ static double reaches_next(const run *r, const run_point *const p[3], const comp
 // The verdict's thresholds, too, where a change of status ends a step.
 static double next_status(const run *r, const run_point *const p[3]) {
     double at = NEVER;
-    for (int i = 0; i < r->threshold_count && !r->options.coarse; i++) {
+    for (int i = 0; i < r->threshold_count; i++) {
         const threshold *t = &r->thresholds[i];
         const comparator volts = {.sign = 1.0, .a = t->a, .b = t->b};
         at = earlier(at, reaches_next(r, p, &volts, t->limit, t->holds));
@@ -206,7 +206,7 @@ double run_step_to_event(run *r, double seconds) {
     double doubt = DOUBT, at = expected_next(r);
     if (at == NEVER) {
         doubt = DOUBT_CHARGE;
-        at = run_foresee(r, seconds);
+        at = run_foresee(r, seconds, 0.0);
     }
     if (at > seconds || r->foreseen >= AIMS_MOST) {
         r->foreseen = 0;

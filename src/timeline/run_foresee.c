@@ -7,6 +7,7 @@
 #define NEVER 1e300
 #define DEEP  0.08  // of its EMF: no step makes more of a fall of it, as far as is known before
 #define CLOSE 0.02  // of the gap
+#define DEAD  1e-3  // volts: no battery moves what has no more
 enum { SEARCHES_MOST = 8 };
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
@@ -55,7 +56,8 @@ static double least_gap(const run *r, double way) {
         const power_load *d = &c->powers[i];
         double volts = fabs(now->volts[d->a] - now->volts[d->b]);
         double left = way * ((now->dropped[i] ? d->restart : d->dropout) - volts);
-        if ((now->dropped[i] != 0) == (way > 0) && left > 0 && signal_at(s, d->gate))
+        if ((now->dropped[i] != 0) == (way > 0) && left > 0 && volts > DEAD &&
+            signal_at(s, d->gate))
             gap = smaller(gap, left);
     }
     for (int i = 0; i < c->comparator_count; i++) {
@@ -65,7 +67,7 @@ static double least_gap(const run *r, double way) {
             continue;
         double volts = d->sign * (now->volts[d->a] - now->volts[d->b]);
         double left = rises ? d->set - volts : volts - d->reset;
-        if (left > 0)
+        if (left > 0 && fabs(volts) > DEAD)
             gap = smaller(gap, left);
     }
     return gap;
@@ -92,12 +94,13 @@ static double moved(const run *r, int battery, double seconds) {
     return then.emf - now->emf - later * then.ohms + amps * now->ohms;
 }
 
-double run_foresee(const run *r, double seconds) {
+double run_foresee(const run *r, double seconds, double past) {
     int battery = leading_battery(r);
     if (battery < 0)
         return NEVER;
     double far = moved(r, battery, seconds), way = far > 0 ? 1.0 : -1.0;
-    double gap = least_gap(r, way), low = 0.0, high = seconds, at_low = 0.0, at_high = way * far;
+    double gap = least_gap(r, way) + past, low = 0.0, high = seconds, at_low = 0.0,
+           at_high = way * far;
     if (at_high <= gap)
         return NEVER;
     for (int i = 0; i < SEARCHES_MOST; i++) {

@@ -96,7 +96,9 @@ bool run_would_wake(const run *r) {
     return false;
 }
 
-// What has the volts already has tried in vain.
+// A load that has dropped out has the volts there at which it comes back, and hadn't. At the end of
+// a long step its current would have grown all along, and it dropped out again; just beyond the
+// moment at which it comes back, it stays on. What has the volts already has tried in vain.
 static bool trial_wakes(const run *r) {
     for (int i = 0; i < circuit_of(r)->power_count; i++)
         if (wakes(r, &r->trial.view.solution, i) && !wakes(r, &r->now.view.solution, i))
@@ -116,7 +118,7 @@ void run_compare(run *r) {
     bool whole = r->judged != JUDGED_NOW || r->options.watch_count > 0 || (r->ignores && !same);
     if (whole) {
         run_judge(r, trial, trial->marks);
-        r->trial_differs = run_differs(r);
+        r->trial_differs = trial_wakes(r) || run_marks_differ(r);
         return;
     }
     size_t judged = (size_t)r->first_transmit_mark, rest = (size_t)r->mark_count - judged;
@@ -125,9 +127,7 @@ void run_compare(run *r) {
     memcpy(trial->marks + devices, now->marks + devices, judged - devices);
 }
 
-bool run_differs(const run *r) {
-    if (trial_wakes(r))
-        return true;
+bool run_marks_differ(const run *r) {
     if (!r->ignores)
         return memcmp(r->now.marks, r->trial.marks, (size_t)r->mark_count) != 0;
     for (int i = 0; i < r->mark_count; i++)

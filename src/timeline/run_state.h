@@ -38,8 +38,8 @@ typedef struct run_timer {
 // transmitting itself.
 typedef struct run_talk {
     double *before, *left;  // volts without it; above what is needed, with it
-    double *falls, at;      // what is left falls by, volts a second; when it was settled
     int stamp;              // of what was bound then
+    bool relieved;          // others had gone off meanwhile
     bool known, speaks;     // speaks: somebody does, in this phase
 } run_talk;
 
@@ -100,6 +100,7 @@ typedef enum coarse_stage {
     COARSE_BEGINS,
     COARSE_CHANGES,
     COARSE_TRIES,
+    COARSE_TURNS,
     COARSE_TALKS
 } coarse_stage;
 
@@ -110,6 +111,13 @@ typedef struct between {
     double shares[VERDICT_SLOTS];  // of the way
     int count;
 } between;
+
+// The circuit, all its devices held as they are.
+typedef struct run_frozen {
+    circuit circuit;
+    power_load *powers;
+    comparator *comparators;
+} run_frozen;
 
 enum { CROSSINGS_MOST = VERDICT_SLOTS - 1 };
 
@@ -129,7 +137,8 @@ struct run {
     int timer_count;
     run_cycle *cycles;
     int cycle_count;
-    trip_law *trip_laws;  // breaker_count
+    trip_law *trip_laws;    // breaker_count
+    int *warm, warm_count;  // breakers whose heat is followed: in a run that isn't coarse, all
     uint8_t *tripped;
     mark_owner *owners;
     int mark_count, first_trip_mark, first_drop_mark, first_status_mark, first_watch_mark;
@@ -183,10 +192,14 @@ struct run {
     run_talk *talks;  // transmitter_count
     job talk_job;
     int talker;
-    bool talk_begun;    // what is mute from the beginning isn't told
-    bool talk_differs;  // a device is otherwise than at the last end
+    bool talk_begun;     // what is mute from the beginning isn't told
+    double volts_rate;   // in the last step without a change
+    bool turns;          // a device changes at the end that the step under way has come to
+    bool talk_relieved;  // a load has gone, at the last end
+    bool talk_differs;   // a device is otherwise than at the last end
     int first_told;
     between between;
+    run_frozen frozen;
 };
 
 // run.c, for run_coarse.c
@@ -200,14 +213,25 @@ void run_after_event(run *r);           // a device has changed, or what is aske
 // Those that are due change what is asked; true if any.
 bool run_take_happenings(run *r);
 double run_room(const run *r);
-double run_shorter_step(run *r, double seconds, double error);  // the length from here on
-void run_next_length(run *r, double seconds, double error);
+// The length from here on.
+double run_shorter_step(run *r, double seconds, double error, double tolerated);
+void run_next_length(run *r, double seconds, double error, double tolerated);
 
 // run_crossings.c: tells what the verdict's thresholds make of the way to the trial; judges that.
 bool run_make_between(run *r);
 void run_tell_crossings(run *r, const run_hooks *h);
 // When the volts had gone that share of the way of the step that was accepted last.
 double run_passed_at(const run *r, double share);
+// Of the step under way: seconds until that share of the way is behind, and the other way round.
+double run_time_of_way(const run *r, double share);
+double run_way_at(const run *r, double seconds);
+double run_volts_rate(const run *r);  // volts a second, of the battery whose volts change most
+
+// run_frozen.c: a coarse run's trials are settled with r->frozen.circuit
+bool run_make_frozen(run *r);
+void run_freeze(run *r);  // as the circuit's figures are now
+// Cuts the step under way where the first device gets to its threshold; false: none does.
+bool run_cut_trial(run *r);
 
 // run_timers.c
 void run_find_timers(run *r);
@@ -247,7 +271,8 @@ double run_try(run *r, double seconds);
 // The same in two; trial_differs by its devices alone.
 void run_aim(run *r, double seconds);
 double run_land(run *r, double seconds);
-void run_accept(run *r, double seconds);                        // trial becomes now
+void run_land_there(run *r, double seconds);  // with the amps that stand in the trial
+void run_accept(run *r, double seconds);      // trial becomes now
 double run_ratio(const run *r, const run_end *e, int breaker);  // amps over rating
 
 // run_marks.c
@@ -256,11 +281,8 @@ void run_name_marks(run *r);
 void run_mark(run *r, run_end *e);          // fills e->marks, with a new verdict if that is needed
 void run_mark_devices(run *r, run_end *e);  // those that need no verdict
 void run_compare(run *r);                   // the trial with now: sets trial_differs
-// Trial's marks from now's; or a load that has dropped out has the volts there at which it comes
-// back, and hadn't. At the end of a long step its current would have grown all along, and it
-// dropped out again; just beyond the moment at which it comes back, it stays on.
-bool run_differs(const run *r);
-bool run_would_wake(const run *r);                // such a load there is now
+bool run_marks_differ(const run *r);        // the trial's from now's
+bool run_would_wake(const run *r);          // such a load there is now
 void run_tell_marks(run *r, const run_hooks *h);  // events between r->seen and now
 void run_tell(run *r, const run_hooks *h, run_event e);
 void run_forget_chatter(run *r);
@@ -280,7 +302,7 @@ job run_job_transmitting(run *r, run_end *e, int which);
 // run_talk.c: the same for a coarse run, settling by settling
 bool run_make_talks(run *r);
 void run_forget_talks(run *r);
-void run_talk_gone(run *r, const run_hooks *h, int which);
+void run_talk_pass(run *r, const run_hooks *h, int which, bool breaks_down);
 bool run_talk_is_due(run *r, int which);
 const job *run_talk_job(run *r, int which);
 void run_talk_look(run *r, const run_hooks *h, int which);  // its solution in r->transmitting
@@ -288,7 +310,7 @@ void run_talk_end(run *r);                                  // of all that one e
 
 // run_foresee.c: when the first device or status gets to its threshold, if currents go on as in
 // the last step; 1e300: not in so many seconds, or nobody knows.
-double run_foresee(const run *r, double seconds);
+double run_foresee(const run *r, double seconds, double past);
 // Of a step of `seconds` what doesn't end far down in the knee of a battery, where everything has
 // dropped out and nothing can be learned.
 double run_above_knee(const run *r, double seconds);

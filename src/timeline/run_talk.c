@@ -8,21 +8,25 @@
 
 // Nothing is settled while what is left is more than this many times what the volts have fallen by
 // since the last time: they fall by less while somebody transmits (choice: a battery that is nearly
-// empty is left a resistance of several times the usual).
-#define FALLS_BY 3.0
-#define ALWAYS   0.1      // volts
-#define TOO_FEW  (-0.01)  // volts that something lacks that has dropped out, at least
-#define STEEPER  1.2  // and so much more than the volts without have fallen by since it had them
+// empty is left a resistance of several times the usual). Nor before they have fallen at all: until
+// then a radio takes from them what it took the last time.
+#define FALLS_BY     3.0
+#define ALWAYS       0.1      // volts
+#define FALLEN       0.03     // volts
+#define FALLEN_SHARE 0.25     // of what was left
+#define TOO_FEW      (-0.01)  // volts that something lacks that has dropped out, at least
 
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
 static const verdict *verdict_of(const run *r) { return r->solver->made->verdict; }
 
 bool run_make_talks(run *r) {
     size_t rules = (size_t)verdict_of(r)->rule_count + 1;
+    r->talks = arena_new(&r->memory, (size_t)r->transmitter_count + 1, sizeof *r->talks);
+    if (r->talks == NULL)
+        return false;
     for (int i = 0; i < r->transmitter_count; i++) {
         r->talks[i].before = arena_new(&r->memory, rules, sizeof(double));
         r->talks[i].left = arena_new(&r->memory, rules, sizeof(double));
-        r->talks[i].falls = arena_new(&r->memory, rules, sizeof(double));
     }
     return !r->memory.failed;
 }
@@ -82,13 +86,14 @@ bool run_talk_is_due(run *r, int which) {
         t->known = false;
         return false;
     }
-    if (t->stamp != r->bound_stamp || r->talk_differs)
+    if (t->stamp != r->bound_stamp || r->talk_differs || (t->relieved && r->talk_relieved))
         t->known = false;
     for (int k = 0; k <= verdict_of(r)->rule_count; k++) {
         if (!is_looked_at(r, which, k))
             continue;
         double fallen = t->before[k] - volts_at(rule_at(r, which, k), e->view.solution.volts);
-        if (!t->known || t->left[k] < FALLS_BY * fallen + ALWAYS)
+        bool near = t->left[k] < FALLS_BY * fallen + ALWAYS;
+        if (!t->known || (near && fallen > FALLEN && fallen > FALLEN_SHARE * t->left[k]))
             return true;
     }
     return false;
@@ -111,7 +116,7 @@ static double crosses(const run_talk *t, const item_rule *rule, int k, double le
 
 // What an item lacks that has dropped out: its own volts are higher now than they were.
 static double lacks(const run_talk *t, const item_rule *rule, int k, const double *now) {
-    double left = t->known ? t->left[k] - STEEPER * (t->before[k] - volts_at(rule, now)) : TOO_FEW;
+    double left = t->known ? t->left[k] - (t->before[k] - volts_at(rule, now)) : TOO_FEW;
     return left < TOO_FEW ? left : TOO_FEW;
 }
 
@@ -128,19 +133,24 @@ static void tell(run *r, const run_hooks *h, int which, int k, double at) {
         h->event(h->ctx, &r->told, &e);
 }
 
-// What has gone in the last step, for whatever reason: whether too little had been left by then,
-// had what was left gone on falling as it did.
-void run_talk_gone(run *r, const run_hooks *h, int which) {
+// What has too little left while the radio takes from it what it took the last time. Where all
+// breaks down in a step, volts are taken to have gone on falling until then as in the step before.
+void run_talk_pass(run *r, const run_hooks *h, int which, bool breaks_down) {
     const run_talk *t = &r->talks[which];
     const solution *now = &r->now.view.solution, *last = &r->trial.view.solution;
-    for (int k = 0; k < verdict_of(r)->rule_count && t->stamp == r->bound_stamp; k++) {
+    int rules = verdict_of(r)->rule_count;
+    for (int k = 0; k <= rules && t->known && t->stamp == r->bound_stamp; k++) {
         const item_rule *rule = rule_at(r, which, k);
-        if (!t->known || !is_looked_at(r, which, k) || !run_has_volts(rule, last, 0.0) ||
-            run_has_volts(rule, now, 0.0))
+        if (!is_looked_at(r, which, k) || !run_has_volts(rule, last, 0.0))
             continue;
-        double fallen = t->falls[k] * (r->at - t->at);
-        if (fallen > t->left[k])
-            tell(r, h, which, k, t->at + t->left[k] / t->falls[k]);
+        double first = volts_at(rule, last->volts), then = volts_at(rule, now->volts);
+        if (breaks_down)
+            then = first + r->volts_rate * r->last_step;
+        double least = t->before[k] - t->left[k];
+        if (then >= least || then >= first)
+            continue;
+        double share = first > least ? (first - least) / (first - then) : 0.0;
+        tell(r, h, which, k, breaks_down ? r->at : run_passed_at(r, share));
     }
 }
 
@@ -152,7 +162,8 @@ void run_talk_look(run *r, const run_hooks *h, int which) {
         if (!is_looked_at(r, which, k))
             continue;
         double left = volts_at(rule, r->transmitting.volts) - needs_volts(r, which, k);
-        bool has = run_has_volts(rule, &r->now.view.solution, 0.0);
+        bool has =
+            run_has_volts(rule, r->turns ? &r->trial.view.solution : &r->now.view.solution, 0.0);
         if (rule->power >= 0 && r->transmitting.dropped[rule->power])
             left = lacks(t, rule, k, now);
         if (left < 0 && has) {
@@ -160,14 +171,17 @@ void run_talk_look(run *r, const run_hooks *h, int which) {
                 t->known ? crosses(t, rule, k, left, r->trial.view.solution.volts, now) : 1.0;
             tell(r, h, which, k, share < 1.0 ? run_passed_at(r, share) : r->at);
         }
-        bool fell = t->known && r->at > t->at && left < t->left[k];
-        t->falls[k] = fell ? (t->left[k] - left) / (r->at - t->at) : 0.0;
         t->before[k] = volts_at(rule, now);
         t->left[k] = left;
     }
     t->known = true;
-    t->at = r->at;
+    t->relieved = false;
+    for (int i = 0; i < circuit_of(r)->power_count; i++)
+        t->relieved |= r->transmitting.dropped[i] && !r->now.view.solution.dropped[i];
     t->stamp = r->bound_stamp;
 }
 
-void run_talk_end(run *r) { r->talk_begun = true; }
+void run_talk_end(run *r) {
+    r->talk_begun = true;
+    r->talk_relieved = false;
+}

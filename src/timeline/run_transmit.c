@@ -77,6 +77,7 @@ static void patch_batteries(const run *r, run_end *e, job *j) {
 
 job run_job_transmitting(run *r, run_end *e, int which) {
     job j = e->job;
+    j.figures = circuit_of(r);
     patch_batteries(r, e, &j);
     // All of them, always: the next settling goes by this list to undo it.
     for (int i = 0; i < r->transmitter_count; i++) {

@@ -99,8 +99,8 @@ double run_ratio(const run *r, const run_end *e, int breaker) {
 }
 
 static void rate(const run *r, run_end *e) {
-    for (int i = 0; i < circuit_of(r)->breaker_count && !e->rated; i++)
-        e->ratio[i] = run_ratio(r, e, i);
+    for (int k = 0; k < r->warm_count && !e->rated; k++)
+        e->ratio[r->warm[k]] = run_ratio(r, e, r->warm[k]);
     e->rated = true;
 }
 
@@ -109,7 +109,9 @@ static void heat_up(run *r, double seconds) {
     rate(r, &r->trial);
     const trip_law *law = NULL;
     double left = 1.0;
-    for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
+    memcpy(r->trial.heat, r->now.heat, (size_t)circuit_of(r)->breaker_count * sizeof(double));
+    for (int k = 0; k < r->warm_count; k++) {
+        int i = r->warm[k];
         double first = r->now.ratio[i], last = r->trial.ratio[i];
         double mean = 0.5 * (first * first + last * last);
         if (law == NULL || law->seconds != r->trip_laws[i].seconds) {
@@ -186,6 +188,8 @@ void run_aim(run *r, double seconds) {
                                       r->ahead[i].amps, seconds);
     }
     pose(r, to, &from->view.solution);
+    if (r->options.coarse)
+        to->job.figures = &r->frozen.circuit;
 }
 
 // The charge that a straight line missed counts too: where volts hardly hang on charge they don't
@@ -219,12 +223,22 @@ static double land(run *r, double seconds) {
     return error;
 }
 
+void run_land_there(run *r, double seconds) {
+    for (int i = 0; i < r->battery_count; i++) {
+        r->trial.charge[i] = battery_after(&r->batteries[i].model, r->now.charge[i], r->now.amps[i],
+                                           r->trial.amps[i], seconds);
+        r->trial.law[i] = law_of(r, &r->trial, i);
+    }
+    heat_up(r, seconds);
+    run_mark_devices(r, &r->trial);
+}
+
 double run_land(run *r, double seconds) {
     size_t devices = (size_t)r->first_status_mark, rest = (size_t)r->mark_count - devices;
     take(r, &r->trial);
     double error = land(r, seconds);
     memcpy(r->trial.marks + devices, r->now.marks + devices, rest);
-    r->trial_differs = run_differs(r);
+    r->trial_differs = run_marks_differ(r);
     return error;
 }
 

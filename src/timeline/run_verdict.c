@@ -103,13 +103,16 @@ void run_take_verdict(run *r, run_end *e, uint8_t *marks, int slot) {
     const verdict *v = verdict_of(r);
     settled_state *s = &e->view.settled;
     uint8_t *m = marks + r->first_status_mark;
-    solution_signals(circuit_of(r), &s->job, s->solution, s->signals);
+    size_t devices = (size_t)r->first_status_mark;
+    // Signals hang on devices alone.
+    if (r->judged == JUDGED_NEITHER || memcmp(r->devices, marks, devices) != 0)
+        solution_signals(circuit_of(r), &s->job, s->solution, s->signals);
     r->read = false;
     r->judged = e == &r->now ? JUDGED_NOW : JUDGED_TRIAL;
     r->items = verdict_block_items(r->block, slot);
     r->functions = verdict_block_functions(r->block, slot);
     rest_on(r, s);
-    memcpy(r->devices, marks, (size_t)r->first_status_mark);
+    memcpy(r->devices, marks, devices);
     for (int i = 0; i < v->rule_count; i++) {
         *m++ = r->items[i].status;
         *m++ = r->lit[i] = lit(r, s, &v->rules[i]) ? 1 : 0;

@@ -152,7 +152,7 @@ static double run_volts(small_aircraft *s, double *setting, double lasts, sample
     run_options o = USUAL;
     o.lasts = lasts;
     run *r = run_of(s->solver, 0, NULL, 0, o, setting);
-    while (run_advance(r, &(run_hooks){out, sample, sample_event}, 100)) {
+    while (run_advance(r, &(run_hooks){.ctx = out, .step = sample, .event = sample_event}, 100)) {
     }
     run_free(r);
     return out->volts;
@@ -220,7 +220,7 @@ static void breaker_trips_in_time(void **x) {
     run_options o = USUAL;
     o.lasts = 400;
     run *r = run_of(s.solver, 0, list, 2, o, setting);
-    while (run_advance(r, &(run_hooks){&log, count_step, keep_event}, 10)) {
+    while (run_advance(r, &(run_hooks){.ctx = &log, .step = count_step, .event = keep_event}, 10)) {
     }
     trip_law law = trip_law_of(KIND_BREAKER);
     double warm = trip_seconds(&law, trip_steady(0.8), 2.0);
@@ -328,7 +328,8 @@ static void flights_balance(void **x) {
             before = 0;
             for (int k = 0; k < run_where(r)->battery_count; k++)
                 before += 0.9 * run_where(r)->batteries[k].model.wells.full;
-            while (run_advance(r, &(run_hooks){to, balance_step, balance_event}, 1)) {
+            while (run_advance(
+                r, &(run_hooks){.ctx = to, .step = balance_step, .event = balance_event}, 1)) {
             }
             if (turn)
                 printf("%s: %d events, %d steps, %d settlings, %.2f ms\n", fleet_names[i],
