@@ -2,7 +2,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/number.h"
 #include "base/text.h"
 
 static const char hex_digits[] = "0123456789abcdef";
@@ -62,13 +61,5 @@ void json_number(text *t, double value) {
         text_put(t, "null");
         return;
     }
-    char out[NUMBER_ROOM];
-    int length = number_write_digits(out, value, 12);
-    if (memchr(out, '.', (size_t)length)) {
-        while (out[length - 1] == '0')
-            length--;
-        if (out[length - 1] == '.')
-            length--;
-    }
-    text_put_n(t, out, (size_t)length);
+    text_short(t, value, 12);
 }

@@ -380,3 +380,11 @@ int number_read(const char *s, size_t length, double *value) {
     *value = negative && whole_number ? -magnitude : magnitude;
     return (int)i;
 }
+
+int number_cut_zeros(const char *out, int length) {
+    if (memchr(out, '.', (size_t)length) == NULL)
+        return length;
+    while (out[length - 1] == '0')
+        length--;
+    return out[length - 1] == '.' ? length - 1 : length;
+}

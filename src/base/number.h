@@ -18,5 +18,7 @@ int number_read(const char *s, size_t length, double *value);
 int number_write_fixed(char *out, double value, int decimals);
 int number_write_digits(char *out, double value, int digits);
 int number_write_shortest(char *out, double value);
+// The length without zeros that end its decimals, and without a point that would end it.
+int number_cut_zeros(const char *out, int length);
 
 #endif

@@ -86,9 +86,34 @@ void text_digits(text *t, double value, int digits) {
     text_put_n(t, out, (size_t)number_write_digits(out, value, digits));
 }
 
+void text_short(text *t, double value, int digits) {
+    char out[NUMBER_ROOM];
+    int length = number_write_digits(out, value, digits);
+    text_put_n(t, out, (size_t)number_cut_zeros(out, length));
+}
+
 void text_fixed(text *t, double value, int decimals) {
     char out[NUMBER_ROOM];
     text_put_n(t, out, (size_t)number_write_fixed(out, value, decimals));
+}
+
+static void two_digits(text *t, int64_t n) {
+    if (n < 10)
+        text_char(t, '0');
+    text_int(t, n);
+}
+
+void text_clock(text *t, double seconds) {
+    int64_t whole = (int64_t)(seconds + 0.5);
+    if (whole >= 3600) {
+        text_int(t, whole / 3600);
+        text_char(t, ':');
+        two_digits(t, whole / 60 % 60);
+    } else {
+        text_int(t, whole / 60);
+    }
+    text_char(t, ':');
+    two_digits(t, whole % 60);
 }
 
 void text_all(text *t, ...) {

@@ -33,8 +33,12 @@ void text_number(text *t, double value);
 // `digits` significant digits (1 to 17), correctly rounded, never an exponent, no trailing zeros
 // cut.
 void text_digits(text *t, double value, int digits);
+// At most `digits` significant digits: as text_digits, without zeros at the end of its decimals.
+void text_short(text *t, double value, int digits);
 // `decimals` places after the point (0 to 12), correctly rounded.
 void text_fixed(text *t, double value, int decimals);
+// Whole seconds as a clock shows them: 4:05, 1:04:05. Not negative.
+void text_clock(text *t, double seconds);
 // Several strings in a row; ends at the first NULL.
 void text_all(text *t, ...);
 

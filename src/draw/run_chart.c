@@ -246,7 +246,7 @@ static double put_list(chart *c, double top, bool write) {
         int column = half > 0 ? i / half : 0;
         double x = MARGIN + column * (wide + MARGIN);
         text t = text_make(c->memory.memory);
-        chart_clock(c->marks[i].at, &t);
+        text_clock(&t, c->marks[i].at);
         const char *clock = kept(c, &t);
         if (write) {
             put_number(c, x + 10, y[column] - 5, i + 1);

@@ -39,8 +39,6 @@ double chart_value(const chart *c, int row, int record);
 // Even figures for a scale from `low` to `high` of at most `most` steps.
 double chart_step(double low, double high, int most);
 void chart_scale(chart *c, chart_panel *p);
-// "2:05", "1:02:05".
-void chart_clock(double seconds, text *t);
 
 // run_chart_marks.c
 void chart_find_marks(chart *c);

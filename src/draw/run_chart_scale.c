@@ -1,5 +1,4 @@
 // Scales of a scenario's chart.
-#include <math.h>
 
 #include "draw/run_chart_parts.h"
 
@@ -64,23 +63,4 @@ void chart_scale(chart *c, chart_panel *p) {
     p->low = down_to(p->low + 1e-9, p->step);
     double top = down_to(p->high - 1e-9, p->step) + p->step;
     p->high = top;
-}
-
-static void two_digits(int64_t n, text *t) {
-    if (n < 10)
-        text_char(t, '0');
-    text_int(t, n);
-}
-
-void chart_clock(double seconds, text *t) {
-    int64_t whole = (int64_t)(seconds + 0.5);
-    if (whole >= 3600) {
-        text_int(t, whole / 3600);
-        text_char(t, ':');
-        two_digits(whole / 60 % 60, t);
-    } else {
-        text_int(t, whole / 60);
-    }
-    text_char(t, ':');
-    two_digits(whole % 60, t);
 }

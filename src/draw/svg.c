@@ -4,11 +4,7 @@
 
 void svg_number(text *out, double value) {
     char digits[NUMBER_ROOM];
-    int length = number_write_fixed(digits, value, 2);
-    while (digits[length - 1] == '0')
-        length--;
-    if (digits[length - 1] == '.')
-        length--;
+    int length = number_cut_zeros(digits, number_write_fixed(digits, value, 2));
     if (length == 2 && digits[0] == '-' && digits[1] == '0') {
         text_put(out, "0");
         return;

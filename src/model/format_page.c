@@ -1,24 +1,13 @@
 // The reference page and the fuzzer's dictionary, from the table of fields.
 #include <string.h>
 
-#include "base/number.h"
 #include "model/condition_table.h"
 #include "model/field_table.h"
 #include "model/schema.h"
 #include "model/units.h"
 
 // Six digits, no trailing zeros: a conversion's rounding must not show.
-static void plain_number(text *out, double value) {
-    char digits[400];
-    int n = number_write_digits(digits, value, 6);
-    if (memchr(digits, '.', (size_t)n)) {
-        while (digits[n - 1] == '0')
-            n--;
-        if (digits[n - 1] == '.')
-            n--;
-    }
-    text_put_n(out, digits, (size_t)n);
-}
+static void plain_number(text *out, double value) { text_short(out, value, 6); }
 
 static void in_units(text *out, double value, unit u) {
     plain_number(out, value / unit_factor(u));

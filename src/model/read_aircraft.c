@@ -1,7 +1,6 @@
 // From the bytes of a file to an aircraft: the order of the passes.
 #include <string.h>
 
-#include "base/number.h"
 #include "base/stable_sort.h"
 #include "model/reader.h"
 
@@ -56,35 +55,14 @@ static void finish_parts(reader *r) {
     a->supply_count = r->supply_count;
 }
 
-// The first key is the version. A newer one: nothing else is read.
-static bool read_version(reader *r) {
-    node *root = r->tree.root;
-    if (!root || root->type != NODE_MAP || !root->first) {
-        if (!r->tree.broken || root)
-            say_error(r, root ? root->span : (span){.line = 1, .column = 1}, "no-version",
-                      "start with `deadbus: 1`", "this isn't an aircraft file", NULL, NULL, NULL);
-        return false;
-    }
-    const node *version = node_entry(root, "deadbus");
-    if (!version) {
-        say_error(r, root->first->key->span, "no-version", "",
-                  "the first key of the file must be `deadbus: 1`", NULL, NULL, NULL);
-        return true;
-    }
-    if (root->first != version)
-        say_error(r, version->key->span, "version-not-first", "",
-                  "`deadbus: 1` must be the first key of the file", NULL, NULL, NULL);
-    if (version->refused || node_is(version, "1"))
-        return true;
-    double number = 0;
-    int used =
-        version->type == NODE_TEXT ? number_read(version->text, version->length, &number) : 0;
-    bool newer = used > 0 && (size_t)used == version->length && number > 1;
-    say_error(r, version->span, "version", "", newer ? "this file is version " : "'", version->text,
-              newer ? "; this program reads up to 1" : "' is not a version: write `deadbus: 1`",
-              NULL);
-    return false;
-}
+static const file_mark AIRCRAFT_FILE = {
+    .key = "deadbus",
+    .other_key = "scenario",
+    .isnt = "this isn't an aircraft file",
+    .is_other = "this is a scenario, not an aircraft file",
+    .is_version = "this file is version ",
+    .hint = "the aircraft comes first, then the scenario",
+};
 
 static void check_sections(reader *r) {
     static const char *const SECTIONS[] = {"deadbus",   "aircraft", "papers",    "parts", "seen",
@@ -117,7 +95,7 @@ static void read_all(reader *r) {
     status s = yaml_tree_read(r->scratch, r->a->source, r->a->source_length, r->out, &r->tree);
     if (s == STATUS_NO_MEMORY)
         r->scratch->failed = true;  // maybe the parser's own memory, which no arena knows of
-    if (s != STATUS_OK || !read_version(r))
+    if (s != STATUS_OK || read_version(r, r->tree.root, &AIRCRAFT_FILE) == VERSION_REFUSED)
         return;
     check_sections(r);
     read_header(r);

@@ -95,6 +95,20 @@ part_value *add_value(reader *r, draft *d, part_key key, value_type type, span w
 const positions *places_for(reader *r, int part);
 int position_named(const positions *p, const char *label, size_t length);
 
+// ---- the first key (read_version.c)
+typedef struct file_mark {
+    const char *key, *other_key;  // of this kind of file, and of the other
+    const char *isnt, *is_other, *is_version;
+    const char *hint;  // where it is the other
+} file_mark;
+
+typedef enum version_found {
+    VERSION_GOOD,
+    VERSION_MISSING,  // said; the rest may be read
+    VERSION_REFUSED   // said; nothing else is to be read
+} version_found;
+version_found read_version(reader *r, const node *root, const file_mark *m);
+
 // ---- values (read_figure.c, read_small.c)
 bool starts_like_figure(const char *s);
 // Reads a figure from `n`'s bytes `start` to the end. False: said why not.

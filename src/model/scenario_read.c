@@ -1,7 +1,6 @@
 // Reading a scenario file: its keys by the table, then what they say.
 #include <string.h>
 
-#include "base/number.h"
 #include "model/scenario_reader.h"
 
 // ---- keys ---------------------------------------------------------------------------------------
@@ -230,39 +229,14 @@ static void read_ends(scenario_reader *s, const node *n) {
 }
 
 // ---- the file -----------------------------------------------------------------------------------
-static bool read_version(scenario_reader *s, const node *root) {
-    reader *r = &s->r;
-    if (!root || root->type != NODE_MAP || !root->first) {
-        if (!r->tree.broken || root)
-            say_error(r, root ? root->span : (span){.line = 1, .column = 1}, "no-version",
-                      "start with `scenario: 1`", "this isn't a scenario file", NULL, NULL, NULL);
-        return false;
-    }
-    const node *version = node_entry(root, "scenario");
-    if (!version) {
-        bool aeroplane = node_entry(root, "deadbus") != NULL;
-        say_error(r, root->first->key->span, "no-version",
-                  aeroplane ? "the aircraft comes first, then the scenario" : "",
-                  aeroplane ? "this is an aircraft file, not a scenario"
-                            : "the first key of the file must be `scenario: 1`",
-                  NULL, NULL, NULL);
-        return false;
-    }
-    if (root->first != version)
-        say_error(r, version->key->span, "version-not-first", "",
-                  "`scenario: 1` must be the first key of the file", NULL, NULL, NULL);
-    if (version->refused || node_is(version, "1"))
-        return true;
-    double number = 0;
-    int used =
-        version->type == NODE_TEXT ? number_read(version->text, version->length, &number) : 0;
-    bool newer = used > 0 && (size_t)used == version->length && number > 1;
-    const char *written = version->type == NODE_TEXT ? version->text : "";
-    say_error(r, version->span, "version", "", newer ? "this scenario is version " : "'", written,
-              newer ? "; this program reads up to 1" : "' is not a version: write `scenario: 1`",
-              NULL);
-    return false;
-}
+static const file_mark SCENARIO_FILE = {
+    .key = "scenario",
+    .other_key = "deadbus",
+    .isnt = "this isn't a scenario file",
+    .is_other = "this is an aircraft file, not a scenario",
+    .is_version = "this scenario is version ",
+    .hint = "the aircraft comes first, then the scenario",
+};
 
 static void check_aircraft(scenario_reader *s, const node *n) {
     const aircraft *a = s->aircraft;
@@ -279,7 +253,7 @@ static void read_all(scenario_reader *s, const char *source, size_t length) {
     if (made == STATUS_NO_MEMORY)
         r->scratch->failed = true;
     const node *root = r->tree.root;
-    if (made != STATUS_OK || !read_version(s, root))
+    if (made != STATUS_OK || read_version(&s->r, root, &SCENARIO_FILE) != VERSION_GOOD)
         return;
     const node *found[SCENARIO_KEYS];
     scenario_keys_of(s, root, PLACE_TOP, found);

@@ -2,7 +2,6 @@
 // one table.
 #include <string.h>
 
-#include "base/number.h"
 #include "model/scenario_table.h"
 #include "model/units.h"
 
@@ -110,18 +109,6 @@ status scenario_schema_write(text *out) {
 }
 
 // ---- page ---------------------------------------------------------------------------------------
-static void plain(text *out, double value) {
-    char digits[NUMBER_ROOM];
-    int n = number_write_digits(digits, value, 6);
-    if (memchr(digits, '.', (size_t)n)) {
-        while (digits[n - 1] == '0')
-            n--;
-        if (digits[n - 1] == '.')
-            n--;
-    }
-    text_put_n(out, digits, (size_t)n);
-}
-
 static void range(text *out, const scenario_field *f) {
     unit u = UNIT_NONE;
     for (int i = 1; i <= UNIT_RATIO && u == UNIT_NONE; i++)
@@ -130,9 +117,9 @@ static void range(text *out, const scenario_field *f) {
     // Hours tell more than 172800 s.
     double factor = u == UNIT_SECOND ? 3600 : unit_factor(u);
     const char *word = u == UNIT_SECOND ? "h" : unit_usual(u);
-    plain(out, f->figure.low / factor);
+    text_short(out, f->figure.low / factor, 6);
     text_put(out, " to ");
-    plain(out, f->figure.high / factor);
+    text_short(out, f->figure.high / factor, 6);
     text_all(out, " ", word, NULL);
 }
 

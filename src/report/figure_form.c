@@ -1,21 +1,9 @@
 #include "report/figure_form.h"
 
-#include <string.h>
-
-#include "base/number.h"
 #include "model/units.h"
 
 // Four digits are more than any figure in an aircraft file is good for.
-static void put_number(double value, text *t) {
-    char out[NUMBER_ROOM];
-    int length = number_write_digits(out, value, 4);
-    if (memchr(out, '.', (size_t)length)) {
-        while (out[length - 1] == '0')
-            length--;
-        length -= out[length - 1] == '.';
-    }
-    text_put_n(t, out, (size_t)length);
-}
+static void put_number(double value, text *t) { text_short(t, value, 4); }
 
 void figure_form(double si, unit u, text *t) {
     double size = si < 0 ? -si : si;

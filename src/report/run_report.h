@@ -10,8 +10,6 @@ void run_json(const scenario_log *log, const char *caution, text *out);
 // The trace: seconds, then a column a record.
 void run_csv(const scenario_log *log, text *out);
 
-// "2:05", "1:02:05", with tenths below ten seconds where `fine`.
-void run_clock(double seconds, text *t);
 // "4 min 20 s", "35 s", "2 h 5 min": how long.
 void run_span(double seconds, text *t);
 // The sentence about one fact of an answer: "AMMETER: −18 A".

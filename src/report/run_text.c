@@ -135,7 +135,7 @@ static bool group_words(writer *w, const block *b, int group) {
 
 static void time_of(writer *w, double at, size_t line) {
     text clock = text_make(w->out->memory);
-    run_clock(at, &clock);
+    text_clock(&clock, at);
     wrap_right(w->out, line, 0, TIME_WIDTH, text_get(&clock));
     w->out->failed = w->out->failed || clock.failed;
     text_free(&clock);
@@ -229,7 +229,7 @@ static void put_log(writer *w) {
 static void facts(writer *w, const log_answer *a) {
     start(w);
     text_put(&w->words, "At ");
-    run_clock(a->looked, &w->words);
+    text_clock(&w->words, a->looked);
     text_put(&w->words, ": ");
     for (int i = 0; i < a->fact_count; i++) {
         text_put(&w->words, i ? ", " : "");

@@ -2,25 +2,6 @@
 #include "model/part_words.h"
 #include "report/run_report.h"
 
-static void two_digits(int64_t n, text *t) {
-    if (n < 10)
-        text_char(t, '0');
-    text_int(t, n);
-}
-
-void run_clock(double seconds, text *t) {
-    int64_t whole = (int64_t)(seconds + 0.5);
-    if (whole >= 3600) {
-        text_int(t, whole / 3600);
-        text_char(t, ':');
-        two_digits(whole / 60 % 60, t);
-    } else {
-        text_int(t, whole / 60);
-    }
-    text_char(t, ':');
-    two_digits(whole % 60, t);
-}
-
 void run_span(double seconds, text *t) {
     int64_t whole = (int64_t)(seconds + 0.5);
     if (seconds < 9.95) {
