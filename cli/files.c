@@ -17,10 +17,13 @@ static void say_errno(char trouble[TROUBLE_ROOM], const char *name, const char *
     char what[160];
     switch (number) {
     case ENOENT:
-        say(trouble, name,
-            strcmp(doing, "read") == 0
-                ? "there is no such file. Check the name and the folder you are in"
-                : "there is no such folder. Make it first, or write somewhere else");
+        if (strcmp(doing, "read") != 0)
+            say(trouble, name, "there is no such folder. Make it first, or write somewhere else");
+        else if (strchr(name, '='))
+            say(trouble, name,
+                "there is no such file. A position stands behind --set, a failure behind --fail");
+        else
+            say(trouble, name, "there is no such file. Check the name and the folder you are in");
         return;
     case EISDIR: say(trouble, name, "this is a folder. Name a file in it"); return;
     case EACCES:

@@ -133,6 +133,17 @@ static int find_part(asker *k, const char *id, bool conditions_too) {
     return -1;
 }
 
+static fault_kind fault_of_word(const char *word) {
+    for (int i = 1; i < FAULT_COUNT; i++)
+        if (text_equal(fault_word((fault_kind)i), word))
+            return (fault_kind)i;
+    return FAULT_NONE;
+}
+
+static bool can_fail_so(const part *p, fault_kind kind) {
+    return kind != FAULT_NONE && kind_faults(p->kind, p->electric) >> kind & 1;
+}
+
 // ---- --set --------------------------------------------------------------------------------------
 // Why a part takes no position, and what does instead.
 static void no_position(asker *k, int which, text *hint) {
@@ -164,14 +175,18 @@ static void wrong_position(asker *k, int which, const char *word) {
     const part *p = &k->aircraft->parts[which];
     text hint = text_make(k->memory->memory), words = text_make(k->memory->memory);
     position_words(k->aircraft, which, &words);
-    if (words.length) {
-        text_all(&hint, "It takes: ", text_get(&words), NULL);
-        asker_complain(k, "unknown-position", text_get(&hint), "'", word, "' is no position of '",
-                       p->id, "'", NULL);
-    } else {
+    bool fault = can_fail_so(p, fault_of_word(word)), none = !fault && words.length == 0;
+    if (fault)
+        text_all(&hint, "To let it fail: --fail ", p->id, "=", word, NULL);
+    else if (none)
         no_position(k, which, &hint);
+    else
+        text_all(&hint, "It takes: ", text_get(&words), NULL);
+    if (none)
         asker_complain(k, "no-position", text_get(&hint), "'", p->id, "' has no positions", NULL);
-    }
+    else
+        asker_complain(k, "unknown-position", text_get(&hint), "'", word, "' is no position of '",
+                       p->id, fault ? "' but a fault" : "'", NULL);
     if (hint.failed || words.failed)
         k->memory->failed = true;
     text_free(&hint);
@@ -241,15 +256,11 @@ void asker_set(asker *k, const ask_pair *pair) {
 }
 
 // ---- --fail -------------------------------------------------------------------------------------
-static fault_kind fault_of_word(const char *word) {
-    for (int i = 1; i < FAULT_COUNT; i++)
-        if (text_equal(fault_word((fault_kind)i), word))
-            return (fault_kind)i;
-    return FAULT_NONE;
-}
-
-static void wrong_fault(asker *k, const part *p, const char *word, uint32_t can) {
+static void wrong_fault(asker *k, int which, const char *word, uint32_t can) {
+    const part *p = &k->aircraft->parts[which];
     text hint = text_make(k->memory->memory);
+    double value;
+    bool is_position = position_value(k->aircraft, which, word, k->state, &value);
     int least = 3;
     const char *nearest = NULL;
     for (int i = 1; i < FAULT_COUNT; i++) {
@@ -259,7 +270,9 @@ static void wrong_fault(asker *k, const part *p, const char *word, uint32_t can)
             nearest = fault_word((fault_kind)i);
         }
     }
-    if (nearest)
+    if (is_position)
+        text_all(&hint, "To put it there: --set ", p->id, "=", word, ". ", NULL);
+    else if (nearest)
         text_all(&hint, "Did you mean ", nearest, "? ", NULL);
     text_put(&hint, can ? "It can be: " : "It has no faults of its own");
     bool first = true;
@@ -283,8 +296,8 @@ static void add_fault(asker *k, const ask_pair *pair) {
     const part *p = &k->aircraft->parts[which];
     uint32_t can = kind_faults(p->kind, p->electric);
     fault_kind kind = fault_of_word(pair->word);
-    if (kind == FAULT_NONE || !(can >> kind & 1)) {
-        wrong_fault(k, p, pair->word, can);
+    if (!can_fail_so(p, kind)) {
+        wrong_fault(k, which, pair->word, can);
     } else if (p->fitted & FITTED_ABSENT) {
         asker_complain(k, "not-fitted", "", "'", p->id, "' is not fitted: it can't fail", NULL);
     } else if (k->state->fault_count == STATE_FAULTS) {

@@ -26,5 +26,9 @@ ask --set main-bus=off
 ask --fail flap-breakr=tripped
 ask --fail alternator=broken
 ask --fail main-bus=shrot
+ask --set alternator=dead
+ask --set battery-switch=stuck-open
+ask --fail battery-switch=off
+ask alternator=dead
 # all of them are told
 ask --phase criuse --set icng=yes --fail main-bus=shrot
