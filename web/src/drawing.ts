@@ -10,7 +10,7 @@ export function parseDrawing(text: string): SVGSVGElement | null {
   const parsed = new DOMParser().parseFromString(text, "image/svg+xml");
   const root = parsed.documentElement;
   if (root.nodeName !== "svg") return null;
-  return document.importNode(root, true) as unknown as SVGSVGElement;
+  return document.adoptNode(root) as unknown as SVGSVGElement;
 }
 
 interface Split {
@@ -97,6 +97,6 @@ export class Drawing {
       `<svg xmlns="${SVG}">${lines.join("")}</svg>`,
       "image/svg+xml",
     );
-    return [...parsed.documentElement.children].map((n) => document.importNode(n, true));
+    return [...parsed.documentElement.children].map((n) => document.adoptNode(n));
   }
 }

@@ -31,7 +31,7 @@ function picker(host: InspectorHost): HTMLSelectElement {
     group.push(id);
     kinds.set(part.kind, group);
   }
-  for (const [kind, ids] of [...kinds].sort(([a], [b]) => a.localeCompare(b))) {
+  for (const [kind, ids] of [...kinds].sort(([a], [b]) => (a < b ? -1 : 1))) {
     const group = el("optgroup", { label: words(kind) });
     for (const id of ids)
       group.append(el("option", { value: id }, host.show.parts[id]?.name ?? id));

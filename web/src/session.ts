@@ -33,7 +33,12 @@ export class Session {
   ) {
     this.hidden = hidden;
     this.show = must(plane.ask<Show>({ ask: "show" }));
-    const usual = must(plane.ask<State>({ ask: "state" })).phase;
+    // The usual phase by its own name gets the same answer: that isn't worked out again.
+    const answer = plane.ask<State>({ ask: "state" });
+    const state = must(answer);
+    const usual = state.phase;
+    this.base.set(usual, state);
+    this.solved = { key: JSON.stringify(questionOf(plainState(usual))), answer };
     this.history = new History(this.valid(start(usual), usual));
   }
 
