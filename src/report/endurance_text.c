@@ -560,10 +560,10 @@ static void assumptions(page *p) {
              test ? test : "", ". They hold only if it passed one.", NULL);
     put_words(p, TIME_AT);
     wrap_words(p->out, p->out->length, TIME_AT,
-               "Assumed besides: charge as the file or --charge says, the sag of a loaded battery, "
-               "the volts at which each item drops out where the file gives none, and that nothing "
-               "else fails. What is drawn part of the time counts by its average; while somebody "
-               "transmits there are fewer volts than that.");
+               "Assumed besides: charge as the file or --charge says, a loaded battery's sag, the "
+               "least volts of an item where the file gives none. Nothing else fails. What draws "
+               "part of the time goes on and off (what moves, and in flights: its average); "
+               "transmitting leaves less. A start's charge is soon put back; `run` tells its dip.");
     text_char(p->out, '\n');
     wrap_words(p->out, p->out->length, 0, p->report->caution);
     wrap_words(p->out, p->out->length, 0,

@@ -163,10 +163,12 @@ static void foot(const shed_report *r, text *t, text *out) {
                 "transmit little: transmitting draws most.");
     put(t, 2, out);
     wrap_heading(out, "What this rests on");
-    wrap_words(out, out->length, 2,
-               "The low case: a battery at 80 % of its capacity (at which it is rejected) and the "
-               "colder of the published figures for cold. `endurance` says more. Nobody can know "
-               "the battery's state in flight.");
+    wrap_words(
+        out, out->length, 2,
+        "The low case: a battery at 80 % of its capacity (at which it is rejected) and the "
+        "colder of the published figures for cold. `endurance` says more. Nothing is taken off "
+        "for a start, whose charge is put back within minutes, nor for the dip of a motor "
+        "that is started on the way. Nobody can know the battery's state in flight.");
     text_char(out, '\n');
     wrap_words(out, out->length, 0, r->caution);
     wrap_words(out, out->length, 0,

@@ -132,7 +132,7 @@ static bool see_step(void *ctx, const run_now *now) {
     }
     if (w->first_case && w->steps == 0)
         see_first(w, now);
-    if (w->first_case && w->steps == 1)
+    if (w->first_case && w->steps <= 1 && !w->flight->cycles)
         w->all->amps = amps;
     if (++w->steps < STEPS_MOST)
         return !all_found(w, now->at);
@@ -231,6 +231,7 @@ static run_options options_of(const endurance_flight *f, double lasts) {
                          .health = f->health,
                          .pessimistic = f->pessimistic,
                          .coarse = f->coarse,
+                         .cycles = f->cycles,
                          .transmits = f->transmits};
 }
 
@@ -297,6 +298,20 @@ const job *endurance_flier_begin(endurance_flier *f, double health, bool pessimi
     return endurance_flier_go(f, NULL);
 }
 
+// What draws part of the time goes on and off; where it ends as it begins, its average counts.
+static status fly_case(solver *s, const state *from, const happening *list, int count,
+                       endurance_case which, endurance *out) {
+    endurance_flight f = {.solver = s,
+                          .from = from,
+                          .health = endurance_assumed[which].health,
+                          .pessimistic = endurance_assumed[which].pessimistic,
+                          .tolerance = TOLERANCE,
+                          .resolution = RESOLUTION,
+                          .cycles = out->lasts > 0,
+                          .transmits = true};
+    return endurance_fly(&f, list, count, which, out);
+}
+
 status endurance_find(solver *s, const endurance_question *q, arena *memory, endurance *out) {
     const aircraft *a = s->aircraft;
     int count;
@@ -309,18 +324,12 @@ status endurance_find(solver *s, const endurance_question *q, arena *memory, end
     for (int i = 0; i < count; i++)
         *(list[i].kind == FAULT_NONE ? &out->switched[list[i].part] : &out->failed[list[i].part]) =
             true;
-    for (int i = 0; i < ENDURANCE_CASES; i++) {
-        endurance_flight f = {.solver = s,
-                              .from = &from,
-                              .health = endurance_assumed[i].health,
-                              .pessimistic = endurance_assumed[i].pessimistic,
-                              .tolerance = TOLERANCE,
-                              .resolution = RESOLUTION,
-                              .transmits = true};
-        status done = endurance_fly(&f, list, count, (endurance_case)i, out);
-        if (done != STATUS_OK)
-            return done;
-    }
+    out->lasts = 0;  // what is given as the sources are lost, on average
+    status done = fly_case(s, &from, list, count, ENDURANCE_LOW, out);
+    out->lasts = q->lasts;
+    endurance_clear(a, &out->of[ENDURANCE_LOW]);
+    for (int i = 0; i < ENDURANCE_CASES && done == STATUS_OK; i++)
+        done = fly_case(s, &from, list, count, (endurance_case)i, out);
     linear(a, q->asked, out);
-    return STATUS_OK;
+    return done;
 }

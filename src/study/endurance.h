@@ -31,6 +31,7 @@ typedef struct endurance_flight {
     double health, tolerance, resolution;
     bool pessimistic;
     bool coarse;     // see run_options
+    bool cycles;     // what draws part of the time goes on and off; else its average counts
     bool transmits;  // mute and off_transmitting are looked for
     // Once each of these is found or its time is over, and a function that must stay is gone, the
     // flight is over; NULL: it goes on to its end.

@@ -92,9 +92,7 @@ static bool arrays_make(run *r, const state *from) {
     marks_make(r);
     r->trip_laws = arena_new(m, breakers, sizeof *r->trip_laws);
     r->tripped = arena_new(m, breakers, 1);
-    r->warm = arena_new(m, breakers, sizeof *r->warm);
-    for (; r->warm != NULL && r->warm_count < circuit_of(r)->breaker_count; r->warm_count++)
-        r->warm[r->warm_count] = r->warm_count;
+    r->cold = arena_new(m, breakers, 1);
     r->ramp = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ramp);
     r->ahead = arena_new(m, (size_t)r->battery_count + 1, sizeof *r->ahead);
     r->lit = arena_new(m, (size_t)r->solver->made->verdict->rule_count + 1, 1);

@@ -26,15 +26,14 @@ status run_make_coarse(solver *s, const state *from, const run_options *o, const
 // trial tells when that is.
 #define FARTHER 0.1
 
-// Breakers that may come to trip before a device changes: as its volts sag, a load draws half as
+// Breakers that can't come to trip before a device changes: as its volts sag, a load draws half as
 // much again at most before it drops out.
-#define WARM 0.6  // of its rating
+#define COLD 0.6  // of its rating
 
-static void find_warm(run *r) {
-    r->warm_count = 0;
+static void find_cold(run *r) {
     for (int i = 0; i < circuit_of(r)->breaker_count; i++)
-        if (run_ratio(r, &r->now, i) >= WARM)
-            r->warm[r->warm_count++] = i;
+        r->cold[i] = run_ratio(r, &r->now, i) < COLD;
+    r->now.rated = false;
 }
 
 // ---- steps --------------------------------------------------------------------------------------
@@ -93,7 +92,7 @@ static const job *begin_change(run *r) {
 }
 
 static void end_change(run *r, const run_hooks *h) {
-    find_warm(r);
+    find_cold(r);
     run_mark(r, &r->now);
     run_look(r);
     for (int i = r->first_told; i < r->next_happening; i++)
@@ -187,7 +186,7 @@ static const job *look_at_turn(run *r, const run_hooks *h) {
     bool turned = memcmp(r->seen, r->now.marks, (size_t)r->first_status_mark) != 0;
     run_look(r);
     run_tell_marks(r, h);
-    find_warm(r);
+    find_cold(r);
     if (turned)
         run_after_event(r);
     run_hand_over(r, h);
@@ -199,7 +198,7 @@ static const job *look_at_turn(run *r, const run_hooks *h) {
 static const job *look_at_begin(run *r, const run_hooks *h) {
     run_take(r, &r->now);
     run_begin(r);
-    find_warm(r);
+    find_cold(r);
     r->started = true;
     r->first_told = 0;
     run_hand_over(r, h);

@@ -137,8 +137,8 @@ struct run {
     int timer_count;
     run_cycle *cycles;
     int cycle_count;
-    trip_law *trip_laws;    // breaker_count
-    int *warm, warm_count;  // breakers whose heat is followed: in a run that isn't coarse, all
+    trip_law *trip_laws;  // breaker_count
+    uint8_t *cold;        // breakers whose heat isn't followed: in a coarse run
     uint8_t *tripped;
     mark_owner *owners;
     int mark_count, first_trip_mark, first_drop_mark, first_status_mark, first_watch_mark;

@@ -99,8 +99,9 @@ double run_ratio(const run *r, const run_end *e, int breaker) {
 }
 
 static void rate(const run *r, run_end *e) {
-    for (int k = 0; k < r->warm_count && !e->rated; k++)
-        e->ratio[r->warm[k]] = run_ratio(r, e, r->warm[k]);
+    for (int i = 0; i < circuit_of(r)->breaker_count && !e->rated; i++)
+        if (!r->cold[i])
+            e->ratio[i] = run_ratio(r, e, i);
     e->rated = true;
 }
 
@@ -109,9 +110,10 @@ static void heat_up(run *r, double seconds) {
     rate(r, &r->trial);
     const trip_law *law = NULL;
     double left = 1.0;
-    memcpy(r->trial.heat, r->now.heat, (size_t)circuit_of(r)->breaker_count * sizeof(double));
-    for (int k = 0; k < r->warm_count; k++) {
-        int i = r->warm[k];
+    for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
+        r->trial.heat[i] = r->now.heat[i];
+        if (r->cold[i])
+            continue;
         double first = r->now.ratio[i], last = r->trial.ratio[i];
         double mean = 0.5 * (first * first + last * last);
         if (law == NULL || law->seconds != r->trip_laws[i].seconds) {
