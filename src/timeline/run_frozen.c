@@ -2,7 +2,6 @@
 // held as they are, so its volts go smoothly from end to end, and tell when the first one gets to
 // its threshold. The step is cut there, and what follows is settled with the devices free.
 #include <math.h>
-#include <string.h>
 
 #include "timeline/run_state.h"
 
@@ -23,13 +22,13 @@ bool run_make_frozen(run *r) {
 void run_freeze(run *r) {
     const circuit *c = circuit_of(r);
     run_frozen *f = &r->frozen;
-    memcpy(f->powers, c->powers, (size_t)c->power_count * sizeof *f->powers);
-    memcpy(f->comparators, c->comparators, (size_t)c->comparator_count * sizeof *f->comparators);
     for (int i = 0; i < c->power_count; i++) {
+        f->powers[i] = c->powers[i];
         f->powers[i].dropout *= DEEP;
         f->powers[i].restart = HELD;
     }
     for (int i = 0; i < c->comparator_count; i++) {
+        f->comparators[i] = c->comparators[i];
         f->comparators[i].set = HELD;
         f->comparators[i].reset = -HELD;
     }
