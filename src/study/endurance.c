@@ -117,10 +117,9 @@ static bool all_found(watch *w, double at) {
     return w->found == f->until_count;
 }
 
-// The first step is the state before anything has failed, the second just after.
+// The first step is the state before anything has failed.
 static bool see_step(void *ctx, const run_now *now) {
     watch *w = ctx;
-    double amps = 0.0;
     for (int i = 0; i < now->battery_count; i++) {
         const run_battery *b = &now->batteries[i];
         double charge = battery_fraction(&b->model, b->charge);
@@ -128,12 +127,9 @@ static bool see_step(void *ctx, const run_now *now) {
             w->times->charge_noticed[b->part] = charge;
         if (!w->gone)
             w->times->charge[b->part] = charge;
-        amps += b->amps;
     }
     if (w->first_case && w->steps == 0)
         see_first(w, now);
-    if (w->first_case && w->steps <= 1 && !w->flight->cycles)
-        w->all->amps = amps;
     if (++w->steps < STEPS_MOST)
         return !all_found(w, now->at);
     if (now->at < w->all->lasts)  // nothing is said of what comes after
@@ -298,7 +294,31 @@ const job *endurance_flier_begin(endurance_flier *f, double health, bool pessimi
     return endurance_flier_go(f, NULL);
 }
 
-// What draws part of the time goes on and off; where it ends as it begins, its average counts.
+static bool see_amps(void *ctx, const run_now *now) {
+    double *amps = ctx;
+    *amps = 0.0;
+    for (int i = 0; i < now->battery_count; i++)
+        *amps += now->batteries[i].amps;
+    return true;
+}
+
+// What the batteries give as the sources are lost: what draws part of the time by its average.
+static status amps_at_loss(solver *s, const state *from, const happening *list, int count,
+                           double *amps) {
+    run *r = NULL;
+    run_options o = {.tolerance = TOLERANCE,
+                     .health = endurance_assumed[ENDURANCE_LOW].health,
+                     .pessimistic = endurance_assumed[ENDURANCE_LOW].pessimistic};
+    status made = run_make(s, from, &o, list, count, &r);
+    if (made != STATUS_OK)
+        return made;
+    run_hooks hooks = {.ctx = amps, .step = see_amps};
+    run_advance(r, &hooks, 1);
+    run_free(r);
+    return STATUS_OK;
+}
+
+// What draws part of the time goes on and off.
 static status fly_case(solver *s, const state *from, const happening *list, int count,
                        endurance_case which, endurance *out) {
     endurance_flight f = {.solver = s,
@@ -307,7 +327,7 @@ static status fly_case(solver *s, const state *from, const happening *list, int 
                           .pessimistic = endurance_assumed[which].pessimistic,
                           .tolerance = TOLERANCE,
                           .resolution = RESOLUTION,
-                          .cycles = out->lasts > 0,
+                          .cycles = true,
                           .transmits = true};
     return endurance_fly(&f, list, count, which, out);
 }
@@ -324,10 +344,7 @@ status endurance_find(solver *s, const endurance_question *q, arena *memory, end
     for (int i = 0; i < count; i++)
         *(list[i].kind == FAULT_NONE ? &out->switched[list[i].part] : &out->failed[list[i].part]) =
             true;
-    out->lasts = 0;  // what is given as the sources are lost, on average
-    status done = fly_case(s, &from, list, count, ENDURANCE_LOW, out);
-    out->lasts = q->lasts;
-    endurance_clear(a, &out->of[ENDURANCE_LOW]);
+    status done = amps_at_loss(s, &from, list, count, &out->amps);
     for (int i = 0; i < ENDURANCE_CASES && done == STATUS_OK; i++)
         done = fly_case(s, &from, list, count, (endurance_case)i, out);
     linear(a, q->asked, out);

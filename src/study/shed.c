@@ -101,7 +101,8 @@ bool shed_lasts(solver *s, const shed_question *q, const shed_candidate *list, u
                               .health = endurance_assumed[ENDURANCE_LOW].health,
                               .pessimistic = endurance_assumed[ENDURANCE_LOW].pessimistic,
                               .tolerance = TOLERANCE,
-                              .resolution = RESOLUTION};
+                              .resolution = RESOLUTION,
+                              .cycles = true};
         good = happenings != NULL &&
                endurance_fly(&f, happenings, count, ENDURANCE_LOW, &found) == STATUS_OK;
     }
