@@ -32,6 +32,14 @@ function fontFaces() {
   return faces.join("");
 }
 
+// What is written in capitals: the core's list.
+function initials() {
+  const list = readFileSync(join(here, "../src/model/initials.h"), "utf8");
+  const found = [...list.matchAll(/^ +"([a-z]+)",$/gm)].map(([, word]) => word);
+  if (!found.length) throw new Error("no initials in src/model/initials.h");
+  return found.join("|");
+}
+
 /** `appStyle`: what the running page adds to the style, as a word of the code. */
 async function script(entry, appStyle = "") {
   const { outputFiles } = await build({
@@ -41,7 +49,7 @@ async function script(entry, appStyle = "") {
     format: "iife",
     target: ["es2021"],
     charset: "ascii",
-    define: { APP_STYLE: JSON.stringify(appStyle) },
+    define: { APP_STYLE: JSON.stringify(appStyle), INITIALS: JSON.stringify(initials()) },
     legalComments: "none",
     write: false,
   });

@@ -1,7 +1,8 @@
 // Main bars, their down-strokes, and the columns whose feeders drop from them.
 #include "draw/layout_parts.h"
 
-enum { HEAD_ROOM = 26, SPLIT_ROWS = 14 };
+// Rows of a bus before it splits; on a sheet, which is wider than high, sooner.
+enum { HEAD_ROOM = 26, SPLIT_ROWS = 14, SPLIT_ROWS_SHEET = 9 };
 
 typedef struct side {
     int which;  // index into topology.mains
@@ -29,7 +30,8 @@ static int members_of(const layout *l, int which) {
 
 static int strokes_of(const layout *l, int which, int room) {
     int rows = l->t->strips[main_strip(l, which)].row_count;
-    int wanted = (rows + SPLIT_ROWS - 1) / SPLIT_ROWS;
+    int split = l->o.print ? SPLIT_ROWS_SHEET : SPLIT_ROWS;
+    int wanted = (rows + split - 1) / split;
     int spare = members_of(l, which) || l->t->main_count > 1 || l->t->free_count ? 1 : 0;
     int most = room - spare;
     if (wanted > 3)

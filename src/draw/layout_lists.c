@@ -455,7 +455,7 @@ void layout_lists(layout *l, int top, int foot) {
     static const block rest[] = {
         {lost_block, 0, 3, false, 0, 0}, {reduced_block, 0, 3, false, 0, 0},
         {kept_block, 0, 3, false, 0, 0}, {dry_block, 0, 2, false, 0, 0},
-        {also_block, 0, 3, false, 0, 0}, {key_block, 0, 1, true, 0, 262}};
+        {key_block, 0, 1, true, 0, 262}, {also_block, 0, 3, false, 0, 0}};
     const int count = sizeof rest / sizeof *rest;
     // On a sheet nothing is gained by ending above its foot.
     int low = layout_low(l);

@@ -65,12 +65,14 @@ void layout_symbol(layout *l, symbol_shape s) {
 }
 
 // ---- measures ----------------------------------------
-// Room for a mirrored row's figure, at the far end from its bar.
-enum { MIRROR_VALUE = 46 };
+// Room for a mirrored row's figure, at the far end from its bar; more room over rows whose wire
+// turns back.
+enum { MIRROR_VALUE = 46, TURN_ROOM = 6 };
 
 typedef struct row_measure {
     int name_x, note_x;  // from the bar
     int stub_x;          // where the branch under another row goes down
+    int lane_x;          // where it goes on down after it has turned back, 0 without
     int symbol_x;        // of a symbol right before the name, 0 without
     bool value_below;    // no room for the value beside the name
     double name_width, note_width, value_width;
@@ -114,6 +116,44 @@ static bool sibling_below(const layout *l, int which) {
     return false;
 }
 
+// Rows with symbols under another: their wire turns back to the left of the symbols, so that
+// symbols, names and notes stand where those of all other rows do. Not where a branch of the rows
+// above still goes down there.
+static bool turns_back(const layout *l, int which) {
+    const row *r = &l->t->rows[which];
+    if (r->joint != JOINT_UNDER || r->level != 1)
+        return false;
+    const strip *at = &l->t->strips[r->strip];
+    bool symbols = false;
+    for (int i = r->from + 1; i < at->first_row + at->row_count; i++) {
+        const row *other = &l->t->rows[i];
+        if (other->joint == JOINT_BAR)
+            break;
+        if (other->joint != JOINT_UNDER)
+            return false;
+        symbols = symbols || (other->from == r->from && other->second >= 0);
+    }
+    return symbols;
+}
+
+// Where a row under another stands; `name`: where names stand.
+static void measure_under(const layout *l, const place *s, int which, int name, row_measure *m) {
+    const row *r = &l->t->rows[which];
+    int deep = r->level > 3 ? 3 : r->level, root = which;
+    while (l->t->rows[root].level > 1)
+        root = l->t->rows[root].from;
+    bool back = turns_back(l, root);
+    m->stub_x = name + (l->o.close ? 4 : 8) + (deep - 1 - (back && deep > 1)) * 20;
+    if (back && root == which) {
+        m->symbol_x = r->second >= 0 ? l->m.row.second_x - s->shift : 0;
+        m->lane_x = l->m.row.second_x - s->shift - 20;
+        m->name_x = name;
+        return;
+    }
+    m->symbol_x = r->second >= 0 ? m->stub_x + 30 : 0;
+    m->name_x = r->second >= 0 ? m->stub_x + 48 : m->stub_x + (l->o.close ? 14 : 20);
+}
+
 static row_measure measure(const layout *l, const place *s, int which) {
     const row *r = &l->t->rows[which];
     const row_view *v = &l->b->rows[which];
@@ -122,20 +162,16 @@ static row_measure measure(const layout *l, const place *s, int which) {
         m.symbol_x = m.name_x + 16;
         m.name_x += 34;
     }
-    if (r->level > 0) {
-        int deep = r->level > 3 ? 3 : r->level;
-        m.stub_x = l->m.row.name_x - s->shift + 8 + (deep - 1) * 20;
-        m.symbol_x = r->second >= 0 ? m.stub_x + 30 : 0;
-        m.name_x = r->second >= 0 ? m.stub_x + 48 : m.stub_x + 20;
-    }
-    m.value_width = *v->value ? value_width(l, v) + 12 : 0;
+    if (r->level > 0)
+        measure_under(l, s, which, m.name_x, &m);
+    m.value_width = *v->value ? value_width(l, v) + (l->o.close ? 8 : 12) : 0;
     if (s->mirror && *v->value && m.value_width < MIRROR_VALUE + 12)
         m.value_width = MIRROR_VALUE + 12;
     if (v->failed)
         m.value_width += 26;
-    m.note_x = !r->level                 ? l->m.row.name_x - s->shift
-               : sibling_below(l, which) ? m.name_x
-                                         : m.stub_x - 4;
+    m.note_x = !r->level                             ? l->m.row.name_x - s->shift
+               : m.lane_x || sibling_below(l, which) ? m.name_x
+                                                     : m.stub_x - 4;
     m.note_width = s->width - m.note_x;
     m.name_width = s->width - m.name_x;
     m.first_width = m.name_width - m.value_width;
@@ -152,6 +188,9 @@ static row_measure measure(const layout *l, const place *s, int which) {
     m.note_lines = *v->note ? picture_line_count(v->note, m.note_width, l->m.note, false) : 0;
     int lines = m.name_lines + m.note_lines + m.value_below;
     m.height = l->m.pitch + (lines - 1) * l->m.line;
+    if (which + 1 < l->t->row_count && l->t->rows[which + 1].from == which &&
+        turns_back(l, which + 1))
+        m.height += TURN_ROOM;
     m.text_bottom = 10 + (lines - 1) * l->m.line;
     return m;
 }
@@ -254,15 +293,21 @@ static void put_line(layout *l, const place *s, const row *r, const row_view *v,
 
 static void put_line_under(layout *l, const place *s, const row *r, const row_view *v,
                            const row_measure *m, int y) {
-    int from = l->row_bottom[r->from] + 2;
-    layout_wire(l, s, m->stub_x, from, m->stub_x, y, v->at_bar);
+    int from = l->row_bottom[r->from] + 2, x = m->stub_x;
+    if (m->lane_x) {
+        x = m->lane_x;
+        layout_wire(l, s, m->stub_x, from, m->stub_x, from + TURN_ROOM, v->at_bar);
+        layout_wire(l, s, m->stub_x, from + TURN_ROOM, x, from + TURN_ROOM, v->at_bar);
+        from += TURN_ROOM;
+    }
+    layout_wire(l, s, x, from, x, y, v->at_bar);
     if (!m->symbol_x) {
-        end_wire(l, s, m->stub_x, m->name_x - 6, y, v, v->at_bar);
+        end_wire(l, s, x, m->name_x - 6, y, v, v->at_bar);
         return;
     }
-    layout_wire(l, s, m->stub_x, y, m->symbol_x - 10, y, v->at_bar);
+    layout_wire(l, s, x, y, m->symbol_x - 10, y, v->at_bar);
     put_symbol(l, s, r, r->second, m->symbol_x, y, v->at_bar);
-    layout_wire(l, s, m->symbol_x + 10, y, m->name_x - 4, y, v->after_first);
+    layout_wire(l, s, m->symbol_x + 10, y, m->name_x - (m->lane_x ? 6 : 4), y, v->after_first);
 }
 
 static void put_words(layout *l, const place *s, const row_view *v, const row_measure *m, int y) {
@@ -346,8 +391,8 @@ static const char *also_fed(const layout *l, int which) {
     return words_keep(l->memory, &t);
 }
 
-// The sum of a main bus; returns the lines of its longest form, so that nothing below it jumps when
-// a term comes or goes.
+// The sum of a main bus; returns its lines. On a page those of its longest form, so that nothing
+// below it jumps when a term comes or goes.
 static int main_sum_lines(layout *l, const place *s, int which, int y, bool shown) {
     double width = s->width - 18;
     for (int i = 0; i < l->t->main_count; i++) {
@@ -355,9 +400,12 @@ static int main_sum_lines(layout *l, const place *s, int which, int y, bool show
             continue;
         const char *sum, *longest;
         layout_main_sum(l, i, &sum, &longest);
+        int lines = 0;
         if (*sum && shown && l->b->strips[which].power != POWER_DEAD)
-            layout_lines(l, s, 18, y, width, style_note(l, TONE_INK), sum);
-        return *longest ? picture_line_count(longest, width, l->m.note, false) : 0;
+            lines = layout_lines(l, s, 18, y, width, style_note(l, TONE_INK), sum);
+        return !l->o.bare ? lines
+               : *longest ? picture_line_count(longest, width, l->m.note, false)
+                          : 0;
     }
     return 0;
 }

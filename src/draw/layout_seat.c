@@ -247,12 +247,18 @@ static const char *lamp_words(const layout *l, const indication *in) {
     return words_keep(l->memory, &t);
 }
 
+static symbol_id lamp_symbol(const layout *l, const indication *in, bool lit) {
+    if (!is_lamp(l, in))
+        return SYMBOL_FAILED;
+    if (l->b->aircraft->parts[in->part].kind == KIND_SOUNDER)
+        return lit ? SYMBOL_HORN_SOUNDS : SYMBOL_HORN;
+    return lit ? SYMBOL_LAMP_LIT : SYMBOL_LAMP;
+}
+
 static int put_lamp(const layout *l, const block_place *cell, const indication *in, int y) {
     bool lit = lamp_shows(l, in);
     if (cell->p)
-        picture_symbol(cell->p, (symbol_shape){.id = !is_lamp(l, in) ? SYMBOL_FAILED
-                                                     : lit           ? SYMBOL_LAMP_LIT
-                                                                     : SYMBOL_LAMP,
+        picture_symbol(cell->p, (symbol_shape){.id = lamp_symbol(l, in, lit),
                                                .ink = !is_lamp(l, in),
                                                .x = cell->x + 14,
                                                .y = cell->y + y + 12,

@@ -49,6 +49,11 @@ static const symbol_form forms[SYMBOL_COUNT] = {
          "M0,-9.5v-4M0,9.5v4M-9.5,0h-4M9.5,0h4M-6.7,-6.7l-2.8,-2.8M6.7,-6.7l2.8,-2.8"
          "M-6.7,6.7l-2.8,2.8M6.7,6.7l2.8,2.8",
          "M-7,0a7,7 0 1,0 14,0a7,7 0 1,0 -14,0", NULL, NULL},
+    [SYMBOL_HORN] = {0, 9, 9, "M-9,-3.5h5v7h-5zM-4,-3.5L3,-8v16L-4,3.5", NULL, NULL, NULL},
+    // Its waves stand before it.
+    [SYMBOL_HORN_SOUNDS] = {0, 9, 9,
+                            "M-9,-3.5h5v7h-5zM-4,-3.5L3,-8v16L-4,3.5M6,-4q3,4 0,8M9,-7q5,7 0,14",
+                            NULL, NULL, NULL},
     [SYMBOL_COIL] = {0, 8, 8, "M-6,7.5L6,-7.5", NULL, "M-12,-7.5h24v15h-24z", NULL},
     [SYMBOL_WIRE_OPEN] = {0, 9, 9, "M-6,7L0,-7M1,7L7,-7", NULL, NULL, NULL},
     [SYMBOL_FAILED] = {0, 9, 8, NULL, "M0,-9.5L10,8.5h-20z", NULL, "!"},
@@ -78,6 +83,8 @@ static const char *const words[SYMBOL_COUNT] = {
     [SYMBOL_ARROW] = "direction of current",
     [SYMBOL_LAMP] = "lamp out",
     [SYMBOL_LAMP_LIT] = "lamp lit",
+    [SYMBOL_HORN] = "horn silent",
+    [SYMBOL_HORN_SOUNDS] = "horn sounds",
     [SYMBOL_COIL] = "coil",
     [SYMBOL_WIRE_OPEN] = "wire open",
     [SYMBOL_FAILED] = "failed",

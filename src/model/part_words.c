@@ -3,11 +3,11 @@
 #include <math.h>
 #include <string.h>
 
-// What is said letter by letter.
+#include "model/initials.h"
+
 static bool initials(const char *word, size_t length) {
-    static const char *const LIST[] = {"adf", "dme", "elt", "gps", "ils", "tcas", "usb", "vor"};
-    for (size_t i = 0; i < sizeof LIST / sizeof *LIST; i++)
-        if (strlen(LIST[i]) == length && memcmp(LIST[i], word, length) == 0)
+    for (size_t i = 0; i < sizeof INITIALS / sizeof *INITIALS; i++)
+        if (strlen(INITIALS[i]) == length && memcmp(INITIALS[i], word, length) == 0)
             return true;
     return false;
 }

@@ -115,7 +115,7 @@ function one(host: BreakersHost, now: State, id: string, tabbed: boolean): HTMLE
       focus: () => undefined,
     },
     disc(rating, out),
-    el("span", { class: "breaker-name" }, part?.label ?? id),
+    el("span", { class: "breaker-name" }, words(part?.label ?? id)),
     el("span", { class: out ? "breaker-state strong" : "breaker-state" }, state),
   );
   return cell;

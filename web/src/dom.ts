@@ -45,11 +45,15 @@ export function brief(text: string): string {
   return text.length > LONGEST ? `${text.slice(0, LONGEST)}…` : text;
 }
 
+/** The core's own list, put in by the build: "adf|dme|...". */
+declare const INITIALS: string;
+const said = new RegExp(`\\b(${INITIALS})\\b`, "g");
+
 /** "fuel-pressure" -> "Fuel pressure"; initials are capitals, as in the core's words. */
 export function words(id: string): string {
   const plain = brief(id)
     .replace(/-/g, " ")
-    .replace(/\b(adf|dme|elt|gps|ils|tcas|usb|vor)\b/g, (initials) => initials.toUpperCase());
+    .replace(said, (initials) => initials.toUpperCase());
   return plain.charAt(0).toUpperCase() + plain.slice(1);
 }
 

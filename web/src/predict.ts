@@ -2,7 +2,7 @@
 import type { Indication, Show, State } from "./answers.ts";
 import { button, el, svg, words } from "./dom.ts";
 import { losses, reasonOf, reduced } from "./lists.ts";
-import { face, isLamp, isMeter, lampSymbol } from "./seat.ts";
+import { face, isLamp, isMeter, lightSymbol } from "./seat.ts";
 
 export interface Prediction {
   lost: Set<string>; // items and functions
@@ -111,12 +111,12 @@ function lampQuestion(host: PredictHost, p: Prediction, before: State): HTMLElem
       flip(p.lamps, id);
       host.repaint();
     };
-    const label = host.show.parts[id]?.label ?? id;
+    const label = words(host.show.parts[id]?.label ?? id);
     list.append(
       el(
         "li",
         { class: "light" },
-        lampSymbol(p.lamps.has(id)),
+        lightSymbol(host.show, id, p.lamps.has(id)),
         box(label, p.lamps.has(id), change, `lamp-${id}`),
       ),
     );

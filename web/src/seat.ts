@@ -166,7 +166,7 @@ class Meter {
 }
 
 /** A disc with rays where it is lit, with a cross where it isn't. */
-export function lampSymbol(lit: boolean): SVGSVGElement {
+function lampSymbol(lit: boolean): SVGSVGElement {
   const art = svg("svg", {
     viewBox: "0 0 28 28",
     class: lit ? "lamp lit" : "lamp",
@@ -189,10 +189,24 @@ export function lampSymbol(lit: boolean): SVGSVGElement {
   return art;
 }
 
+/** Its waves stand before it while it sounds. */
+function hornSymbol(sounds: boolean): SVGSVGElement {
+  return svg(
+    "svg",
+    { viewBox: "0 0 28 28", class: sounds ? "lamp lit" : "lamp", "aria-hidden": "true" },
+    svg("path", { d: "M5 10.5h5v7h-5zM10 10.5L17 6v16L10 17.5" }),
+    sounds && svg("path", { d: "M20 10q3 4 0 8M23 7q5 7 0 14" }),
+  );
+}
+
+export function lightSymbol(show: Show, id: string, on: boolean): SVGSVGElement {
+  return show.parts[id]?.kind === "sounder" ? hornSymbol(on) : lampSymbol(on);
+}
+
 export function lamp(show: Show, id: string, i: Indication): Node[] {
-  const name = show.parts[id]?.label ?? id;
+  const name = words(show.parts[id]?.label ?? id);
   return [
-    lampSymbol((i.figure ?? 0) > 0),
+    lightSymbol(show, id, (i.figure ?? 0) > 0),
     el("span", { class: "light-name" }, name),
     el("span", { class: "light-state" }, i.reading),
   ];
