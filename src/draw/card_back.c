@@ -24,6 +24,23 @@ static const char *group_title(const card_pen *k, const card_breaker *b) {
     return words ? words : "";
 }
 
+// What it carries begins on the label's line, short of the rating, where a word fits there. Returns
+// the y below.
+static int put_run_in(card_pen *k, int x, int y, int width, const char *label, const char *words) {
+    double taken = text_width_exact(label, k->type, true) + k->type * 0.35;
+    size_t next = 0, word = strcspn(words, " ");
+    double room = text_room(width - RATING_WIDTH - taken);
+    picture_label(k->p, x, y, pen_bold(k), label);
+    if (text_width_n(words, word, k->type, false) <= room) {
+        size_t length = text_line(words, room, k->type, false, &next);
+        const char *first = arena_text(k->p->memory, words, length);
+        if (first)
+            picture_label(k->p, x + taken, y, pen_plain(k), first);
+    }
+    y += k->line;
+    return y + k->line * pen_lines(k, x, y, width, pen_plain(k), words + next);
+}
+
 // `x`, `width`: its column. Returns the y below.
 static int put_breaker(card_pen *k, int which, bool title, int x, int y, int width) {
     const card_breaker *b = &k->c->breakers[which];
@@ -42,8 +59,11 @@ static int put_breaker(card_pen *k, int which, bool title, int x, int y, int wid
     }
     picture_label(k->p, x + width, y, right, b->rating);
     int room = x + width - RATING_WIDTH - name;
+    const char *words = below_words(k, b);
+    if (k->run_in && *words && pen_line_count(k, room, true, b->label) == 1)
+        return put_run_in(k, name, y, x + width - name, b->label, words) + 2;
     y += k->line * pen_lines(k, name, y, room, pen_bold(k), b->label);
-    y += k->line * pen_lines(k, name, y, x + width - name, pen_plain(k), below_words(k, b));
+    y += k->line * pen_lines(k, name, y, x + width - name, pen_plain(k), words);
     return y + 2;
 }
 

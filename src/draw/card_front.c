@@ -8,7 +8,7 @@
 #include "draw/text_width.h"
 
 // BELOW: lines under the readings where all is left out that may be.
-enum { LIGHTS_LEAST = 84, INSIDE = 10, BELOW = 8 };
+enum { LIGHTS_LEAST = 84, INSIDE = 10, BELOW = 8, FACE_LEAST = 192 };
 
 // ---- the box ------------------------------------------------------------------------------------
 static int put_dead(card_pen *k, int y) {
@@ -66,24 +66,16 @@ static int column_width(const card_pen *k, const card_meter *m) {
     return (int)most + 12;
 }
 
-// As many columns as there is room for, each wide enough for what stands over it.
-static reading_table plan_table(card_pen *k) {
-    reading_table t = {.name_width = widest_phase(k)};
+static reading_table table_of(const card_pen *k, int name_width) {
+    reading_table t = {.name_width = name_width};
     int count = k->c->meter_count < COLUMNS_MOST ? k->c->meter_count : COLUMNS_MOST;
-    int all = 0;
+    int x = k->left + name_width;
     for (int m = 0; m < count; m++)
-        all += t.wide[m] = column_width(k, &k->c->meters[m]);
-    // Names may wrap where figures need the room.
-    int left = k->width - all, least = k->width / 5;
-    t.name_width = t.name_width > left ? left > least ? left : least : t.name_width;
-    int x = k->left + t.name_width;
+        t.wide[m] = column_width(k, &k->c->meters[m]);
     for (; t.meters < count && x + t.wide[t.meters] <= k->left + k->width; t.meters++) {
         x += t.wide[t.meters];
         t.right[t.meters] = x - 8;
     }
-    if (t.meters < k->c->meter_count)
-        pen_leave(k, k->c->meter_count - t.meters,
-                  k->c->meter_count - t.meters > 1 ? "meters" : "meter");
     t.lights = x + 8;
     return t;
 }
@@ -97,7 +89,7 @@ static int put_table_head(card_pen *k, const reading_table *t, int y) {
             const card_meter *one = &k->c->meters[m];
             const char *words[3] = {one->name, *one->unit ? ", " : "", one->unit};
             const char *head = words_join(k->p->memory, words, 3);
-            int room = t->wide[m] - 8, lines = picture_line_count(head, room, k->type, true);
+            int room = t->wide[m] - 8, lines = pen_line_count(k, room, true, head);
             lines = lines > k->most ? k->most : lines;
             tall = lines > tall ? lines : tall;
             label_style s = pen_bold(k);
@@ -123,7 +115,7 @@ static int put_phase(card_pen *k, const reading_table *t, const card_phase *f, i
         lines = own > lines ? own : lines;
     }
     int room = k->left + k->width - t->lights;
-    bool beside = room >= LIGHTS_LEAST && picture_line_count(f->lights, room, k->type, false) <= 2;
+    bool beside = room >= LIGHTS_LEAST && pen_line_count(k, room, false, f->lights) <= 2;
     if (beside) {
         int own = pen_lines(k, t->lights, y, room, pen_plain(k), f->lights);
         lines = own > lines ? own : lines;
@@ -137,6 +129,46 @@ static int put_phase(card_pen *k, const reading_table *t, const card_phase *f, i
                           words_join(k->p->memory, words, 2));
     }
     return y + (lines ? lines : 1) * k->line + (k->gap > 5 ? 4 : 3);
+}
+
+// Of all its lines, without drawing.
+static int table_height(const card_pen *k, const reading_table *t) {
+    arena scratch = arena_make(k->p->memory->memory);
+    picture p = {.memory = &scratch, .fitted = true};
+    card_pen measured = *k;
+    measured.p = &p;
+    int y = 0;
+    bool unlit;
+    for (int i = 0; i < k->c->phase_count; i++)
+        y = put_phase(&measured, t, &k->c->phases[i], y, &unlit);
+    k->p->memory->failed = k->p->memory->failed || scratch.failed;
+    arena_free(&scratch);
+    return y;
+}
+
+// As many columns as there is room for, each wide enough for what stands over it. Names wrap where
+// figures need the room, and where the lights then take fewer lines.
+static reading_table plan_table(card_pen *k) {
+    int widest = widest_phase(k), least = k->width / 5, all = 0;
+    int count = k->c->meter_count < COLUMNS_MOST ? k->c->meter_count : COLUMNS_MOST;
+    for (int m = 0; m < count; m++)
+        all += column_width(k, &k->c->meters[m]);
+    int left = k->width - all;
+    widest = widest > left ? left > least ? left : least : widest;
+    reading_table best = table_of(k, widest);
+    int height = table_height(k, &best);
+    for (int width = widest - 10; width >= least; width -= 10) {
+        reading_table t = table_of(k, width);
+        int own = table_height(k, &t);
+        if (own < height) {
+            height = own;
+            best = t;
+        }
+    }
+    if (best.meters < k->c->meter_count)
+        pen_leave(k, k->c->meter_count - best.meters,
+                  k->c->meter_count - best.meters > 1 ? "meters" : "meter");
+    return best;
 }
 
 // `low`: where their room ends, if they may be fewer than there are.
@@ -173,8 +205,6 @@ static int put_told(card_pen *k, const card_meter *m, int x, int y, int width) {
         const char *words[2] = {m->told[i].where, ":"};
         y = pen_told(k, x, y, width, words_join(k->p->memory, words, 2), m->told[i].means);
     }
-    if (*m->others)
-        y += k->line * pen_lines(k, x, y, width, pen_plain(k), m->others);
     return y;
 }
 
@@ -200,8 +230,9 @@ static int put_face(card_pen *k, const card_meter *m, int y, int width) {
                     .no_needle = true};
     y += picture_face(k->p, &f, pen_plain(k));
     const char *words[2] = {"mark: normal in ", k->c->phase};
-    return y + k->line * pen_lines(k, k->left, y + 4, width, pen_plain(k),
-                                   words_join(k->p->memory, words, 2));
+    return y + 4 +
+           k->line * pen_lines(k, k->left, y + 4, width, pen_plain(k),
+                               words_join(k->p->memory, words, 2));
 }
 
 static bool told_before(const card *c, int which) {
@@ -210,6 +241,12 @@ static bool told_before(const card *c, int which) {
             strcmp(c->meters[i].told[0].means, c->meters[which].told[0].means) == 0)
             return true;
     return false;
+}
+
+static int face_width(const card_pen *k) {
+    return k->level >= FRONT_NO_FACE      ? 0
+           : k->level >= FRONT_SMALL_FACE ? FACE_LEAST
+                                          : k->width * 2 / 5;
 }
 
 static int put_meters(card_pen *k, int y) {
@@ -221,13 +258,20 @@ static int put_meters(card_pen *k, int y) {
     if (drawn >= 0) {
         const card_meter *m = &k->c->meters[drawn];
         y += k->line * pen_lines(k, k->left, y, k->width, pen_bold(k), meter_title(k, m));
-        int face = k->level >= FRONT_NO_FACE ? 0 : k->width * 2 / 5, low = y;
+        int face = face_width(k), low = y;
         if (face)
             low = put_face(k, m, y, face);
         else
             pen_leave(k, 0, "the meter's face");
-        int gap = face ? 16 : 0;
-        y = put_told(k, m, k->left + face + gap, y, k->width - face - gap);
+        int x = k->left + face + (face ? 16 : 0), room = k->left + k->width - x;
+        y = put_told(k, m, x, y, room);
+        // What else it may be set to: beside the face as long as that goes on.
+        if (y + k->line * pen_line_count(k, room, false, m->others) > low) {
+            y = y > low ? y : low;
+            x = k->left;
+            room = k->width;
+        }
+        y += k->line * pen_lines(k, x, y, room, pen_plain(k), m->others);
         y = (y > low ? y : low) + k->gap / 2;
     }
     for (int i = 0; i < k->c->meter_count; i++) {
@@ -338,7 +382,8 @@ static int put_endurance(card_pen *k, int y) {
     const char *parts[3] = {"min, low case, if the battery passed its capacity test on ",
                             k->c->capacity_test, *k->c->capacity_test ? "." : "____________."};
     const char *words = words_join(k->p->memory, parts, 3);
-    size_t next, length = text_line(words, k->left + k->width - after, k->type, false, &next);
+    size_t next,
+        length = text_line(words, text_room(k->left + k->width - after), k->type, false, &next);
     char *first = arena_text(k->p->memory, words, length);
     if (first)
         picture_label(k->p, after, y, pen_plain(k), first);

@@ -10,6 +10,7 @@
 enum {
     FRONT_ALL,
     FRONT_RUN_IN,  // lists become sentences; and so on, each with what stands before it
+    FRONT_SMALL_FACE,
     FRONT_NO_FACE,
     FRONT_NO_FADING,
     FRONT_NO_EATERS,
@@ -31,6 +32,7 @@ typedef struct card_pen {
     int type, line;        // size of text; step between lines
     int gap;               // between pieces
     int columns;           // of breakers
+    bool run_in;           // what a breaker carries begins on its label's line
     int level;
     bool lists_behind;  // eaters and fading stand on side 2
     int most;           // lines of one text
@@ -42,6 +44,7 @@ label_style pen_plain(const card_pen *k);
 label_style pen_bold(const card_pen *k);
 // Wrapped, at most k->most lines, from baseline `y`. Returns the lines.
 int pen_lines(card_pen *k, int x, int y, int width, label_style s, const char *words);
+int pen_line_count(const card_pen *k, double width, bool bold, const char *words);
 // The same with a bold beginning. Returns the y below.
 int pen_told(card_pen *k, int x, int y, int width, const char *bold, const char *words);
 // A paragraph over the whole width; returns the y below.

@@ -31,12 +31,12 @@ static void put_cut_line(card_pen *k, int x, int y, label_style s, const char *w
 
 int pen_lines(card_pen *k, int x, int y, int width, label_style s, const char *words) {
     int lines = 0;
-    double room = width;
+    double room = text_room(width);
     while (*words) {
         size_t next, length = text_line(words, room, s.size, s.bold, &next);
         bool last = lines + 1 == k->most && words[next];
         if (last) {
-            length = text_line(words, room - s.size, s.size, s.bold, &next);
+            length = text_line(words, room - text_room(s.size), s.size, s.bold, &next);
             put_cut_line(k, x, y + lines * k->line, s, words, length);
             return lines + 1;
         }
@@ -50,6 +50,10 @@ int pen_lines(card_pen *k, int x, int y, int width, label_style s, const char *w
     return lines;
 }
 
+int pen_line_count(const card_pen *k, double width, bool bold, const char *words) {
+    return picture_line_count(words, text_room(width), k->type, bold);
+}
+
 int pen_told(card_pen *k, int x, int y, int width, const char *bold, const char *words) {
     double taken = text_width_exact(bold, k->type, true) + k->type * 0.35;
     if (taken > width * 0.6) {
@@ -57,7 +61,7 @@ int pen_told(card_pen *k, int x, int y, int width, const char *bold, const char 
         return y + k->line * pen_lines(k, x, y, width, pen_plain(k), words);
     }
     picture_label(k->p, x, y, pen_bold(k), bold);
-    size_t next, length = text_line(words, width - taken, k->type, false, &next);
+    size_t next, length = text_line(words, text_room(width - taken), k->type, false, &next);
     char *first = arena_text(k->p->memory, words, length);
     if (!first)
         return y;
@@ -131,7 +135,7 @@ static const char *foot_words(const card_pen *k) {
 
 // From the bottom edge upwards. Returns its upper edge.
 static int put_foot(card_pen *k, int bottom, const char *side) {
-    int caution = picture_line_count(card_first, k->width, k->type, false);
+    int caution = pen_line_count(k, k->width, false, card_first);
     int top = bottom - (caution + 1) * k->line - 10;
     picture_rule(k->p, k->left, top, k->left + k->width, top, false, false);
     int y = top + 4 + k->type;
@@ -171,11 +175,14 @@ static int put_left_out(card_pen *k, int y) {
 // ---- fitting ------------------------------------------------------------------------------------
 typedef struct density {
     int type, line, columns;
+    bool run_in;
 } density;
 
 // 11.3 to 10 pt; more columns of breakers take less height.
-static const density densities[] = {{17, 22, 2}, {16, 20, 2}, {16, 20, 3}, {15, 19, 2},
-                                    {15, 19, 3}, {15, 18, 2}, {15, 18, 3}, {15, 17, 3}};
+static const density densities[] = {{17, 22, 2, false}, {16, 20, 2, false}, {16, 20, 3, false},
+                                    {15, 19, 2, false}, {15, 19, 3, false}, {15, 18, 2, false},
+                                    {15, 18, 3, false}, {15, 17, 3, false}, {15, 18, 2, true},
+                                    {15, 18, 3, true},  {15, 17, 2, true},  {15, 17, 3, true}};
 enum { DENSITIES = sizeof densities / sizeof *densities };
 
 typedef struct sheet_size {
@@ -200,6 +207,7 @@ static bool put_side(picture *p, const card *c, const side_plan *s, text *left_o
                   .line = s->density.line,
                   .gap = s->density.line > 17 ? 8 : 5,
                   .columns = s->density.columns,
+                  .run_in = s->density.run_in,
                   .level = s->level,
                   .lists_behind = s->lists_behind,
                   .most =
@@ -251,14 +259,15 @@ static void fit_side(arena *memory, const card *c, side_plan *s) {
 static void fit_both(arena *memory, const card *c, side_plan sides[2]) {
     for (int i = 0; i < 2; i++)
         fit_side(memory, c, &sides[i]);
-    if (sides[0].level <= FRONT_NO_FACE)
+    if (sides[0].level < FRONT_NO_FACE)
         return;
     side_plan moved[2] = {sides[0], sides[1]};
     for (int i = 0; i < 2; i++) {
         moved[i].lists_behind = true;
         fit_side(memory, c, &moved[i]);
     }
-    if (moved[0].level <= FRONT_NO_FACE && moved[1].level <= BACK_NO_NOTES)
+    bool better = moved[0].level < sides[0].level && moved[0].level <= FRONT_NO_FACE;
+    if (better && moved[1].level <= BACK_NO_NOTES)
         memcpy(sides, moved, sizeof moved);
 }
 

@@ -3,7 +3,7 @@
 #include "base/number.h"
 #include "draw/board_words.h"
 
-enum { RADIUS_LEAST = 84, HEAD = 24 };
+enum { RADIUS_LEAST = 60, HEAD = 24 };
 
 static int whole(double value) { return (int)(value < 0 ? value - 0.5 : value + 0.5); }
 

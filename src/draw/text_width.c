@@ -54,6 +54,8 @@ double text_width_exact(const char *s, double size, bool bold) {
     return text_width(s, size, bold) / SPARE;
 }
 
+double text_room(double width) { return width * SPARE; }
+
 static bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 static bool is_letter(char c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z'); }

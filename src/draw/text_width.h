@@ -10,6 +10,9 @@ double text_width_n(const char *s, size_t length, double size, bool bold);
 // Without what is kept in reserve for fonts that run wider: what that font really takes.
 double text_width_exact(const char *s, double size, bool bold);
 double text_width(const char *s, double size, bool bold);
+// The room that text_line may be told where text is set to just those widths: nothing is kept in
+// reserve.
+double text_room(double width);
 
 // Bytes of the next line of `s` that fit into `width` (at a space or after a hyphen; a word that is
 // wider than the line is broken inside, never lost). `*next`: where the line after it starts.
