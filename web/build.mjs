@@ -6,6 +6,7 @@ import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build } from "esbuild";
+import { initials } from "./initials.mjs";
 
 const here = dirname(fileURLToPath(import.meta.url));
 const [student, instructor, folder] = process.argv.slice(2);
@@ -32,14 +33,6 @@ function fontFaces() {
   return faces.join("");
 }
 
-// What is written in capitals: the core's list.
-function initials() {
-  const list = readFileSync(join(here, "../src/model/initials.h"), "utf8");
-  const found = [...list.matchAll(/^ +"([a-z]+)",$/gm)].map(([, word]) => word);
-  if (!found.length) throw new Error("no initials in src/model/initials.h");
-  return found.join("|");
-}
-
 /** `appStyle`: what the running page adds to the style, as a word of the code. */
 async function script(entry, appStyle = "") {
   const { outputFiles } = await build({
@@ -49,7 +42,7 @@ async function script(entry, appStyle = "") {
     format: "iife",
     target: ["es2021"],
     charset: "ascii",
-    define: { APP_STYLE: JSON.stringify(appStyle), INITIALS: JSON.stringify(initials()) },
+    define: { APP_STYLE: JSON.stringify(appStyle), INITIALS: JSON.stringify(initials) },
     legalComments: "none",
     write: false,
   });

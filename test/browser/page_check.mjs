@@ -9,6 +9,7 @@ import { basename, join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { accessible, askProgram, launch, makePage, open, program, scratch } from "./open_page.mjs";
 import { runChecks } from "./run_checks.mjs";
+import { initials } from "../../web/initials.mjs";
 
 const bowline = "aircraft/bowline.yaml";
 const student = makePage(bowline, "student.html");
@@ -23,7 +24,9 @@ async function bundled(entry) {
   const require = createRequire(new URL("../../web/build.mjs", import.meta.url));
   const { build } = require("esbuild");
   const outfile = join(scratch, `${basename(entry, ".ts")}.mjs`);
-  await build({ entryPoints: [entry], bundle: true, format: "esm", outfile, logLevel: "error" });
+  const define = { INITIALS: JSON.stringify(initials) };
+  const form = { bundle: true, format: "esm", define, logLevel: "error" };
+  await build({ entryPoints: [entry], outfile, ...form });
   return import(pathToFileURL(outfile).href);
 }
 
