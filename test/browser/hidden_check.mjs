@@ -20,6 +20,8 @@ const press = (tab, name) => tab.getByRole("button", { name, exact: true }).clic
 const one = async (tab, selector) =>
   (await tab.locator(selector).innerText()).replace(/\s+/g, " ").trim();
 
+const hash = (tab) => tab.evaluate(() => location.hash);
+
 /** What the instructor sends, and what is said beside it. */
 async function handOut(plane, hash) {
   const { tab, context, wrong } = await open(browser, page(plane, "--instructor"), { hash });
@@ -120,6 +122,58 @@ const checks = {
     const gauges = await meet("bowline", "#phase=cruise&fail=gauge-breaker:tripped");
     assert.match(await one(gauges.tab, "[role=status]"), /Left fuel gauge reads empty/);
     await gauges.context.close();
+  },
+
+  async time_passes_while_it_is_hidden() {
+    const { tab, context, wrong } = await meet(
+      "bowline",
+      "#phase=night-cruise&fail=alternator:dead",
+    );
+    const status = () => one(tab, "[role=status]");
+    const scenario = JSON.stringify({
+      scenario: 1,
+      title: "The same",
+      start: { phase: "night-cruise", fail: { alternator: "dead" } },
+      happens: [],
+      ends: { at: "4 h" },
+    });
+    const volts = (at) =>
+      JSON.parse(askProgram("aircraft/bowline.yaml", { ask: "state", scenario, at })).answer
+        .indications["voltmeter"].reading;
+    await press(tab, "5 min on");
+    await press(tab, "1 min on");
+    const said = await status();
+    assert.match(said, /^Something failed 6 min ago\. Ammeter −\d+ A\./);
+    assert.ok(said.includes(`Voltmeter ${volts("6min")}.`), `${volts("6min")}: ${said}`);
+    assert.notEqual(volts("6min"), volts("0min"));
+    // A switch that is moved now is moved now, and the address tells of it and of nothing else.
+    await tab.locator(".switch-row", { hasText: "PITOT" }).getByText("off").click();
+    await press(tab, "5 min on");
+    assert.match(await status(), /^Something failed 11 min ago/);
+    assert.match(
+      await one(tab, ".log"),
+      /6:00 You put PITOT HEAT to off\. 6:00 You let 5 min pass/,
+    );
+    const moved = await status();
+    await tab.waitForFunction(() => location.hash.includes("at=660"));
+    const address = decodeURIComponent(await hash(tab));
+    assert.match(address, /set=pitot-heat\.switch:off/);
+    assert.ok(!/alternator|dead/.test(address.replace(/drill=[\w-]+/, "")), address);
+    assert.ok(!/alternator/i.test(moved), moved);
+    await accessible(tab, "a hidden failure in time");
+    await tab.reload();
+    await tab.locator("body.hiding").waitFor();
+    assert.equal(await status(), moved);
+    // Named by what it does in time: a dead battery would have left the needles where they were.
+    const debrief = await name(tab, [["battery", "dead"]]);
+    assert.match(debrief, /That isn't it\..*would have looked different: .*Voltmeter 28\.0 V/);
+    await press(tab, "Go on");
+    await tab.waitForFunction(() => !location.hash.includes("drill="));
+    // It has failed from the start, not since it was named.
+    const since = JSON.parse(new URLSearchParams((await hash(tab)).slice(1)).get("since"));
+    assert.deepEqual(since[2].fail, ["alternator=dead"]);
+    assert.deepEqual(wrong, []);
+    await context.close();
   },
 
   async what_is_set_goes_along() {

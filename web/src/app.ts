@@ -12,6 +12,7 @@ import {
   type ControlsHost,
   type View,
 } from "./controls.ts";
+import { afterWords, clockTime } from "./clock.ts";
 import type { Core } from "./core.ts";
 import { button, el, refresh, sentence, words } from "./dom.ts";
 import { debrief, drillRail, drillWork, type Guess } from "./drill_view.ts";
@@ -264,7 +265,15 @@ export class App implements ControlsHost {
   }
 
   private log(what: string): void {
-    if (this.hiding) this.drill?.log.push(what);
+    const { at } = this.session.now;
+    if (this.hiding) this.drill?.log.push(at ? `${clockTime(at)} ${what}` : what);
+  }
+
+  /** While a failure is hidden: the clock goes on, and can be taken back. */
+  private wait(minutes: number): void {
+    this.log(`You let ${minutes} min pass.`);
+    const now = this.session.now;
+    this.take({ ...copyState(now), at: now.at + 60 * minutes });
   }
 
   private isFuse(id: string): boolean {
@@ -414,6 +423,7 @@ export class App implements ControlsHost {
       log: drill.log,
       operate: (id: string) => this.operate(id),
       place: (id: string, word: string) => this.place(id, word),
+      wait: (minutes: number) => this.wait(minutes),
       repaint: () => this.paint(),
       name: () => {
         drill.debrief = debrief(this.drillHost(), drill.truth, () => this.goOn(drill.truth));
@@ -427,15 +437,20 @@ export class App implements ControlsHost {
   /** After the debrief it is a failure like any other. */
   private goOn(truth: string[]): void {
     const { session } = this;
-    const fail = [...truth, ...session.now.fail.filter((f) => !truth.includes(f))];
+    const failed = <T extends { fail: string[] }>(c: T): T => ({
+      ...c,
+      fail: [...truth, ...c.fail.filter((f) => !truth.includes(f))],
+    });
     this.drill?.debrief?.remove();
     this.drill = null;
     session.hidden = [];
-    this.take({ ...copyState(session.now), fail });
+    const now = failed(copyState(session.now));
+    this.take({ ...now, earlier: now.earlier.map(failed) });
   }
 
   private paintDrill(now: State): void {
-    this.say(seatSentence(this.session.show, now));
+    const { at } = this.session.now;
+    this.say(seatSentence(this.session.show, now, at ? afterWords(at, at) : ""));
     this.body.replaceChildren(
       el("div", { class: "work" }, ...drillWork(this.drillHost(), now)),
       el("aside", { class: "rail" }, ...drillRail(this.drillHost(), now)),

@@ -3,11 +3,12 @@
 import type { State } from "./answers.ts";
 import { breakersView } from "./breakers.ts";
 import { isOperable } from "./diagram.ts";
-import { questionOf } from "./bench_state.ts";
-import { button, el } from "./dom.ts";
+import { clockTime } from "./clock.ts";
+import { button, el, words } from "./dom.ts";
 import { differences, noticedList, quietSeat, type Seen } from "./from_seat.ts";
 import { howSure, SURE } from "./predict.ts";
 import type { Session } from "./session.ts";
+import { LASTS, untimed } from "./story.ts";
 
 interface Named {
   part: string;
@@ -28,6 +29,7 @@ export interface DrillHost {
   log: string[];
   operate(id: string): void;
   place(id: string, word: string): void;
+  wait(minutes: number): void;
   repaint(): void;
   name(): void;
 }
@@ -44,7 +46,7 @@ function switches(host: DrillHost, now: State): HTMLElement {
     const row = el(
       "div",
       { class: "switch-row", role: "group", "aria-label": part.name },
-      el("span", {}, part.label),
+      el("span", {}, words(part.label)),
     );
     const set = el("span", { class: "choices" });
     for (const word of part.positions ?? [])
@@ -61,19 +63,39 @@ function switches(host: DrillHost, now: State): HTMLElement {
 }
 
 export function drillWork(host: DrillHost, now: State): Node[] {
-  return [
-    breakersView(
-      {
-        session: host.session,
-        chosen: host.chosen,
-        operate: (id) => host.operate(id),
-        quiet: true,
-      },
-      now,
-    ),
-    switches(host, now),
-    noticedList(host.session.show, now),
-  ];
+  const breakers = breakersView(
+    {
+      session: host.session,
+      chosen: host.chosen,
+      operate: (id) => host.operate(id),
+      quiet: true,
+    },
+    now,
+  );
+  const panel = el("div", { class: "panel" }, breakers, switches(host, now));
+  return [panel, noticedList(host.session.show, now)];
+}
+
+const STEPS = [1, 5, 20]; // minutes
+
+/** Some failures show only as the battery runs down. */
+function waiting(host: DrillHost): HTMLElement {
+  const { at } = host.session.now;
+  const steps = el("div", { class: "choices" });
+  for (const n of STEPS)
+    steps.append(
+      button(`${n} min on`, () => host.wait(n), {
+        disabled: at + 60 * n > LASTS,
+        "data-keep": `wait-${n}`,
+      }),
+    );
+  return el(
+    "section",
+    { class: "wait", "aria-label": "Time" },
+    el("h2", {}, "Let time pass"),
+    el("p", {}, `It failed at 0:00; the clock says ${clockTime(at)}.`),
+    steps,
+  );
 }
 
 /** A list to choose from; what is chosen is `now`. */
@@ -166,7 +188,7 @@ export function drillRail(host: DrillHost, now: State): Node[] {
     ),
     ...logOf(host),
   );
-  return [quietSeat(session.show, now, session.normal(now.phase)), box];
+  return [quietSeat(session.show, now, session.normal(now.phase)), waiting(host), box];
 }
 
 function logOf(host: DrillHost): Node[] {
@@ -198,8 +220,8 @@ export function debrief(host: DrillHost, truth: string[], goOn: () => void): HTM
     return `${show.parts[id]?.name ?? id}, ${kind.replace(/-/g, " ")}`;
   };
   const seen = (fail: string[], begun: boolean): Seen => {
-    const at = begun ? { ...now, fail } : { ...session.history.first, fail };
-    return { state: session.look(questionOf(at)), fails: fail };
+    const at = begun ? now : untimed(session.history.first);
+    return { state: session.lookWith(at, fail), fails: fail };
   };
   const right = named.length === truth.length && named.every((one) => truth.includes(one));
   const box = el(

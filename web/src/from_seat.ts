@@ -20,10 +20,11 @@ function readings(show: Show, s: State): [string, string][] {
     .map(([id, i]) => [label(show, id), i.reading]);
 }
 
-/** Only what is read off the panel. */
-export function seatSentence(show: Show, now: State): string {
+/** Only what is read off the panel; `after`: what the clock says, if it has run. */
+export function seatSentence(show: Show, now: State, after: string): string {
   const read = readings(show, now).map(([name, reading]) => `${name} ${reading}.`);
-  return ["Something has failed.", ...read, `Lit: ${lit(show, now)}.`].join(" ");
+  const first = after ? `Something failed ${after} ago.` : "Something has failed.";
+  return [first, ...read, `Lit: ${lit(show, now)}.`].join(" ");
 }
 
 const WORKS: Record<string, string> = {

@@ -66,6 +66,17 @@ export class Session {
     return questionOf(this.withHidden(s));
   }
 
+  /** How it would look if these failed instead. */
+  lookWith(s: BenchState, fail: string[]): State {
+    const { hidden } = this;
+    this.hidden = fail;
+    try {
+      return this.look(this.question({ ...s, fail: [] }));
+    } finally {
+      this.hidden = hidden;
+    }
+  }
+
   /** The bus with most on it, and each battery. */
   private recorded(): string[] {
     const { buses, parts } = this.show;
