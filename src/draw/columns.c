@@ -267,6 +267,8 @@ static void write_group(const group_shape *g, text *out) {
         svg_attribute(out, "data-part", g->part);
     if (*g->paths)
         svg_attribute(out, "data-paths", g->paths);
+    if (g->mirror)
+        svg_attribute(out, "data-bar", "right");
     svg_attribute_number(out, "x", g->x);
     svg_attribute_number(out, "y", g->y);
     svg_attribute_number(out, "width", g->width);

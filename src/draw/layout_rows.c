@@ -355,7 +355,8 @@ static void put_spot(layout *l, const place *s, const row *r, const row_view *v,
                                       .x = s->mirror ? s->x - s->width : s->x,
                                       .y = y,
                                       .width = s->width,
-                                      .height = height});
+                                      .height = height,
+                                      .mirror = s->mirror});
 }
 
 int layout_rows(layout *l, const place *s, int first, int count, int y) {
@@ -403,9 +404,8 @@ static int main_sum_lines(layout *l, const place *s, int which, int y, bool show
         int lines = 0;
         if (*sum && shown && l->b->strips[which].power != POWER_DEAD)
             lines = layout_lines(l, s, 18, y, width, style_note(l, TONE_INK), sum);
-        return !l->o.bare ? lines
-               : *longest ? picture_line_count(longest, width, l->m.note, false)
-                          : 0;
+        int most = l->o.bare && *longest ? picture_line_count(longest, width, l->m.note, false) : 0;
+        return lines > most ? lines : most;
     }
     return 0;
 }

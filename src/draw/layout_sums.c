@@ -21,6 +21,14 @@ static bool chain_ends_at(const layout *l, int which) {
     return l->t->has_chain && r->count && r->strips[r->count] == which;
 }
 
+// Whether amps may go from a main bus to the battery: something else may feed it.
+static bool may_charge(const layout *l, int which) {
+    bool fed = l->t->has_tie || l->b->charge > 0;
+    for (int i = 0; i < l->t->source_count; i++)
+        fed = fed || l->t->sources[i].strips[l->t->sources[i].count] == which;
+    return fed;
+}
+
 double layout_chain_flow(const layout *l) {
     const run *r = &l->t->chain;
     if (!r->count)
@@ -62,7 +70,7 @@ int layout_main_sum(layout *l, int which_main, const char **words, const char **
     add_feeders(l, which, &s);
     if (l->t->has_tie)
         add_term(l, &s, tie_out(l, which_main), " over the tie");
-    if (chain_ends_at(l, which))
+    if (chain_ends_at(l, which) && may_charge(l, which))
         add_term(l, &s, l->b->charge, " to the battery's side");
     const char *equal = "\xC2\xA0"
                         "A = ";

@@ -59,9 +59,11 @@ typedef struct rule_shape {  // hairline or dotted line that carries no current
 // What belongs together, for people who can't see it: spoken as one line.
 // `kind`: "row", "symbol", "bus", "meter", "lamp" or "list"; `part`: id, or ""; `paths`: ids of
 // the breakers, switches and the like of a row, from the bar outwards, with spaces between.
+// `mirror`: the row's bar stands to its right.
 typedef struct group_shape {
     const char *kind, *part, *paths, *title;
     int x, y, width, height;
+    bool mirror;
 } group_shape;
 
 // The face of a meter: a flat fan around (x, y), which lies below it. Places on the scale run from

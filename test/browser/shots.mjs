@@ -9,7 +9,31 @@ import { launch } from "./open_page.mjs";
 
 const [page, folder, ...wanted] = process.argv.slice(2);
 const address = pathToFileURL(resolve(page)).href;
-const dead = "#phase=cruise&fail=alternator:dead&fail=radio-2-feeder:tripped";
+
+/** Parts that the pictures move and break, whatever the aeroplane. */
+async function castOf(browser) {
+  const tab = await browser.newPage();
+  await tab.goto(address);
+  await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
+  const cast = await tab.evaluate(() => {
+    const of = (kind) =>
+      [...document.querySelectorAll(`#part-choice optgroup[label="${kind}"] option`)].map(
+        (option) => option.value,
+      );
+    const worked = (id) => document.querySelector(`rect.spot[data-part="${id}"][role]`);
+    const breakers = of("Breaker").filter((id) => !/field|output|alternator/.test(id));
+    return {
+      sources: [...of("Alternator"), ...of("Generator")],
+      feeder: breakers.filter(worked).at(-1) ?? breakers[0],
+    };
+  });
+  await tab.close();
+  return cast;
+}
+
+const browser = await launch();
+const cast = await castOf(browser);
+const dead = `#phase=cruise${cast.sources.map((id) => `&fail=${id}:dead`).join("")}&fail=${cast.feeder}:tripped`;
 
 const go = (name) => (tab) =>
   tab.locator("nav[aria-label=Views]").getByRole("button", { name, exact: true }).click();
@@ -17,10 +41,14 @@ const press = (tab, name) => tab.getByRole("button", { name }).click();
 
 async function predict(tab) {
   await tab.getByRole("switch", { name: "Predict first" }).click();
-  await tab.locator("rect.spot[data-part='radio-2-feeder'][role]").first().click({ force: true });
-  for (const id of ["com-2", "transponder"])
-    await tab.locator(`rect.spot[data-mark="${id}"]`).click({ force: true });
-  await press(tab, "to discharge");
+  const feeder = tab.locator(`rect.spot[data-part="${cast.feeder}"]`);
+  await feeder.first().click({ force: true });
+  for (const n of [0, 3]) await tab.locator("rect.spot[data-mark]").nth(n).click({ force: true });
+  // Whatever its meters are, the first falls.
+  await tab
+    .getByRole("button", { name: /^(to discharge|falls)$/ })
+    .first()
+    .click();
 }
 
 async function hide(tab) {
@@ -41,12 +69,12 @@ const views = {
       await press(tab, "Commit and see");
     },
   },
-  hidden: { hash: "#phase=cruise&fail=alternator:dead", act: hide },
+  hidden: { hash: dead, act: hide },
   would: {
-    hash: "#phase=cruise&fail=nav-1.breaker:tripped",
+    hash: `#phase=cruise&fail=${cast.feeder}:tripped`,
     async act(tab) {
       await go("Breakers")(tab);
-      await tab.getByRole("switch", { name: /NAV 1/ }).click();
+      await tab.locator(`button.breaker[data-id="${cast.feeder}"]`).click();
     },
   },
   breakers: { hash: dead, act: go("Breakers") },
@@ -138,7 +166,6 @@ async function take(browser, { view, look, width, name }) {
 }
 
 mkdirSync(folder, { recursive: true });
-const browser = await launch();
 let taken = 0;
 for (const shot of shots) {
   if (wanted.length && !wanted.some((part) => shot.name.includes(part))) continue;

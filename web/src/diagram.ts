@@ -126,19 +126,15 @@ export class Diagram {
       const id = spot.dataset["part"] ?? "";
       if (spot.dataset["kind"] !== "row" || !marks.items.has(id) || seen.has(id)) continue;
       seen.add(id);
-      const [x, y, w, h] = ["x", "y", "width", "height"].map((a) => Number(spot.getAttribute(a)));
-      const right = (x ?? 0) + (w ?? 0);
+      const row = rowOf(spot);
       const on = marks.lost.has(id);
-      const amps = clearRow(art, right, x ?? 0, y ?? 0, h ?? 30, on);
+      const amps = clearRow(art, row, on);
       // Where the amps stand under a long name, the box does.
-      const top = Math.max((y ?? 0) + Math.min(15, (h ?? 30) / 2) - 11, amps - 17);
-      art.append(
-        svg("rect", { class: "check-box", x: right - 22, y: top, width: 22, height: 22, rx: 4 }),
-      );
+      const top = Math.max(row.y + Math.min(15, row.h / 2) - 11, amps - 17);
+      const x = row.mirror ? row.x : row.x + row.w - 22;
+      art.append(svg("rect", { class: "check-box", x, y: top, width: 22, height: 22, rx: 4 }));
       if (on)
-        art.append(
-          svg("path", { class: "cross", d: `M${right - 17} ${top + 5}l12 12m0 -12l-12 12` }),
-        );
+        art.append(svg("path", { class: "cross", d: `M${x + 5} ${top + 5}l12 12m0 -12l-12 12` }));
       spot.setAttribute("role", "checkbox");
       spot.setAttribute("aria-checked", String(on));
       spot.setAttribute("aria-label", `${this.host.show.parts[id]?.name ?? id} is lost`);
@@ -242,25 +238,36 @@ export class Diagram {
   }
 }
 
+interface Row {
+  x: number;
+  y: number;
+  w: number;
+  h: number;
+  mirror: boolean; // its bar stands to the right, its amps to the left
+}
+
+function rowOf(spot: SVGRectElement): Row {
+  const of = (name: string) => Number(spot.getAttribute(name));
+  const mirror = spot.dataset["bar"] === "right";
+  return { x: of("x"), y: of("y"), w: of("width"), h: of("height"), mirror };
+}
+
+const MIRRORED_AMPS = 60; // they end at one line, or begin at the row's far end
+
 /** Makes room for the box where the amps stand, tells their line, and strikes what is marked. */
-function clearRow(
-  art: SVGSVGElement,
-  right: number,
-  left: number,
-  y: number,
-  h: number,
-  on: boolean,
-): number {
+function clearRow(art: SVGSVGElement, row: Row, on: boolean): number {
   let amps = 0;
+  const right = row.x + row.w;
   for (const text of art.querySelectorAll("text")) {
     const tx = Number(text.getAttribute("x"));
     const ty = Number(text.getAttribute("y"));
-    if (ty < y || ty > y + h || tx < left || tx > right + 1) continue;
+    if (ty < row.y || ty > row.y + row.h || tx < row.x - 1 || tx > right + 1) continue;
     const at = text.classList;
-    if (at.contains("e") && Math.abs(tx - right) < 2) {
+    const far = row.mirror ? tx < row.x + MIRRORED_AMPS : at.contains("e") && right - tx < 2;
+    if (far) {
       text.remove();
       amps ||= ty;
-    } else if (on && !at.contains("e") && !at.contains("m")) at.add("struck");
+    } else if (on && at.contains("e") === row.mirror && !at.contains("m")) at.add("struck");
   }
   return amps;
 }

@@ -171,8 +171,12 @@ class EnduranceView implements Extra {
       .map((u) => `${u.what} ${Math.round(100 * u.share)} %`);
     this.result.replaceChildren(
       el("p", { class: "sentence-small" }, lead),
-      this.table("Lost", e.functions),
-      this.table("Reduced before", before(e)),
+      el(
+        "div",
+        { class: "both" },
+        this.table("Lost", e.functions),
+        this.table("Reduced before", before(e)),
+      ),
       el("p", {}, `Which unknown matters: ${most.join(", ")}.`),
     );
   }
