@@ -176,6 +176,15 @@ const checks = {
     await context.close();
   },
 
+  async one_handle_stands_once() {
+    const { tab, context } = await meet("halyard", "#phase=cruise&fail=alternator:dead");
+    const master = tab.locator(".switch-row", { hasText: "MASTER" });
+    assert.equal(await master.count(), 1);
+    await master.getByText("off").click();
+    assert.match(await one(tab, "[role=status]"), /Bus volts 0\.0 V/);
+    await context.close();
+  },
+
   async what_is_set_goes_along() {
     const hash = "#phase=night-cruise&fail=com-1:open&set=taxi-light.switch:on&temperature=-20C";
     const { tab, context } = await meet("bowline", hash);

@@ -21,7 +21,7 @@ async function castOf(browser) {
         (option) => option.value,
       );
     const worked = (id) => document.querySelector(`rect.spot[data-part="${id}"][role]`);
-    const breakers = of("Breaker").filter((id) => !/field|output|alternator/.test(id));
+    const breakers = of("Breaker").filter((id) => !/field|output|alternator|spare/.test(id));
     return {
       sources: [...of("Alternator"), ...of("Generator")],
       feeder: breakers.filter(worked).at(-1) ?? breakers[0],

@@ -36,6 +36,7 @@ export interface DrillHost {
 
 function switches(host: DrillHost, now: State): HTMLElement {
   const box = el("section", { class: "switches" }, el("h2", {}, "Switches"));
+  const handles = new Set<string>();
   for (const [id, part] of Object.entries(host.session.show.parts)) {
     if (
       !isOperable(part) ||
@@ -43,6 +44,10 @@ function switches(host: DrillHost, now: State): HTMLElement {
       /^(breaker|fuse|limiter|engine|external-power)$/.test(part.kind)
     )
       continue;
+    // Two poles that one handle moves stand at one place.
+    const handle = JSON.stringify([part.label, part.place]);
+    if (part.place && handles.has(handle)) continue;
+    handles.add(handle);
     const row = el(
       "div",
       { class: "switch-row", role: "group", "aria-label": part.name },
