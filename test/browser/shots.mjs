@@ -33,7 +33,8 @@ async function castOf(browser) {
 
 const browser = await launch();
 const cast = await castOf(browser);
-const dead = `#phase=cruise${cast.sources.map((id) => `&fail=${id}:dead`).join("")}&fail=${cast.feeder}:tripped`;
+const gone = cast.sources.map((id) => `fail=${id}:dead`);
+const dead = `#${["phase=cruise", ...gone, `fail=${cast.feeder}:tripped`].join("&")}`;
 
 const go = (name) => (tab) =>
   tab.locator("nav[aria-label=Views]").getByRole("button", { name, exact: true }).click();
