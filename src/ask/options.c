@@ -189,9 +189,9 @@ static void read_time(const reading_of *r, double least, double *seconds) {
         *seconds = number;
 }
 
-static void read_whole(const reading_of *r, double least, double most, int *number) {
+static void read_whole(const reading_of *r, double least, double most, const char *expected,
+                       int *number) {
     static const char *const units[] = {"", NULL};
-    static const char expected[] = "Write a whole number, such as --flights 1000 or --seed 7";
     double value;
     if (number_with_unit(r, units, &value, expected) < 0)
         return;
@@ -231,8 +231,13 @@ static void read_value(const reading_of *r, option_id id) {
     case OPTION_NEED: read_time(r, 60, &o->need); break;
     case OPTION_AT: read_time(r, 0, &o->at); break;
     case OPTION_WITHIN: read_time(r, 1, &o->within); break;
-    case OPTION_FLIGHTS: read_whole(r, 100, 100000, &o->flights); break;
-    case OPTION_SEED: read_whole(r, 0, 1e9, &o->seed); break;
+    case OPTION_FLIGHTS:
+        read_whole(r, 100, 100000, "Write a whole number from 100 to 100000, such as 1000",
+                   &o->flights);
+        break;
+    case OPTION_SEED:
+        read_whole(r, 0, 1e9, "Write a whole number from 0 to 1000000000, such as 7", &o->seed);
+        break;
     case OPTION_CHARGE: read_charge(r); break;
     case OPTION_TEMPERATURE: read_temperature(r); break;
     case OPTION_BEFORE_TRIP: o->before_trip = true; break;

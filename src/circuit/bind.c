@@ -167,6 +167,7 @@ static bool input_holds(const binder *b, const input *in) {
     case INPUT_STARTED: return true;  // instant answers: the time is over
     case INPUT_POSITION: return at_position(b, part, in->detail);
     case INPUT_ON: return s->setting[part] > 0;
+    case INPUT_IN: return s->setting[part] > 0 && whole(b, part, 0);
     case INPUT_WHOLE: return whole(b, part, in->detail);
     case INPUT_WELDED: return binder_fault(b, part, FAULT_STUCK_CLOSED);
     case INPUT_CONDITION: return condition_holds(b, &b->made->aircraft->conditions[in->detail]);

@@ -84,7 +84,7 @@ int builder_breaker(builder *b, int part, int element) {
     if (!builder_room(b, (void **)&b->breakers, &b->breaker_room, n, sizeof(breaker)) ||
         !builder_room(b, (void **)&b->breaker_owner, &b->breaker_owner_room, n, sizeof(int)))
         return 0;
-    b->breakers[n] = (breaker){.conductance = element, .slot = slots(b, 1)};
+    b->breakers[n] = (breaker){.conductance = element, .slot = slots(b, 1), .contact = NOWHERE};
     b->breaker_owner[n] = part;
     b->conductances[element].breaker = n;
     return b->breaker_count++;

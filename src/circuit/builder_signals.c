@@ -71,16 +71,18 @@ static int part_on(builder *b, int part) {
     case KIND_DIMMER: return builder_input(b, INPUT_ON, part, 0);
     case KIND_ALTERNATOR:
     case KIND_GENERATOR:
-    case KIND_EXTERNAL_POWER: builder_build(b, part); return builder_map(b, part)->on_line;
+    case KIND_BATTERY: return builder_and(b, builder_works(b, part), builder_joined(b, part));
     default: return builder_works(b, part);
     }
 }
 
-static int contact_closed(builder *b, int part) {
+int builder_closed(builder *b, int part) {
     builder_build(b, part);
     const part_map *m = builder_map(b, part);
     if (b->built[part] != 2)
         return builder_false(b);  // a loop of conditions: a finding of the reader
+    if (m->breaker != NOWHERE)
+        return builder_and(b, m->closed, builder_input(b, INPUT_IN, part, 0));
     return m->closed != NOWHERE ? m->closed : part_on(b, part);
 }
 
@@ -130,8 +132,8 @@ static int atom(builder *b, const condition *c, int index, int part) {
     case CONDITION_DIFFER: return comparison(b, c, QUANTITY_VOLTS, part);
     case CONDITION_AMPS: return amps_comparison(b, c, part);
     case CONDITION_ON: return part_on(b, who);
-    case CONDITION_IN: return builder_input(b, INPUT_ON, who, 0);
-    case CONDITION_CLOSED: return contact_closed(b, who);
+    case CONDITION_IN:
+    case CONDITION_CLOSED: return builder_closed(b, who);
     case CONDITION_RUNNING:
     case CONDITION_WINDMILLING:
     case CONDITION_STOPPED: return engine_state(b, c, part);

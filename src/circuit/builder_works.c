@@ -75,9 +75,9 @@ static int point_works(builder *b, int part) {
 
 static int path_works(builder *b, int part) {
     builder_build(b, part);
-    int closed = builder_map(b, part)->closed;
+    const part_map *m = builder_map(b, part);
     int whole = builder_input(b, INPUT_WHOLE, part, 0);
-    return builder_and(b, whole, closed != NOWHERE ? closed : SIGNAL_TRUE);
+    return m->closed != NOWHERE ? builder_and(b, whole, builder_closed(b, part)) : whole;
 }
 
 static int make_works(builder *b, int part) {

@@ -47,8 +47,11 @@ static void walk_leaf(cause_walk *w, const condition *c, bool held) {
         return;
     }
     default:
-        if (c->ref.part >= 0)
-            walk_part(w, c->ref.part);
+        if (c->ref.part < 0)
+            return;
+        if (kind_class(w->now->made->aircraft->parts[c->ref.part].kind) == CLASS_SOURCE)
+            walk_outflow(w, w->now->made->maps[c->ref.part].to);  // cut off
+        walk_part(w, c->ref.part);
         return;
     }
 }

@@ -112,7 +112,9 @@ void walk_dead_node(cause_walk *w, int node) {
         step s = feed_of(w->base, w->now, n);
         if (s.part == NOWHERE)
             break;
-        if (s.open || s.source) {
+        // What is open there has been told: a relay that senses its own output is asked why.
+        bool told = s.open && !s.source && w->visited[s.part];
+        if ((s.open || s.source) && !told) {
             if (!s.source && (point_deviates(w, n) || point_deviates(w, s.to)))
                 return;
             if (bus != NOWHERE && !w->visited[bus] && !w->now->live[node])
@@ -167,7 +169,7 @@ static int largest_drop(const cause_walk *w, int node, double *gain) {
 }
 
 // A part on the way that conducts far worse than in the base, or a point that has failed.
-static bool worse_on_way(cause_walk *w, int node) {
+bool walk_worse_way(cause_walk *w, int node) {
     for (int n = node, hops = 0; hops < 64; hops++) {
         if (point_deviates(w, n))
             return true;
@@ -188,7 +190,7 @@ void walk_low_node(cause_walk *w, int node) {
         walk_dead_node(w, node);
         return;
     }
-    if (worse_on_way(w, node))
+    if (walk_worse_way(w, node))
         return;
     double gain;
     int part = largest_drop(w, node, &gain);

@@ -79,8 +79,7 @@ void deviation_words(const settled_state *now, int who, text *t) {
     deviation_clause(now, who, t);
 }
 
-// A deviation ends the walk.
-static void blame(cause_walk *w, int part) {
+void walk_blame(cause_walk *w, int part) {
     w->cause = w->deviation[part];
     walk_say(w, w->cause, "");
     deviation_clause(w->now, w->cause, &w->said);
@@ -200,9 +199,18 @@ static void walk_lost_source(cause_walk *w, int except) {
         if (w->cause == NOWHERE)
             walk_part(w, i);
     }
-    for (int i = 0; i < a->part_count && w->cause == NOWHERE; i++)
-        if (a->parts[i].kind == KIND_BATTERY && w->deviation[i] != NOWHERE)
-            blame(w, i);
+    for (int i = 0; i < a->part_count && w->cause == NOWHERE; i++) {
+        if (a->parts[i].kind != KIND_BATTERY)
+            continue;
+        if (w->deviation[i] != NOWHERE) {
+            walk_blame(w, i);
+            continue;
+        }
+        int to = w->now->made->maps[i].to;
+        walk_outflow(w, to);
+        if (w->cause == NOWHERE)  // it was charged, and is cut off
+            walk_worse_way(w, to);
+    }
 }
 
 static void walk_machine(cause_walk *w, int part) {
@@ -212,11 +220,11 @@ static void walk_machine(cause_walk *w, int part) {
     if (signal_at(w->now, m->on_line)) {
         walk_say(w, part, "can't carry the load");
         if (m->regulator >= 0 && w->deviation[m->regulator] != NOWHERE)
-            blame(w, m->regulator);
+            walk_blame(w, m->regulator);
         walk_lost_source(w, part);
         walk_loads_below(w, part);
         if (w->cause == NOWHERE && engine != NOWHERE && w->deviation[engine] != NOWHERE)
-            blame(w, engine);
+            walk_blame(w, engine);
         return;
     }
     walk_say(w, part, "gives nothing");
@@ -231,6 +239,7 @@ static void walk_machine(cause_walk *w, int part) {
         walk_return(w, m->field_return);
     if (w->cause == NOWHERE)
         walk_dead_node(w, m->field);
+    walk_lost_source(w, part);  // fed by what it fed itself: another one had to hold that
 }
 
 void walk_high_source(cause_walk *w) {
@@ -240,11 +249,11 @@ void walk_high_source(cause_walk *w) {
         if (a->parts[i].kind != KIND_ALTERNATOR && a->parts[i].kind != KIND_GENERATOR)
             continue;
         if (w->deviation[i] != NOWHERE)
-            blame(w, i);
+            walk_blame(w, i);
         if (w->cause != NOWHERE || m->regulator < 0)
             continue;
         if (w->deviation[m->regulator] != NOWHERE) {
-            blame(w, m->regulator);
+            walk_blame(w, m->regulator);
             continue;
         }
         int sense = w->now->made->maps[m->regulator].sense;
@@ -297,7 +306,7 @@ void walk_part(cause_walk *w, int part) {
     if (w->cause != NOWHERE || w->steps >= WALK_STEPS)
         return;
     if (w->deviation[part] != NOWHERE) {
-        blame(w, part);
+        walk_blame(w, part);
         return;
     }
     if (w->visited[part])
@@ -334,7 +343,7 @@ void walk_part(cause_walk *w, int part) {
         if (w->clauses > 0 || kind_class(p->kind) == CLASS_DRY)
             walk_say(w, part, "doesn't work");
         if (wire >= 0 && w->deviation[wire] != NOWHERE) {
-            blame(w, wire);
+            walk_blame(w, wire);
         } else {
             walk_item(w, part);
         }
@@ -354,11 +363,12 @@ static int own_deviation(const cause_walk *w, int part) {
 void cause_of_part(cause_walk *w, int part) {
     int own = own_deviation(w, part);
     if (own != NOWHERE && w->now->solution->trip_count == 0) {
-        blame(w, own);
+        walk_blame(w, own);
         return;
     }
     w->visited[part] = 1;
     walk_item(w, part);
     if (w->cause == NOWHERE && own != NOWHERE)
-        blame(w, own);
+        walk_blame(w, own);
+    walk_lost_source(w, NOWHERE);  // volts that have come back since something opened on them
 }

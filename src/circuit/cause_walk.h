@@ -26,8 +26,11 @@ void cause_of_part(cause_walk *w, int part);
 // Steps of the walk, in files of their own.
 void walk_part(cause_walk *w,
                int part);  // why doesn't this part do in `now` what it did in `base`?
-void walk_dead_node(cause_walk *w, int node);   // why is this node dead?
-void walk_low_node(cause_walk *w, int node);    // why is it lower than in the base?
+void walk_dead_node(cause_walk *w, int node);  // why is this node dead?
+void walk_low_node(cause_walk *w, int node);   // why is it lower than in the base?
+// What conducts far worse on the way by which it was fed, or a point there that has failed. False:
+// nothing that leads to a cause.
+bool walk_worse_way(cause_walk *w, int node);
 void walk_risen_node(cause_walk *w, int node);  // why is it live though dead in the base?
 void walk_return(cause_walk *w, int node);      // why doesn't it reach the airframe?
 void walk_outflow(cause_walk *w,
@@ -43,6 +46,9 @@ int blown_on_way(cause_walk *w, int node);
 
 // A deviation in words: "alternator has failed", "BAT switch is off".
 void deviation_words(const settled_state *now, int who, text *t);
+
+// A deviation ends the walk: it is the cause.
+void walk_blame(cause_walk *w, int part);
 
 // One clause; `part` NOWHERE: no name before `what`.
 void walk_say(cause_walk *w, int part, const char *what);

@@ -83,6 +83,7 @@ typedef struct gate {
 // Trips when |amps| of its conductance pass 1.38 x params[slot] (the rating in amps).
 typedef struct breaker {
     int conductance, slot;
+    int contact;  // the input that says it is in, -1: none. Not so any more once it has opened
 } breaker;
 
 typedef struct pattern pattern;  // order of elimination and sparsity; see pattern.h

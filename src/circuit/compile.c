@@ -235,6 +235,9 @@ static void renumber(builder *b) {
     }
     for (int i = 0; i < b->breaker_count; i++)
         b->breakers[i].slot += shift;
+    for (int i = 0; i < b->input_count; i++)
+        if (b->inputs[i].kind == INPUT_IN)
+            b->breakers[builder_map(b, b->inputs[i].part)->breaker].contact = i;
     for (int i = 0; i < b->memory_count; i++) {
         memory *m = &b->memories[i];
         m->set = builder_number(b, m->set);

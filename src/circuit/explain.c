@@ -215,13 +215,8 @@ static void put_sentence(explaining *e, int part, uint64_t enough, cause_walk *w
     if (powered)
         text_put(&t, START[o->status]);
     text_put(&t, text_get(said));
-    if (said->length == 0) {
-        part_name(e->outcome->aircraft, o->causes[0], &t);
-        text_put(&t, " takes it away");
-    }
-    if (said->length > 0 && w->cause != o->causes[0]) {
-        // The walk ended before it, or at another one: what is to blame is named all the same.
-        text_put(&t, w->cause == NOWHERE ? ", and " : "; besides, ");
+    if (w->cause != o->causes[0]) {  // the walk ended at another one
+        text_put(&t, "; besides, ");
         deviation_words(&e->solver->now.settled, o->causes[0], &t);
     }
     put_others(e, o, enough, &t);
@@ -274,6 +269,8 @@ static void explain_part(explaining *e, int part) {
     for (int d = 0; d < e->d.count && o->cause_count < CAUSES_MOST; d++)
         if ((set & bit(d)) && e->d.parts[d] != w.cause)
             o->causes[o->cause_count++] = e->d.parts[d];
+    if (w.cause == NOWHERE)  // it didn't arrive: what its repair shows is named all the same
+        walk_blame(&w, o->causes[0]);
     put_sentence(e, part, each_enough(e, part, set), &w);
     text_free(&w.said);
 }

@@ -50,8 +50,9 @@ INLINE void start_recording(lanes *L, int l) {
     widen_range(L, l);
 }
 
-// Compares with what was recorded before; true if the cycle has come round.
-INLINE bool record(lanes *L, int l) {
+// Compares with what was recorded before; true if the cycle has come round. At the end `previous`
+// stays: the states that the volts were solved with, before the last flip.
+INLINE bool record(lanes *L, int l, bool ends) {
     work *w = L->w;
     size_t count = (size_t)w->device_count;
     size_t at = (size_t)l * count;
@@ -59,36 +60,55 @@ INLINE bool record(lanes *L, int l) {
     read_devices(L, l, now);
     for (size_t i = 0; i < count; i++) {
         w->flipping[at + i] |= now[i] != w->previous[at + i];
-        w->previous[at + i] = now[i];
     }
     widen_range(L, l);
-    return w->lanes[l].has_copy && memcmp(now, w->copy + at, count) == 0;
+    bool round = w->lanes[l].has_copy && memcmp(now, w->copy + at, count) == 0;
+    if (!round && !ends)
+        memcpy(w->previous + at, now, count);
+    return round;
 }
 
-// After a flip of lane l. True: it chatters, and the cycle is recorded.
+// After a flip of lane l. True: it chatters, and the cycle is recorded. A likeness may be chance (a
+// state on the way in, never met again): then the recording starts anew from a later copy.
 INLINE bool flip_chatters(lanes *L, int l) {
     work *w = L->w;
     lane *own = &w->lanes[l];
     own->flips++;
     if (own->flips < FIRST_COPY)
         return false;
-    if (own->recording) {
-        solve_static(L);
-        return record(L, l);
-    }
+    bool copies = (own->flips & (own->flips - 1)) == 0;
     size_t count = (size_t)w->device_count;
     uint8_t *now = w->flipping + (size_t)LANES_MOST * count;
     uint8_t *copy = w->copy + (size_t)l * count;
+    if (own->recording) {
+        solve_static(L);
+        if (record(L, l, false))
+            return true;
+        if (copies) {
+            memcpy(copy, now, count);
+            start_recording(L, l);
+        }
+        return false;
+    }
     read_devices(L, l, now);
     if (own->has_copy && memcmp(now, copy, count) == 0) {
         solve_static(L);
         start_recording(L, l);
         ((int64_t *)&L->limit)[l] = ((int64_t *)&L->iteration)[l] + ITERATIONS_MOST;
-    } else if ((own->flips & (own->flips - 1)) == 0) {
+    } else if (copies) {
         memcpy(copy, now, count);
         own->has_copy = true;
     }
     return false;
+}
+
+// The device states that the volts of a chattering lane were solved with.
+INLINE void write_devices(const lanes *L, int l, solution *s) {
+    const circuit *c = L->c;
+    const uint8_t *from = L->w->previous + (size_t)l * (size_t)L->w->device_count;
+    memcpy(s->comparator, from, (size_t)c->comparator_count);
+    memcpy(s->latched, from + c->comparator_count, (size_t)c->memory_count);
+    memcpy(s->dropped, from + c->comparator_count + c->memory_count, (size_t)c->power_count);
 }
 
 // Lanes that chatter, as bits.
@@ -102,6 +122,7 @@ INLINE unsigned find_chatter(lanes *L, unsigned flipped) {
     if (late == 0)
         return found;
     solve_static(L);
+    unsigned ended = late & lanes_of(reached(L->iteration, L->limit));
     for (int l = 0; l < LANES; l++) {
         if (!(late >> l & 1u))
             continue;
@@ -110,10 +131,10 @@ INLINE unsigned find_chatter(lanes *L, unsigned flipped) {
             own->has_copy = false;
             start_recording(L, l);
         } else if (!own->has_copy) {
-            record(L, l);
+            record(L, l, ended >> l & 1u);
         }
     }
-    return found | (late & lanes_of(reached(L->iteration, L->limit)));
+    return found | ended;
 }
 
 #endif

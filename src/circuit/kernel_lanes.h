@@ -30,6 +30,7 @@ static void hand_out(lanes *L, int l, settled how) {
         memcpy(s->lowest, w->lowest + (size_t)l * n, n * sizeof(double));
         memcpy(s->highest, w->highest + (size_t)l * n, n * sizeof(double));
         memcpy(s->flips, w->flipping + (size_t)l * devices, devices);
+        write_devices(L, l, s);
     } else {
         s->lowest = s->highest = s->volts;
         s->flips = w->no_flips;

@@ -93,8 +93,12 @@ static double param(const job *j, int slot) {
 static bool signal_at(const circuit *c, const job *j, const solution *s, int signal) {
     if (signal < 0)
         return true;
-    if (signal < c->input_count)
+    if (signal < c->input_count) {
+        for (int i = 0; i < s->trip_count; i++)
+            if (c->breakers[s->trips[i]].contact == signal)
+                return false;
         return param(j, signal) != 0;
+    }
     signal -= c->input_count;
     if (signal < c->comparator_count)
         return s->comparator[signal] != 0;
@@ -118,6 +122,9 @@ void solution_signals(const circuit *c, const job *j, const solution *s, uint8_t
         if (j->patches[i].slot < c->input_count)
             out[j->patches[i].slot] = j->patches[i].value != 0;
     }
+    for (int i = 0; i < s->trip_count; i++)
+        if (c->breakers[s->trips[i]].contact >= 0)
+            out[c->breakers[s->trips[i]].contact] = 0;
     memcpy(out + c->input_count, s->comparator, (size_t)c->comparator_count);
     memcpy(out + c->input_count + c->comparator_count, s->latched, (size_t)c->memory_count);
     for (int k = 0; k < c->gate_count; k++) {

@@ -14,7 +14,8 @@ static bool base_make(solver *s, phase_base *b) {
     return view_make(&b->view, s->made, m) && !m->failed;
 }
 
-// In a base nothing has failed: what is dead there isn't in use.
+// In a base nothing has failed: what is dead there isn't in use. What is live and has too few volts
+// is off all the same (while the starter turns).
 static void base_judge(solver *s, phase_base *b) {
     const aircraft *a = s->aircraft;
     judge_parts(&b->view.settled, b->parts);
@@ -24,7 +25,7 @@ static void base_judge(solver *s, phase_base *b) {
     for (int i = 0; i < a->part_count; i++) {
         part_outcome *p = &b->parts[i];
         b->amps[i] = p->amps;
-        if (p->status == ITEM_OFF)
+        if (p->status == ITEM_OFF && !p->live)
             p->status = ITEM_UNUSED;
         p->base_status = p->status;
     }

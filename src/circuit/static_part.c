@@ -241,8 +241,12 @@ void static_part_apply(static_part *s, const job *j, const uint8_t *tripped, sta
         follow_param(s, j->patches[i].slot, out);
     for (int b = 0; tripped != NULL && b < c->breaker_count; b++) {
         s->tripped[b] = tripped[b];
-        if (tripped[b])
-            touch_stamps(s, &r->breaker_stamps, b);
+        if (!tripped[b])
+            continue;
+        touch_stamps(s, &r->breaker_stamps, b);
+        int contact = c->breakers[b].contact;
+        if (contact >= 0 && s->signal[contact])
+            turn_signal(s, contact, out);
     }
     settle_changes(s, out);
 }

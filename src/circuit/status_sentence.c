@@ -13,22 +13,29 @@
 // What the eye sees of a needle: a fiftieth of its scale, else of what it shows (design choice).
 #define EYE 0.02
 
-enum { DEAD_BUSES_NAMED = 2, FUNCTIONS_NAMED = 3, CHATTERING_NAMED = 3 };
+enum { DEAD_BUSES_NAMED = 2, FUNCTIONS_NAMED = 3, CHATTERING_NAMED = 3, METER_POINTS = 1000 };
 
-// The bus that feeds the most parts.
+// How much this part says that `bus` is the main one: what a voltmeter reads counts for more than
+// all that is fed from it.
+static int points_to(const part *p, int bus) {
+    const part_value *reads = part_value_of(p, KEY_READS);
+    const reference_list *from = part_references(p, KEY_FROM);
+    int points = 0;
+    for (int i = 0; reads && p->kind == KIND_VOLTMETER && i < reads->as.reads.count; i++)
+        points += reads->as.reads.items[i].ref.part == bus ? METER_POINTS : 0;
+    for (int i = 0; from && i < from->count; i++)
+        points += from->items[i].part == bus;
+    return points;
+}
+
 static int main_bus(const aircraft *a) {
     int best = PART_NONE, most = 0;
     for (int i = 0; i < a->part_count; i++) {
-        if (a->parts[i].kind != KIND_BUS)
-            continue;
-        int feeds = 0;
-        for (int k = 0; k < a->part_count; k++) {
-            const reference_list *from = part_references(&a->parts[k], KEY_FROM);
-            for (int r = 0; from && r < from->count; r++)
-                feeds += from->items[r].part == i;
-        }
-        if (feeds > most) {
-            most = feeds;
+        int points = 0;
+        for (int k = 0; k < a->part_count && a->parts[i].kind == KIND_BUS; k++)
+            points += points_to(&a->parts[k], i);
+        if (points > most) {
+            most = points;
             best = i;
         }
     }

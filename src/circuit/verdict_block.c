@@ -114,6 +114,13 @@ static void put_param(verdict_block *b, int param, int slot, double value) {
         put(&b->signal[param], slot, yes(value != 0));
 }
 
+static void put_tripped(verdict_block *b, int breaker, int slot, bool tripped) {
+    int contact = b->made->circuit.breakers[breaker].contact;
+    put(&b->tripped[breaker], slot, yes(tripped));
+    if (contact >= 0)
+        put(&b->signal[contact], slot, yes(!tripped && b->params[contact] != 0));
+}
+
 void verdict_block_clear(verdict_block *b) {
     for (int i = 0; i < b->count; i++) {
         for (int p = 0; p < b->jobs[i]->patch_count; p++) {
@@ -121,7 +128,7 @@ void verdict_block_clear(verdict_block *b) {
             put_param(b, param, i, b->params[param]);
         }
         for (int t = 0; t < b->solutions[i]->trip_count; t++)
-            put(&b->tripped[b->solutions[i]->trips[t]], i, 0);
+            put_tripped(b, b->solutions[i]->trips[t], i, false);
     }
     b->count = 0;
 }
@@ -159,7 +166,7 @@ int verdict_block_add(verdict_block *b, const job *j, const solution *s) {
     put_all(b->signal + circuit_signal_of_memory(k, 0), slot, s->latched, k->memory_count);
     put_all(b->dropped, slot, s->dropped, k->power_count);
     for (int i = 0; i < s->trip_count; i++)
-        put(&b->tripped[s->trips[i]], slot, UINT8_MAX);
+        put_tripped(b, s->trips[i], slot, true);
     put_plain(b, slot, s->volts);
     return slot;
 }

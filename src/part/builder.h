@@ -29,6 +29,7 @@ typedef enum input_kind {
     INPUT_TRUE,
     INPUT_POSITION,    // the hand of switch `part` stands at position `detail` (or is welded there)
     INPUT_ON,          // own switch on, plugged in, breaker in, dimmer above 0
+    INPUT_IN,          // breaker or fuse in, not tripped or blown by fault or by its own current
     INPUT_WHOLE,       // no fault that keeps the part from working at all
     INPUT_WELDED,      // fault stuck-closed
     INPUT_CONDITION,   // condition `detail`, a fact of the phase or state

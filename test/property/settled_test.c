@@ -1,7 +1,6 @@
 // Thousands of random states of the five demo aircraft: the current law, the power balance, each
 // device's own rule, positive pivots; and the same bits whatever the number of lanes.
 #include <inttypes.h>
-#include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -11,33 +10,10 @@
 #include <cmocka.h>
 
 #include "circuit/kernel.h"
-#include "support/settled_check.h"
 #include "support/state_hash.h"
-
-// The last bit of a voltage of 16 to 32 V is 3.6e-15 V; through the smallest resistance, 0.1 mohm,
-// that is 3.6e-11 A. Where less than 36 mA flows in all, a sum of currents can't be told closer
-// than that.
-#define ROUNDING_AMPS 3.6e-11
-#define MOST_VOLTS    34.0
+#include "support/subject_laws.h"
 
 enum { STATES = 4000, FAULTS_MOST = 3 };
-
-static bool check_state(const subject *s, double *residual, double *imbalance) {
-    const circuit *c = &s->solver->made->circuit;
-    settled_check k = check_settled(c, &s->view.settled.job, &s->view.solution);
-    double amps_off = k.residual * k.largest_amps, watts_off = k.imbalance * k.watts;
-    if (amps_off > ROUNDING_AMPS)
-        *residual = fmax(*residual, k.residual);
-    if (watts_off > ROUNDING_AMPS * MOST_VOLTS)
-        *imbalance = fmax(*imbalance, k.imbalance);
-    bool good = k.broken_rules == 0 && (k.residual <= 1e-9 || amps_off <= ROUNDING_AMPS) &&
-                (k.imbalance <= 1e-9 || watts_off <= ROUNDING_AMPS * MOST_VOLTS);
-    if (!good)
-        print_message("%s\n    residual %.2e, imbalance %.2e, %d rules (%s)\n", subject_words(s),
-                      k.residual, k.imbalance, k.broken_rules,
-                      k.first_broken ? k.first_broken : "-");
-    return good;
-}
 
 static void every_state_obeys_the_laws(void **ignored) {
     (void)ignored;
@@ -45,7 +21,7 @@ static void every_state_obeys_the_laws(void **ignored) {
     for (int n = 0; n < FLEET_COUNT; n++) {
         subject s;
         assert_true(subject_open_fleet(&s, n));
-        double residual = 0, imbalance = 0;
+        laws_met most = {0};
         int chattering = 0, collapsed = 0;
         for (int i = 0; i < STATES; i++) {
             subject_draw(&s, 77u + (unsigned)n, i, FAULTS_MOST);
@@ -55,11 +31,11 @@ static void every_state_obeys_the_laws(void **ignored) {
                 continue;
             }
             collapsed += s.view.solution.settled == SETTLED_COLLAPSED;
-            bad += !check_state(&s, &residual, &imbalance);
+            bad += !subject_obeys(&s, &most);
         }
         print_message("%s: %d states, %d chattering, %d collapsed; current law %.1e, power %.1e, "
                       "pivots not positive: %ld\n",
-                      fleet_names[n], STATES, chattering, collapsed, residual, imbalance,
+                      fleet_names[n], STATES, chattering, collapsed, most.residual, most.imbalance,
                       s.solver->work->bad_pivots);
         assert_int_equal(s.solver->work->bad_pivots, 0);
         subject_close(&s);

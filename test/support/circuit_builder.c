@@ -41,7 +41,7 @@ int build_breaker(builder *b, int from, int to, double rating, double siemens, i
     b->breakers = need(arena_grow(&b->memory, b->breakers, &b->breaker_room, b->breaker_count + 1,
                                   sizeof *b->breakers));
     b->conductances[g].breaker = b->breaker_count;
-    b->breakers[b->breaker_count] = (breaker){g, build_param(b, rating)};
+    b->breakers[b->breaker_count] = (breaker){g, build_param(b, rating), -1};
     return b->breaker_count++;
 }
 

@@ -24,9 +24,14 @@ static const char HEAD[] =
     "  magneto: {ignition: magneto, turned-by: engine, makes: spark}\n"
     "  alternator: {alternator: 60 A, to: main-bus, field-from: field-switch, regulated-at: 28 V,"
     " turned-by: engine}\n"
+    "  alternator-2: {alternator: 20 A, field-from: field-switch, regulated-at: 28 V,"
+    " turned-by: engine}\n"
+    "  shunt-2: {shunt: 30 A, from: alternator-2}\n"
+    "  output-breaker: {breaker: 30 A, from: shunt-2, to: third-bus}\n"
+    "  third-bus: {bus: THIRD BUS}\n"
     "  field-breaker: {breaker: 5 A, from: main-bus}\n"
     "  field-switch: {switch: ALT, from: field-breaker}\n"
-    "  second-breaker: {breaker: 10 A, from: main-bus}\n"
+    "  second-breaker: {breaker: 20 A, from: main-bus}\n"
     "  second-bus: {bus: SECOND BUS, from: second-breaker}\n"
     "  pitot-heat: {heater: 5 A, from: second-bus, breaker: 10 A PITOT, switch: PITOT}\n"
     "  relay: {relay: LANDING, from: main-bus, coil-from: relay-switch}\n"
@@ -57,6 +62,7 @@ typedef struct condition_case {
 
 #define SET(x)    "--set", x
 #define PHASE(x)  "--phase", x
+#define FAIL(x)   "--fail", x
 #define CHARGE(x) "--charge", x
 // Volts of a battery that is all there is, and nearly empty.
 #define FLAT       "--fail", "alternator=dead", "--charge", "10%"
@@ -94,6 +100,16 @@ static const condition_case CASES[] = {
     {"alternator on", "alternator on", {NULL}, {SET("field-breaker=out")}},
     {"second-breaker in", "second breaker in", {NULL}, {SET("second-breaker=out")}},
     {"second-breaker out", "second breaker out", {SET("second-breaker=out")}, {NULL}},
+    {"second-breaker out", "second breaker out", {FAIL("second-breaker=tripped")}, {NULL}},
+    {"second-breaker out", "second breaker out", {FAIL("second-bus=short")}, {NULL}},
+    {"not second-breaker", "not second breaker works", {FAIL("second-bus=short")}, {NULL}},
+    {"pitot-heat.breaker in",
+     "PITOT breaker in",
+     {SET("pitot-heat=on")},
+     {SET("pitot-heat=on"), FAIL("pitot-heat=short")}},
+    {"alternator-2 off", "alternator 2 off", {SET("output-breaker=out")}, {NULL}},
+    {"alternator-2 on", "alternator 2 on", {NULL}, {FAIL("output-breaker=tripped")}},
+    {"battery off", "battery off", {SET("master=off")}, {NULL}},
     {"relay closed", "relay closed", {SET("relay-switch=on")}, {NULL}},
     {"relay open", "relay open", {NULL}, {SET("relay-switch=on")}},
     {"engine running", "engine running", {NULL}, {SET("engine=windmilling")}},

@@ -3,14 +3,15 @@
 #include <math.h>
 #include <string.h>
 
-#define LEAST_OHMS     1e-4
-#define SHORT_OHMS     5e-3   // choice
-#define CONTACT_OHMS   10e-3  // switch, dimmer, regulator, sense pin: choice
-#define RELAY_OHMS     5e-3   // choice
-#define CONTACTOR_OHMS 1e-3   // choice
-#define STRAP_OHMS     1e-3   // choice
-#define SILICON_KNEE   0.70   // choice
-#define DIODE_RISE     0.2    // volts at its rating: choice
+#define LEAST_OHMS      1e-4
+#define LEAST_ITEM_AMPS 0.02   // a bad contact is sized for as much at least: choice
+#define SHORT_OHMS      5e-3   // choice
+#define CONTACT_OHMS    10e-3  // switch, dimmer, regulator, sense pin: choice
+#define RELAY_OHMS      5e-3   // choice
+#define CONTACTOR_OHMS  1e-3   // choice
+#define STRAP_OHMS      1e-3   // choice
+#define SILICON_KNEE    0.70   // choice
+#define DIODE_RISE      0.2    // volts at its rating: choice
 
 // ---- faults -------------------------------------------------------------------------------------
 static bool carried_fault(const aircraft *a, const fault *f, int part) {
@@ -119,7 +120,7 @@ void plain_own_wire(const plain_context *x, int part, int a, int b, double amps)
     }
     double ohms = wire_ohms(&x->a->parts[wire]);
     if (plain_fault(x, wire, FAULT_RESISTIVE))
-        ohms += 0.1 * x->a->nominal / amps;
+        ohms += 0.1 * x->a->nominal / fmax(amps, LEAST_ITEM_AMPS);
     if (!plain_fault(x, wire, FAULT_OPEN))
         plain_resistor(x, USE_WIRE, part, 0, a, b, ohms);
     if (plain_fault(x, wire, FAULT_SHORT))

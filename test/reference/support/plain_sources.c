@@ -53,6 +53,8 @@ static double acceptance(const part *p, int chemistry, double charge) {
     double wells = one_hour;
     if (lead)
         wells = slow ? 1.0633 * given : 1.349 * one_hour;
+    if (chemistry == NICKEL)
+        wells = 1.0741 * one_hour;
     double missing = wells * (1 - charge);
     return fmin(0.4 * 1.310 * one_hour, (30 * 0.656 + 1) * missing) + 0.005 * one_hour;
 }

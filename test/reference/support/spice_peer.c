@@ -256,24 +256,37 @@ static bool solve_from_levels(const plain_network *n, spice_answer *answer) {
     return solved;
 }
 
-bool spice_solve_anyhow(const plain_network *n, spice_answer *answer) {
-    if (solve_from_levels(n, answer))
-        return true;
-    plain_network held = *n;
+static plain_element *copy_elements(const plain_network *n) {
     size_t size = (size_t)n->element_count * sizeof *n->elements;
-    held.elements = malloc(size);
-    if (!held.elements)
+    plain_element *copy = malloc(size + 1);
+    if (!copy)
         abort();
-    memcpy(held.elements, n->elements, size);
-    for (int i = 0; i < held.element_count; i++)
-        held.elements[i].piece = held.elements[i].law == LAW_CLAMP;
+    memcpy(copy, n->elements, size);
+    return copy;
+}
+
+bool spice_solve_held(const plain_network *n, const double *guess, spice_answer *answer) {
+    plain_network held = *n;
+    held.elements = copy_elements(n);
     bool solved = false, moved = true;
     for (int move = 0; move < PIECE_MOVES && moved; move++) {
-        solved = solve_from_levels(&held, answer);
+        solved = guess ? spice_solve(&held, guess, answer) : solve_from_levels(&held, answer);
         if (!solved)
             break;
         moved = move_pieces(&held, answer);
     }
     free(held.elements);
     return solved && !moved;
+}
+
+bool spice_solve_anyhow(const plain_network *n, spice_answer *answer) {
+    if (solve_from_levels(n, answer))
+        return true;
+    plain_network sloped = *n;
+    sloped.elements = copy_elements(n);
+    for (int i = 0; i < sloped.element_count; i++)
+        sloped.elements[i].piece = sloped.elements[i].law == LAW_CLAMP;
+    bool solved = spice_solve_held(&sloped, NULL, answer);
+    free(sloped.elements);
+    return solved;
 }

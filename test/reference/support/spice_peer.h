@@ -16,9 +16,11 @@ void spice_start(void);
 // Finds the operating point. `guess`: volts per point to begin from, NULL: none. False: no solution
 // found. The answer's arrays must have room for point_count and element_count.
 bool spice_solve(const plain_network *n, const double *guess, spice_answer *answer);
+// With every clamp held on the piece that its element says, which moves to its neighbor until no
+// volts ask for another. `guess` as above; NULL: from nothing, then from one voltage everywhere.
+bool spice_solve_held(const plain_network *n, const double *guess, spice_answer *answer);
 // From nothing or from one voltage at every point; if Newton's method jumps for ever over a narrow
-// piece (a regulator's band is 1 % wide), with every clamp held on one piece, which moves to its
-// neighbor until no volts ask for another.
+// piece (a regulator's band is 1 % wide), with every clamp held on its slope first.
 bool spice_solve_anyhow(const plain_network *n, spice_answer *answer);
 
 #endif
