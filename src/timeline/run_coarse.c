@@ -13,7 +13,7 @@ status run_make_coarse(solver *s, const state *from, const run_options *o, const
     if (result != STATUS_OK)
         return result;
     run *r = *made;
-    if (run_make_talks(r) && run_make_between(r) && run_make_frozen(r)) {
+    if (run_make_talks(r) && run_make_between(r) && run_make_frozen(r) && run_make_asks(r)) {
         run_freeze(r);
         return STATUS_OK;
     }
@@ -67,7 +67,7 @@ static const job *next_step(run *r) {
 static void accept(run *r, const run_hooks *h, double error, double tolerated) {
     bool differs = r->trial_differs;
     if (!differs) {
-        if (!run_verdict_holds(r, &r->trial))
+        if (!run_stays_judged(r, &r->trial))
             run_tell_crossings(r, h);
         r->volts_rate = run_volts_rate(r);
     }
@@ -93,12 +93,13 @@ static const job *begin_change(run *r) {
 
 static void end_change(run *r, const run_hooks *h) {
     find_cold(r);
-    run_mark(r, &r->now);
+    run_mark_asked(r);
     run_look(r);
     for (int i = r->first_told; i < r->next_happening; i++)
         run_tell(r, h, (run_event){r->at, RUN_HAPPENS, r->list[i].part, 0, i});
     r->first_told = r->next_happening;
     run_tell_marks(r, h);
+    run_rest_asked(r, h, &r->now);
     run_after_event(r);
     run_hand_over(r, h);
 }
@@ -181,11 +182,12 @@ static bool contact_turned(const run *r) {
 
 static const job *look_at_turn(run *r, const run_hooks *h) {
     run_take(r, &r->now);
-    run_mark(r, &r->now);
+    run_mark_asked(r);
     bool contact = contact_turned(r);
     bool turned = memcmp(r->seen, r->now.marks, (size_t)r->first_status_mark) != 0;
     run_look(r);
     run_tell_marks(r, h);
+    run_rest_asked(r, h, &r->now);
     find_cold(r);
     if (turned)
         run_after_event(r);
@@ -202,6 +204,7 @@ static const job *look_at_begin(run *r, const run_hooks *h) {
     r->started = true;
     r->first_told = 0;
     run_hand_over(r, h);
+    run_rest_asked(r, h, &r->now);
     return talk(r, true);
 }
 

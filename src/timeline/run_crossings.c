@@ -176,20 +176,11 @@ static void tell_moment(run *r, const run_hooks *h, const way *w, int k, int slo
         tell_change(r, h, mark + i, r->functions[i]);
 }
 
-// Whether somebody asks when what has its volts there has gone: of a threshold that is passed
-// downwards.
-static bool asks_of_items(const run *r, const run_hooks *h, const threshold *t) {
-    const verdict *v = r->solver->made->verdict;
-    bool found = false;
-    for (int i = 0; i < v->rule_count && t->holds; i++) {
-        run_event e = {0.0, RUN_STATUS, v->rules[i].part, ITEM_ON, ITEM_OFF};
-        if (v->rules[i].inner != t->a || v->rules[i].to != t->b)
-            continue;
-        found = true;
-        if (h->asks(h->ctx, &e))
-            return true;
-    }
-    return t->holds && !found;
+// Whether somebody asks when an item's own volts have gone below.
+static bool asks_of_item(const run *r, const run_hooks *h, const threshold *t) {
+    int part = r->solver->made->verdict->rules[t->rule].part;
+    run_event e = {0.0, RUN_STATUS, part, ITEM_ON, ITEM_OFF};
+    return t->holds && h->asks(h->ctx, &e);
 }
 
 static bool asks_of_functions(const run *r, const run_hooks *h) {
@@ -226,7 +217,7 @@ void run_tell_crossings(run *r, const run_hooks *h) {
         if (run_passed(t, r->trial.view.solution.volts) == t->holds)
             continue;
         put_share(b, crossing(r, t));
-        moments = moments || asks_of_items(r, h, t);
+        moments = moments || asks_of_item(r, h, t);
     }
     if (b->count == 0)
         return;
@@ -236,4 +227,5 @@ void run_tell_crossings(run *r, const run_hooks *h) {
         end = judge(r, moments = true);
     for (int k = 0; moments && k < b->count; k++)
         tell_moment(r, h, &w, k, k < b->count - 1 ? k : end);
+    run_rest_asked(r, h, &r->trial);
 }

@@ -45,9 +45,21 @@ static double gap_of_volts(const run *r, double way) {
     return gap;
 }
 
-// How far the volts of all that is fed go up (`way` 1) or down (-1) until a device changes, or a
+// A gap of a device in volts of the battery that leads: what went less far than that one in the
+// last step of a coarse run, as on a battery of its own, is as much farther off.
+static double of_battery(const run *r, int battery, double way, double gap, int a, int b) {
+    const double *now = r->now.view.solution.volts, *then = r->newer.volts;
+    const part_map *m = &r->solver->made->maps[r->batteries[battery].part];
+    if (!r->options.coarse || !r->newer.known)
+        return gap;
+    double led = way * (now[m->to] - now[m->from] - then[m->to] + then[m->from]);
+    double went = way * (fabs(now[a] - now[b]) - fabs(then[a] - then[b]));
+    return led < DEAD || went > led ? gap : went > DEAD * led ? gap * led / went : NEVER;
+}
+
+// How far the volts of that battery go up (`way` 1) or down (-1) until a device changes, or a
 // status does where that ends a step.
-static double least_gap(const run *r, double way) {
+static double least_gap(const run *r, int battery, double way) {
     const circuit *c = circuit_of(r);
     const settled_state *s = &r->now.view.settled;
     const solution *now = &r->now.view.solution;
@@ -58,7 +70,7 @@ static double least_gap(const run *r, double way) {
         double left = way * ((now->dropped[i] ? d->restart : d->dropout) - volts);
         if ((now->dropped[i] != 0) == (way > 0) && left > 0 && volts > DEAD &&
             signal_at(s, d->gate))
-            gap = smaller(gap, left);
+            gap = smaller(gap, of_battery(r, battery, way, left, d->a, d->b));
     }
     for (int i = 0; i < c->comparator_count; i++) {
         const comparator *d = &c->comparators[i];
@@ -68,7 +80,7 @@ static double least_gap(const run *r, double way) {
         double volts = d->sign * (now->volts[d->a] - now->volts[d->b]);
         double left = rises ? d->set - volts : volts - d->reset;
         if (left > 0 && fabs(volts) > DEAD)
-            gap = smaller(gap, left);
+            gap = smaller(gap, of_battery(r, battery, way, left, d->a, d->b));
     }
     return gap;
 }
@@ -99,7 +111,7 @@ double run_foresee(const run *r, double seconds, double past) {
     if (battery < 0)
         return NEVER;
     double far = moved(r, battery, seconds), way = far > 0 ? 1.0 : -1.0;
-    double gap = least_gap(r, way) + past, low = 0.0, high = seconds, at_low = 0.0,
+    double gap = least_gap(r, battery, way) + past, low = 0.0, high = seconds, at_low = 0.0,
            at_high = way * far;
     if (at_high <= gap)
         return NEVER;

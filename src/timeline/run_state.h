@@ -2,6 +2,8 @@
 #ifndef DEADBUS_TIMELINE_RUN_STATE_H
 #define DEADBUS_TIMELINE_RUN_STATE_H
 
+#include <float.h>
+
 #include "circuit/solver_state.h"
 #include "circuit/verdict_block.h"
 #include "part/heating.h"
@@ -11,6 +13,7 @@
 #define LONGEST_STEP  600.0
 #define FIRST_STEP    30.0
 #define SAME_MOMENT   1e-9
+#define ABOVE         DBL_TRUE_MIN  // volts: any
 #define LIMITED       1e-6  // a battery that takes all but this share of the most is held by that
 
 enum { FIRST_INSTANT_PATCHES = 5 };  // of one part, at most
@@ -57,8 +60,8 @@ typedef struct run_cycle {
 // are, so does the verdict.
 typedef struct threshold {
     int a, b;      // nodes
-    double limit;  // volts[a] - volts[b] against this
-    bool strict;   // above, not at or above
+    double limit;  // volts[a] - volts[b] at or above this; ABOVE: one feed above another
+    int rule;
     bool holds;
 } threshold;
 
@@ -103,6 +106,13 @@ typedef enum coarse_stage {
     COARSE_TURNS,
     COARSE_TALKS
 } coarse_stage;
+
+// What a coarse run needs its verdict for. It needs no new one where something merely comes back.
+typedef struct run_asks {
+    uint8_t *uses;  // function_count x rule_count: the function rests on it
+    uint8_t *both;  // per rule: coming back counts, too
+    uint8_t *idle;  // per rule: what becomes of it changes nothing that is asked
+} run_asks;
 
 // Ends of a step, and what lies between them where statuses change.
 typedef struct between {
@@ -171,10 +181,12 @@ struct run {
     uint8_t *devices;  // marks of the devices that it was made of
     threshold *thresholds;
     int threshold_count;
-    outlook *ahead;    // of each battery in the last trial
-    double *ramp;      // amps per second of each battery in the last step
-    uint8_t *lit;      // scratch of the watches
-    double last_step;  // seconds of the last step, in which the ramp was
+    const uint8_t *skips;  // per rule: it has none of them; NULL: none is skipped
+    bool rests;            // they are of the verdict in place
+    outlook *ahead;        // of each battery in the last trial
+    double *ramp;          // amps per second of each battery in the last step
+    uint8_t *lit;          // scratch of the watches
+    double last_step;      // seconds of the last step, in which the ramp was
     double at, length, bound_top, pause, finest;
     bool shortened;  // the step under way, for its error: the next is no longer than it
     // The last three before the event, and, where no device differs there, the first beyond it;
@@ -200,6 +212,7 @@ struct run {
     int first_told;
     between between;
     run_frozen frozen;
+    run_asks asks;
 };
 
 // run.c, for run_coarse.c
@@ -325,10 +338,19 @@ void run_pass_points(run *r, double seconds);         // before a step of `secon
 // run_verdict.c: the verdict in place, and what it rests on
 int run_count_thresholds(const run *r);
 bool run_passed(const threshold *t, const double *volts);
+void run_rest_on(run *r, const settled_state *s);
 void run_judge(run *r, run_end *e, uint8_t *marks);  // of e, from the first status mark on
 void run_open_block(run *r);                         // empty
 // What the block has found for e in a slot.
 void run_take_verdict(run *r, run_end *e, uint8_t *marks, int slot);
 bool run_verdict_holds(const run *r, const run_end *e);
+
+// run_asks.c: the same of a coarse run
+bool run_make_asks(run *r);
+// What has been found is told: what the verdict rests on from here on, which is of `e`.
+void run_rest_asked(run *r, const run_hooks *h, const run_end *e);
+// Whatever the verdict on `e` would be: nobody asks.
+bool run_stays_judged(const run *r, const run_end *e);
+void run_mark_asked(run *r);  // run_mark of `now`
 
 #endif

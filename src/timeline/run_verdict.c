@@ -31,47 +31,44 @@ int run_count_thresholds(const run *r) {
 }
 
 bool run_passed(const threshold *t, const double *volts) {
-    double v = volts[t->a] - volts[t->b];
-    return t->strict ? v > t->limit : v >= t->limit;
+    return volts[t->a] - volts[t->b] >= t->limit;
 }
 
-static bool rests_on(run *r, const double *volts, threshold t) {
-    t.holds = run_passed(&t, volts);
-    r->thresholds[r->threshold_count++] = t;
-    return t.holds;
+static bool rests_on(run *r, const double *volts, int rule, int a, int b, double limit) {
+    threshold *t = &r->thresholds[r->threshold_count++];
+    *t = (threshold){a, b, limit, .rule = rule};
+    t->holds = run_passed(t, volts);
+    return t->holds;
 }
 
 // Where the item doesn't simply have its volts, each of its feeds is looked at, where a switch that
 // is off ends it.
-static void rest_on_feeds(run *r, const settled_state *s, const item_rule *rule) {
+static void rest_on_feeds(run *r, const settled_state *s, const item_rule *rule, int number) {
     const verdict *v = verdict_of(r);
     const double *volts = s->solution->volts;
     for (int i = 0; i < rule->feed_count; i++) {
         int node = verdict_feed_node(v, rule, s->signals, i);
-        rests_on(r, volts, (threshold){.a = node, .b = rule->to, .limit = rule->works});
-        rests_on(r, volts, (threshold){.a = node, .b = rule->to, .limit = rule->off});
-        for (int k = 0; k < i; k++) {
-            int other = verdict_feed_node(v, rule, s->signals, k);
-            rests_on(r, volts, (threshold){.a = node, .b = other, .strict = true});
-            rests_on(r, volts, (threshold){.a = other, .b = node, .strict = true});
-        }
+        rests_on(r, volts, number, node, rule->to, rule->works);
+        rests_on(r, volts, number, node, rule->to, rule->off);
+        for (int k = 0; k < rule->feed_count; k++)
+            if (k != i)
+                rests_on(r, volts, number, node, verdict_feed_node(v, rule, s->signals, k), ABOVE);
     }
 }
 
-static void rest_on(run *r, const settled_state *s) {
+void run_rest_on(run *r, const settled_state *s) {
     const verdict *v = verdict_of(r);
     const double *volts = s->solution->volts;
     r->threshold_count = 0;
+    r->rests = true;
     for (int i = 0; i < v->rule_count; i++) {
         const item_rule *rule = &v->rules[i];
-        if (rule->inner < 0)
+        if (rule->inner < 0 || (r->skips != NULL && r->skips[i]))
             continue;
-        threshold t = {.a = rule->inner, .b = rule->to, .limit = rule->works};
-        bool has = rests_on(r, volts, t);
+        bool has = rests_on(r, volts, i, rule->inner, rule->to, rule->works);
         if (rule->own_battery || !has || (rule->power >= 0 && s->solution->dropped[rule->power]))
-            rest_on_feeds(r, s, rule);
-        t.limit = rule->off;
-        rests_on(r, volts, t);
+            rest_on_feeds(r, s, rule, i);
+        rests_on(r, volts, i, rule->inner, rule->to, rule->off);
     }
 }
 
@@ -111,7 +108,9 @@ void run_take_verdict(run *r, run_end *e, uint8_t *marks, int slot) {
     r->judged = e == &r->now ? JUDGED_NOW : JUDGED_TRIAL;
     r->items = verdict_block_items(r->block, slot);
     r->functions = verdict_block_functions(r->block, slot);
-    rest_on(r, s);
+    r->rests = false;
+    if (!r->options.coarse)
+        run_rest_on(r, s);
     memcpy(r->devices, marks, devices);
     for (int i = 0; i < v->rule_count; i++) {
         *m++ = r->items[i].status;
