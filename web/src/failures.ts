@@ -236,8 +236,11 @@ export class Failures {
         );
       else {
         cell.append(whole(i?.reading ?? ""));
-        cell.dataset["meter"] = words(show.parts[id]?.label ?? id);
+        cell.classList.add("said");
       }
+      // On a phone no head stands over it; a single meter needs no name.
+      if (meters.length > 1 || cell.classList.contains("said"))
+        cell.dataset["meter"] = words(show.parts[id]?.label ?? id);
       row.append(cell);
     }
     const lit = Object.entries(f.state.indications).filter(
