@@ -84,10 +84,11 @@ static void find_idle(run *r, const run_hooks *h) {
         idle[i] = !r->asks.both[i] && !asks_of_item(r, h, i);
     for (int f = 0; f < functions_of(r); f++) {
         const uint8_t *uses = r->asks.uses + (size_t)f * (size_t)rules;
-        bool asked = r->functions[f] != FUNCTION_LOST &&
-                     asks(h, RUN_FUNCTION, f, FUNCTION_KEPT, FUNCTION_LOST);
-        for (int i = 0; i < rules && asked; i++)
-            idle[i] &= (uint8_t)!uses[i];
+        if (r->functions[f] == FUNCTION_LOST ||
+            !asks(h, RUN_FUNCTION, f, FUNCTION_KEPT, FUNCTION_LOST))
+            continue;
+        for (int i = 0; i < rules; i++)
+            idle[i] &= uses[i] ^ 1;
     }
 }
 
