@@ -232,11 +232,10 @@ static void read_value(const reading_of *r, option_id id) {
     case OPTION_AT: read_time(r, 0, &o->at); break;
     case OPTION_WITHIN: read_time(r, 1, &o->within); break;
     case OPTION_FLIGHTS:
-        read_whole(r, 100, 100000, "Write a whole number from 100 to 100000, such as 1000",
-                   &o->flights);
+        read_whole(r, 100, 100000, "Write a whole number from 100 to 100000", &o->flights);
         break;
     case OPTION_SEED:
-        read_whole(r, 0, 1e9, "Write a whole number from 0 to 1000000000, such as 7", &o->seed);
+        read_whole(r, 0, 1e9, "Write a whole number up to 1000000000", &o->seed);
         break;
     case OPTION_CHARGE: read_charge(r); break;
     case OPTION_TEMPERATURE: read_temperature(r); break;

@@ -1,5 +1,6 @@
 // Walking a condition: which of its leaves has changed since the base, and why.
 #include "circuit/cause_walk.h"
+#include "model/part_words.h"
 
 static bool leaf_changed(const cause_walk *w, int index) {
     int s = w->now->made->condition_signal[index];
@@ -24,10 +25,30 @@ static void walk_supply(cause_walk *w, int supply) {
     }
 }
 
+// No part's doing: what the phase or whoever asks says of the flight.
+static void say_outside(cause_walk *w, int index, bool held) {
+    bool first = w->clauses == 0;
+    text_put(&w->said, first ? "" : " (");
+    text_put(&w->said, held ? "" : "not ");
+    condition_words(w->now->made->aircraft, index, &w->said);
+    text_put(&w->said, first ? "" : ")");
+    w->clauses += first;
+}
+
 // `held`: the leaf is true now, or it was when it set a latch that still holds.
-static void walk_leaf(cause_walk *w, const condition *c, bool held) {
+static void walk_leaf(cause_walk *w, int index, bool held) {
     const circuit *k = &w->now->made->circuit;
+    const condition *c = &w->now->made->aircraft->conditions[index];
     switch (c->op) {
+    case CONDITION_AIRBORNE:
+    case CONDITION_NIGHT:
+    case CONDITION_CLOUD:
+    case CONDITION_ICING:
+    case CONDITION_STALL_NEAR:
+    case CONDITION_CHARGE:
+    case CONDITION_THROTTLE:
+    case CONDITION_AIRSPEED:
+    case CONDITION_TEMPERATURE: say_outside(w, index, held); return;
     case CONDITION_PRESENT: walk_supply(w, c->supply); return;
     case CONDITION_VOLTS:
     case CONDITION_DIFFER: {
@@ -76,7 +97,7 @@ static void walk_either(cause_walk *w, int index, bool latched) {
         return;
     case CONDITION_NOT:
     case CONDITION_FOR: walk_either(w, c->a, latched); return;
-    default: walk_leaf(w, c, latched || (signal >= 0 && signal_at(w->now, signal))); return;
+    default: walk_leaf(w, index, latched || (signal >= 0 && signal_at(w->now, signal))); return;
     }
 }
 

@@ -168,7 +168,7 @@ static void walk_coil(cause_walk *w, int part) {
         return;
     double now = across(w->now, m->coil, m->coil_return),
            then = across(w->base, m->coil, m->coil_return);
-    if (now > then) {
+    if (now > then && signal_at(w->now, m->energized)) {
         walk_say(w, NOWHERE, "its coil has volts");
         walk_risen_node(w, m->coil);
         if (w->cause == NOWHERE)
@@ -355,7 +355,8 @@ void walk_part(cause_walk *w, int part) {
 // breaker is told first.
 static int own_deviation(const cause_walk *w, int part) {
     const struct part *p = &w->now->made->aircraft->parts[part];
-    if (w->deviation[part] != NOWHERE)
+    bool on = w->now->faults[part] == 0 && w->now->asked->setting[part] > 0;
+    if (w->deviation[part] != NOWHERE && !on)
         return part;
     return p->wire >= 0 && w->deviation[p->wire] != NOWHERE ? p->wire : NOWHERE;
 }

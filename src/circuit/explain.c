@@ -23,6 +23,7 @@ typedef struct explaining {
     deviations d;
     trial trials[TRIALS_KEPT];
     int trial_count;
+    bool outside;  // the flight is asked about under other conditions than its phase's
     bool failed;
 } explaining;
 
@@ -61,6 +62,13 @@ static void find_deviations(explaining *e) {
         deviate(&e->d, i);
         s->deviation[i] = i;
     }
+}
+
+static bool other_conditions(const state *x, const state *y) {
+    return x->airborne != y->airborne || x->night != y->night || x->cloud != y->cloud ||
+           x->icing != y->icing || x->stall_near != y->stall_near || x->throttle != y->throttle ||
+           x->airspeed != y->airspeed || x->temperature != y->temperature || x->charge >= 0 ||
+           x->charges != NULL;
 }
 
 static bool lost(item_status s) { return s == ITEM_OFF || s == ITEM_WEAK || s == ITEM_NO_DATA; }
@@ -205,30 +213,37 @@ static void put_blown(explaining *e, int part, cause_walk *w, text *t) {
     text_char(t, ')');
 }
 
-static void put_sentence(explaining *e, int part, uint64_t enough, cause_walk *w) {
-    part_outcome *o = &e->outcome->parts[part];
-    const text *said = &w->said;
-    text t = text_make(e->solver->allocator);
+// Begins the sentence of what the walk has said.
+static text begin_sentence(const explaining *e, const part_outcome *o, const cause_walk *w) {
     static const char *const START[] = {
         [ITEM_WEAK] = "too few volts reach it: ", [ITEM_NO_DATA] = "it has power but no data: "};
-    bool powered = o->status == ITEM_WEAK || (o->status == ITEM_NO_DATA && o->live);
-    if (powered)
+    text t = text_make(e->solver->allocator);
+    if (o->status == ITEM_WEAK || (o->status == ITEM_NO_DATA && o->live))
         text_put(&t, START[o->status]);
-    text_put(&t, text_get(said));
+    text_put(&t, text_get(&w->said));
+    return t;
+}
+
+static void keep_sentence(explaining *e, part_outcome *o, text *t, const cause_walk *w) {
+    bool told = t->length > 0 && !t->failed && !w->said.failed;
+    char *copy = told ? arena_text(&e->outcome->memory, t->data, t->length) : NULL;
+    if (copy == NULL)
+        e->failed = true;
+    else
+        o->reason = copy;
+    text_free(t);
+}
+
+static void put_sentence(explaining *e, int part, uint64_t enough, cause_walk *w) {
+    part_outcome *o = &e->outcome->parts[part];
+    text t = begin_sentence(e, o, w);
     if (w->cause != o->causes[0]) {  // the walk ended at another one
         text_put(&t, "; besides, ");
         deviation_words(&e->solver->now.settled, o->causes[0], &t);
     }
     put_others(e, o, enough, &t);
     put_blown(e, part, w, &t);
-    bool told = t.length > 0 && !t.failed && !said->failed;
-    char *copy = told ? arena_text(&e->outcome->memory, t.data, t.length) : NULL;
-    if (copy == NULL) {
-        e->failed = true;
-    } else {
-        o->reason = copy;
-    }
-    text_free(&t);
+    keep_sentence(e, o, &t, w);
 }
 
 // The walk went to something that isn't to blame for this item, which another deviation takes as
@@ -252,8 +267,108 @@ static void walk_again(explaining *e, int part, uint64_t set, cause_walk *w) {
     find_deviations(e);
 }
 
+// A walk that may have led to no part to blame.
+static void tell_walk(explaining *e, part_outcome *o, cause_walk *w, const char *otherwise) {
+    if (w->clauses == 0)
+        text_put(&w->said, otherwise);
+    text t = begin_sentence(e, o, w);
+    keep_sentence(e, o, &t, w);
+    text_free(&w->said);
+}
+
+// Lost with all put right as well: under these conditions, and by no part to blame.
+static bool lost_outside(explaining *e, int part) {
+    if (!e->outside || e->d.count == 0)
+        return e->outside;
+    const uint8_t *status = statuses_with(e, all_of(e));
+    return status != NULL && lost((item_status)status[part]);
+}
+
+static void explain_outside(explaining *e, int part) {
+    solver *s = e->solver;
+    part_outcome *o = &e->outcome->parts[part];
+    if (e->d.count > 0)
+        settle_with(e, all_of(e));
+    for (int i = 0; i < s->aircraft->part_count; i++)
+        s->deviation[i] = NOWHERE;
+    cause_walk w = start_walk(e);
+    if (e->d.count > 0)
+        w.now = &s->trial.settled;
+    cause_of_part(&w, part);
+    tell_walk(e, o, &w, "so it is under these conditions");
+    find_deviations(e);
+}
+
+// A phase in which it works, or would: what is different there is what it lacks here.
+static const phase_base *phase_with(const explaining *e, int part) {
+    const solver *s = e->solver;
+    for (int i = 0; i < s->aircraft->phase_count; i++)
+        if (s->bases[i].parts[part].available)
+            return &s->bases[i];
+    return NULL;
+}
+
+// Switched on now, and not in use in this phase: would it work if nothing had failed and nothing
+// were switched off?
+static bool asked_in_vain(explaining *e, int part) {
+    const state *asked = &e->solver->now.asked, *usual = &e->base->view.asked;
+    if (e->outcome->parts[part].base_status != ITEM_UNUSED ||
+        !outcome_asked_for(e->solver, e->outcome, part))
+        return false;
+    uint64_t taken = 0;
+    for (int d = 0; d < e->d.count; d++) {
+        int who = e->d.parts[d];
+        if (e->solver->now.settled.faults[who] != 0 || asked->setting[who] < usual->setting[who])
+            taken |= bit(d);
+    }
+    if (taken == all_of(e))
+        return false;
+    const uint8_t *status = statuses_with(e, taken);
+    return status != NULL && status[part] != ITEM_ON && status[part] != ITEM_WEAK;
+}
+
+// A generator that stands still in this phase is nobody's doing.
+static void pass_over_machines(const explaining *e, const phase_base *usual) {
+    const solver *s = e->solver;
+    for (int i = 0; i < s->aircraft->part_count; i++) {
+        part_kind kind = s->aircraft->parts[i].kind;
+        if (kind == KIND_ALTERNATOR || kind == KIND_GENERATOR)
+            s->visited[i] = !signal_at(&usual->view.settled, s->made->maps[i].on_line);
+    }
+}
+
+static void explain_asked(explaining *e, int part) {
+    solver *s = e->solver;
+    part_outcome *o = &e->outcome->parts[part];
+    const phase_base *usual = e->base, *other = phase_with(e, part);
+    deviations kept = e->d;
+    if (other != NULL)
+        e->base = other;
+    find_deviations(e);
+    if (s->now.settled.faults[part] == 0)
+        s->deviation[part] = NOWHERE;
+    cause_walk w = start_walk(e);
+    pass_over_machines(e, usual);
+    cause_of_part(&w, part);
+    o->traced = w.cause;
+    if (w.cause != NOWHERE)
+        o->causes[o->cause_count++] = w.cause;
+    tell_walk(e, o, &w, "nothing feeds it in this phase");
+    e->base = usual;
+    e->d = kept;
+    find_deviations(e);
+}
+
 static void explain_part(explaining *e, int part) {
     part_outcome *o = &e->outcome->parts[part];
+    if (asked_in_vain(e, part)) {
+        explain_asked(e, part);
+        return;
+    }
+    if (lost_outside(e, part)) {
+        explain_outside(e, part);
+        return;
+    }
     cause_walk w = start_walk(e);
     cause_of_part(&w, part);
     o->traced = w.cause;
@@ -278,7 +393,8 @@ static void explain_part(explaining *e, int part) {
 bool explain_losses(solver *s, outcome *o) {
     explaining e = {.solver = s, .outcome = o, .base = &s->bases[o->state.phase]};
     find_deviations(&e);
-    if (e.d.count == 0)
+    e.outside = other_conditions(&s->now.asked, &e.base->view.asked);
+    if (e.d.count == 0 && !e.outside)
         return true;
     for (int i = 0; i < s->aircraft->part_count && !e.failed; i++) {
         const part_outcome *p = &o->parts[i];

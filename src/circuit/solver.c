@@ -208,7 +208,9 @@ static void mark_unused(solver *s, outcome *o, const phase_base *base) {
         if (p->status != ITEM_OFF || p->base_status != ITEM_UNUSED)
             continue;
         bool dead_anyway = plain[i].status == ITEM_OFF || plain[i].status == ITEM_UNUSED;
-        if (dead_anyway && !outcome_asked_for(s, o, i))
+        // A switch that a fault has welded asks for nothing.
+        bool asked = outcome_asked_for(s, o, i) && (o->state.fault_count == 0 || plain[i].wanted);
+        if (dead_anyway && !asked)
             p->status = ITEM_UNUSED;
     }
 }

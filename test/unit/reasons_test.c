@@ -36,7 +36,11 @@ static const char FILE_TEXT[] =
     "  trim-switch: {switch: TRIM, from: trim-disconnect, positions: [OFF, UP, DOWN],"
     " springs-back: to OFF}\n"
     "  trim-motor: {motor: 2 A, from: [trim-switch at UP, trim-switch at DOWN], gives: trim}\n"
+    "  pitot-heat: {heater: 5 A, from: aux-bus, breaker: 7.5 A PITOT, switch: PITOT}\n"
+    "  pitot: {probe: pitot, makes: pitot-pressure, fails-when: icing and pitot-heat off}\n"
+    "  airspeed: {instrument: AIRSPEED, needs: pitot-pressure}\n"
     "phases:\n"
+    "  parked: {engine: stopped, on: []}\n"
     "  cruise: {engine: 2400 rpm, airborne: yes, on: [master, alternator-switch,"
     " trim-disconnect]}\n";
 
@@ -201,8 +205,35 @@ static void two_feeds_not_asked(void **unused) {
     trim_is(ASKED("--fail", "trim-motor=open"), FUNCTION_LOST, said);
 }
 
+// Switched on where nothing feeds it: what is missing is told, not that it was switched on.
+static void asked_for_in_vain(void **unused) {
+    (void)unused;
+    reason_is(ASKED("--phase", "parked", "--set", "landing-light=on"), "landing-light",
+              "contactor has dropped out, because its coil has no way to the airframe; that is "
+              "because BAT switch is off",
+              1);
+    reason_is(ASKED("--phase", "parked", "--set", "landing-light=on", "--fail",
+                    "landing-light.breaker=tripped", "--set", "master=on"),
+              "landing-light", "LDG breaker is out", 1);
+    outcome *o = ASKED("--phase", "parked", "--fail", "landing-light.switch=stuck-closed");
+    assert_int_equal(asked_part(o, "landing-light")->status, ITEM_UNUSED);
+    outcome_free(o);
+}
+
+// What is asked of the flight itself takes things, too: no part is to blame.
+static void conditions_take_it(void **unused) {
+    (void)unused;
+    reason_is(ASKED("--phase", "cruise", "--set", "icing=yes"), "airspeed",
+              "there is no pitot pressure, because pitot doesn't work (icing)", 0);
+    reason_is(ASKED("--phase", "cruise", "--set", "icing=yes", "--fail", "com=open"), "pitot",
+              "icing", 0);
+    reason_is(ASKED("--phase", "cruise", "--set", "icing=yes", "--fail", "com=open"), "com",
+              "com is open", 1);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(asked_for_in_vain),       cmocka_unit_test(conditions_take_it),
         cmocka_unit_test(either_repair),           cmocka_unit_test(both_repairs),
         cmocka_unit_test(not_the_other_short),     cmocka_unit_test(tripped_off_line),
         cmocka_unit_test(blown_fuse_is_told),      cmocka_unit_test(off_is_no_repair),
