@@ -17,6 +17,7 @@ typedef struct cause_walk {
     text said;                   // clauses so far, joined
     int clauses, steps;
     int cause;  // the deviation found, NOWHERE
+    int last;   // the part named last, NOWHERE
 } cause_walk;
 
 // Walks back from a part that doesn't do its work (item, light, supply's maker...). Sets w->cause

@@ -6,6 +6,7 @@ void walk_say(cause_walk *w, int part, const char *what) {
     if (w->clauses > 0)
         text_put(&w->said, w->clauses == 1 ? ", because " : "; that is because ");
     if (part != NOWHERE) {
+        w->last = part;
         part_name(w->now->made->aircraft, part, &w->said);
         text_char(&w->said, ' ');
     }

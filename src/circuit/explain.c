@@ -176,7 +176,8 @@ static cause_walk start_walk(const explaining *e) {
                         .visited = s->visited,
                         .way = s->way,
                         .said = text_make(s->allocator),
-                        .cause = NOWHERE};
+                        .cause = NOWHERE,
+                        .last = NOWHERE};
 }
 
 // What else it takes to give the item back, or what else would have been enough.
@@ -305,23 +306,26 @@ static const phase_base *phase_with(const explaining *e, int part) {
     for (int i = 0; i < s->aircraft->phase_count; i++)
         if (s->bases[i].parts[part].available)
             return &s->bases[i];
-    return NULL;
+    return e->base;
 }
 
-// Switched on now, and not in use in this phase: would it work if nothing had failed and nothing
-// were switched off?
-static bool asked_in_vain(explaining *e, int part) {
+// What has failed or been switched off, as bits. What has only been switched on takes nothing.
+static uint64_t takers(const explaining *e) {
     const state *asked = &e->solver->now.asked, *usual = &e->base->view.asked;
-    if (e->outcome->parts[part].base_status != ITEM_UNUSED ||
-        !outcome_asked_for(e->solver, e->outcome, part))
-        return false;
     uint64_t taken = 0;
     for (int d = 0; d < e->d.count; d++) {
         int who = e->d.parts[d];
         if (e->solver->now.settled.faults[who] != 0 || asked->setting[who] < usual->setting[who])
             taken |= bit(d);
     }
-    if (taken == all_of(e))
+    return taken;
+}
+
+// Switched on now, not in use in this phase, and it wouldn't work with nothing taken either.
+static bool asked_in_vain(explaining *e, int part) {
+    uint64_t taken = takers(e);
+    if (e->outcome->parts[part].base_status != ITEM_UNUSED || taken == all_of(e) ||
+        !outcome_asked_for(e->solver, e->outcome, part))
         return false;
     const uint8_t *status = statuses_with(e, taken);
     return status != NULL && status[part] != ITEM_ON && status[part] != ITEM_WEAK;
@@ -337,25 +341,26 @@ static void pass_over_machines(const explaining *e, const phase_base *usual) {
     }
 }
 
+// With nothing taken, against a phase in which it works: what stands otherwise there is missing.
 static void explain_asked(explaining *e, int part) {
     solver *s = e->solver;
     part_outcome *o = &e->outcome->parts[part];
-    const phase_base *usual = e->base, *other = phase_with(e, part);
-    deviations kept = e->d;
-    if (other != NULL)
-        e->base = other;
-    find_deviations(e);
-    if (s->now.settled.faults[part] == 0)
-        s->deviation[part] = NOWHERE;
+    const phase_base *other = phase_with(e, part);
+    settle_with(e, takers(e));
+    for (int i = 0; i < s->aircraft->part_count; i++) {
+        bool differs = s->trial.asked.setting[i] != other->view.asked.setting[i];
+        s->deviation[i] = differs && i != part ? i : NOWHERE;
+    }
     cause_walk w = start_walk(e);
-    pass_over_machines(e, usual);
+    w.base = &other->view.settled;
+    w.now = &s->trial.settled;
+    w.first = NULL;
+    pass_over_machines(e, e->base);
     cause_of_part(&w, part);
     o->traced = w.cause;
-    if (w.cause != NOWHERE)
-        o->causes[o->cause_count++] = w.cause;
+    if (w.last != NOWHERE)
+        o->causes[o->cause_count++] = w.last;
     tell_walk(e, o, &w, "nothing feeds it in this phase");
-    e->base = usual;
-    e->d = kept;
     find_deviations(e);
 }
 

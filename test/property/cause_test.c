@@ -12,6 +12,7 @@
 
 #include "base/rng.h"
 #include "circuit/solver.h"
+#include "support/repairs.h"
 
 #define AIRCRAFT_DIR DEADBUS_SOURCE_DIR "/aircraft"
 
@@ -55,8 +56,6 @@ static outcome *ask(bench *b) {
     return o;
 }
 
-static int lost(item_status s) { return s == ITEM_OFF || s == ITEM_WEAK || s == ITEM_NO_DATA; }
-
 static int faults_of(const aircraft *a, fault *list, int most) {
     int count = 0;
     for (int i = 0; i < a->part_count; i++) {
@@ -84,7 +83,7 @@ static void single_failures_are_traced(void **ignored) {
                 outcome *o = ask(&b);
                 for (int p = 0; p < b.aircraft->part_count; p++) {
                     const part_outcome *x = &o->parts[p];
-                    if (!lost(x->status) || x->status == x->base_status)
+                    if (!item_lost(x->status) || x->status == x->base_status)
                         continue;
                     items++;
                     assert_int_equal(x->cause_count, 1);
@@ -109,26 +108,6 @@ static void single_failures_are_traced(void **ignored) {
     assert_int_equal(missed, 0);
 }
 
-static void repair_gives_back(bench *b, const outcome *o, int part) {
-    const part_outcome *x = &o->parts[part];
-    state before = b->state;
-    b->state.fault_count = 0;
-    for (int i = 0; i < before.fault_count; i++) {
-        int blamed = 0;
-        for (int k = 0; k < x->cause_count; k++)
-            if (x->causes[k] == before.faults[i].part)
-                blamed = 1;
-        if (!blamed)
-            b->state.faults[b->state.fault_count++] = before.faults[i];
-    }
-    assert_true(b->state.fault_count < before.fault_count);
-    outcome *repaired = ask(b);
-    item_status now = repaired->parts[part].status;
-    assert_true(!lost(now) || now == x->base_status);
-    outcome_free(repaired);
-    b->state = before;
-}
-
 static void pairs_are_restored_by_repair(void **ignored) {
     (void)ignored;
     static fault list[4096];
@@ -148,10 +127,10 @@ static void pairs_are_restored_by_repair(void **ignored) {
             outcome *o = ask(&b);
             for (int p = 0; p < b.aircraft->part_count; p++) {
                 const part_outcome *x = &o->parts[p];
-                if (!lost(x->status) || x->status == x->base_status)
+                if (!item_lost(x->status) || x->status == x->base_status)
                     continue;
                 assert_true(x->cause_count >= 1);
-                repair_gives_back(&b, o, p);
+                assert_true(repair_gives_back(b.solver, &b.state, o, p));
             }
             outcome_free(o);
         }

@@ -13,11 +13,12 @@
 
 #include "circuit/kernel.h"
 #include "support/random_aircraft.h"
+#include "support/repairs.h"
 #include "support/settled_check.h"
 #include "support/subject_laws.h"
 #include "support/whole_answers.h"
 
-enum { AIRCRAFT = 400, STATES = 50, FAULTS_AT_ONCE = 3, TRACED = 120, ASKED = 24 };
+enum { AIRCRAFT = 400, STATES = 50, FAULTS_AT_ONCE = 3, TRACED = 120, PAIRS = 20, ASKED = 24 };
 
 static void open_random(subject *s, int seed, text *file) {
     char name[32];
@@ -74,7 +75,11 @@ typedef struct trace_tally {
     int items, missed;
 } trace_tally;
 
-static bool lost(item_status s) { return s == ITEM_OFF || s == ITEM_WEAK || s == ITEM_NO_DATA; }
+// It settles with all breakers in, as the phases of an aeroplane that flies do.
+static bool base_is_sound(const subject *s, int phase) {
+    const solution *base = &s->solver->bases[phase].view.solution;
+    return base->settled == SETTLED_YES && base->trip_count == 0;
+}
 
 static void trace_failure(const subject *s, const state *asked, trace_tally *t) {
     outcome *o = NULL;
@@ -82,7 +87,7 @@ static void trace_failure(const subject *s, const state *asked, trace_tally *t) 
                      STATUS_OK);
     for (int i = 0; i < s->aircraft->part_count; i++) {
         const part_outcome *x = &o->parts[i];
-        if (!lost(x->status) || x->status == x->base_status)
+        if (!item_lost(x->status) || x->status == x->base_status)
             continue;
         t->items++;
         assert_int_equal(x->cause_count, 1);
@@ -109,8 +114,7 @@ static void trace_phase(subject *s, int phase, trace_tally *t) {
     }
 }
 
-// In phases that settle with all breakers in, as those of an aeroplane that flies do. The walk back
-// through the circuit may end early where volts fell and have come back since (the sentence names
+// The walk back through the circuit may end early where volts fell and have come back since (the sentence names
 // the failure all the same): in one of a thousand items at most.
 static void what_a_failure_takes_is_traced_to_it(void **unused) {
     (void)unused;
@@ -120,8 +124,7 @@ static void what_a_failure_takes_is_traced_to_it(void **unused) {
         text file;
         open_random(&s, seed, &file);
         for (int phase = 0; phase < s.aircraft->phase_count; phase++) {
-            const solution *base = &s.solver->bases[phase].view.solution;
-            if (base->settled == SETTLED_YES && base->trip_count == 0)
+            if (base_is_sound(&s, phase))
                 trace_phase(&s, phase, &t);
         }
         close_random(&s, &file);
@@ -129,6 +132,47 @@ static void what_a_failure_takes_is_traced_to_it(void **unused) {
     print_message("%d lost items, %d not traced to the end\n", t.items, t.missed);
     assert_true(t.items > 10000);
     assert_true(t.missed * 1000 <= t.items);
+}
+
+// Two faults in a phase; states that chatter or collapse have no one repair.
+static void repair_pairs(subject *s, int phase, uint64_t seed, trace_tally *t) {
+    state *asked = &s->view.asked;
+    rng r = rng_make(seed);
+    for (int i = 0; i < PAIRS; i++) {
+        state_of_phase(s->aircraft, phase, asked);
+        for (int k = 0; k < 2; k++)
+            asked->faults[k] = subject_any_fault(s, &r);
+        asked->fault_count = asked->faults[0].part == asked->faults[1].part ? 1 : 2;
+        outcome *o = NULL;
+        assert_int_equal(solver_outcome(s->solver, asked, (outcome_options){.explain = true}, &o),
+                         STATUS_OK);
+        for (int p = 0; p < s->aircraft->part_count && o->settled == OUTCOME_SETTLED; p++) {
+            const part_outcome *x = &o->parts[p];
+            if (!item_lost(x->status) || x->status == x->base_status)
+                continue;
+            t->items++;
+            assert_true(x->cause_count >= 1);
+            t->missed += !repair_gives_back(s->solver, asked, o, p);
+        }
+        outcome_free(o);
+    }
+}
+
+static void what_two_failures_take_comes_back(void **unused) {
+    (void)unused;
+    trace_tally t = {0};
+    for (int seed = 1; seed <= TRACED; seed++) {
+        subject s;
+        text file;
+        open_random(&s, seed, &file);
+        for (int phase = 0; phase < s.aircraft->phase_count; phase++)
+            if (base_is_sound(&s, phase))
+                repair_pairs(&s, phase, (uint64_t)seed, &t);
+        close_random(&s, &file);
+    }
+    print_message("%d lost items, %d not given back\n", t.items, t.missed);
+    assert_true(t.items > 1000);
+    assert_int_equal(t.missed, 0);
 }
 
 // ---- answers ------------------------------------------------------------------------------------
@@ -161,6 +205,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_state_obeys_the_laws),
         cmocka_unit_test(what_a_failure_takes_is_traced_to_it),
+        cmocka_unit_test(what_two_failures_take_comes_back),
         cmocka_unit_test(every_question_has_a_whole_answer),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

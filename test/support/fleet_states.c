@@ -157,6 +157,12 @@ static void draw_faults(const aircraft *a, state *s, rng *r, int index, int most
     }
 }
 
+fault subject_any_fault(const subject *s, rng *r) {
+    fault_class classes[CLASSES_MOST];
+    int count = fault_classes(s->aircraft, classes);
+    return part_of_class(s->aircraft, classes[rng_below(r, (uint64_t)count)], r);
+}
+
 void subject_draw(subject *s, uint64_t seed, int index, int faults_most) {
     const aircraft *a = s->aircraft;
     state *asked = &s->view.asked;

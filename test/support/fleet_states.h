@@ -30,6 +30,8 @@ void subject_close(subject *s);
 // `faults_most` faults. The first fault goes through all kinds of faults of all kinds of parts in
 // turn.
 void subject_draw(subject *s, uint64_t seed, int index, int faults_most);
+// Some fault that some part can have.
+fault subject_any_fault(const subject *s, rng *r);
 // Settles view.asked from the base of its phase.
 void subject_settle(subject *s);
 // One line that says what was asked, for messages; valid until the next call.
