@@ -2,6 +2,8 @@
 #include "circuit/cause_walk.h"
 #include "model/part_words.h"
 
+#define NEARLY_EMPTY 0.2  // of a battery's charge: design choice
+
 static bool changed(const cause_walk *w, int signal) {
     return signal_at(w->now, signal) != signal_at(w->base, signal);
 }
@@ -302,6 +304,13 @@ static void walk_path(cause_walk *w, int part) {
     }
 }
 
+// Emptier than in its phase, and nearly empty.
+static bool run_down(const cause_walk *w, int battery) {
+    const aircraft *a = w->now->made->aircraft;
+    double now = state_charge(a, w->now->asked, battery);
+    return now < NEARLY_EMPTY && now < state_charge(a, w->base->asked, battery);
+}
+
 void walk_part(cause_walk *w, int part) {
     if (w->cause != NOWHERE || w->steps >= WALK_STEPS)
         return;
@@ -323,6 +332,8 @@ void walk_part(cause_walk *w, int part) {
                 walk_say(w, part, "has disconnected itself");
                 walk_condition(w, opens);
             } else {
+                if (run_down(w, part))
+                    walk_say(w, part, "has run down");
                 walk_lost_source(w, part);
                 walk_loads_below(w, part);
             }

@@ -38,6 +38,7 @@ static bool explain_moment(solver *s, const settled_state *now, const double *ch
     s->now.settled = *now;
     s->now.asked = *now->asked;
     s->now.asked.charges = charges;
+    s->now.settled.asked = &s->now.asked;
     s->now.solution = *now->solution;
     s->now.solution.trip_count = 0;  // breakers opened one by one, some time before
     bool explained = explain_losses(s, o);
