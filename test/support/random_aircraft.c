@@ -32,7 +32,7 @@ typedef struct maker {
     bool has_shunt;
 } maker;
 
-static void put(maker *m, const char *format, ...) {
+__attribute__((format(printf, 2, 3))) static void put(maker *m, const char *format, ...) {
     char line[LINE_MOST];
     va_list values;
     va_start(values, format);
