@@ -175,10 +175,10 @@ static int put_run(layout *l, const place *s, const run *r, int y, const char *f
     for (int i = 0; i < r->count; i++) {
         power before = l->b->points[r->points[i]], after = l->b->points[r->points[i + 1]];
         int half = symbol_form_of(board_path_symbol(l->b, r->edges[i]).id)->reach;
-        int middle = y + 10 + half + layout_step_lift(l, r->edges[i], s->width);
+        const char *amps = i == 0 ? flow : "";
+        int middle = y + 10 + half + layout_step_lift(l, r->edges[i], s->width, amps);
         picture_wire(l->p, s->x, y, s->x, middle - half, before);
-        int low = layout_step(l, s, r->edges[i], middle, points_on(l, r, i), s->width,
-                              i == 0 ? flow : "");
+        int low = layout_step(l, s, r->edges[i], middle, points_on(l, r, i), s->width, amps);
         int end = low + 8 > middle + half + 10 ? (low + 17) / 10 * 10 : middle + half + 10;
         picture_wire(l->p, s->x, middle + half, s->x, end, after);
         y = end;

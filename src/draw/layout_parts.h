@@ -86,7 +86,7 @@ int layout_step(layout *l, const place *s, int edge, int y, bool downwards, int 
                 const char *amps);
 
 // How much lower than usual the symbol stands, so that words over its dotted line have room.
-int layout_step_lift(const layout *l, int edge, int room);
+int layout_step_lift(const layout *l, int edge, int room, const char *amps);
 
 // Battery chain and other sources, from `y` down; drops[] of the main bars. Returns the bars' y.
 typedef struct landing {

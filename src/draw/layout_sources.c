@@ -100,7 +100,7 @@ static int put_slot_rows(layout *l, const place *s, int which, int y, power w) {
 static int put_slot_step(layout *l, const place *s, int edge, int y, power before, power after,
                          bool downwards, const char *amps) {
     int half = reach_of(l, edge);
-    int middle = y + 10 + half + layout_step_lift(l, edge, s->width);
+    int middle = y + 10 + half + layout_step_lift(l, edge, s->width, amps);
     picture_wire(l->p, s->x, y, s->x, middle - half, before);
     int low = layout_step(l, s, edge, middle, downwards, s->width, amps);
     int end = low + 8 > middle + half ? (low + 8 + 9) / 10 * 10 : middle + half;
@@ -405,45 +405,66 @@ static int standing_height(layout *l, const place *s, const run *r) {
     return height;
 }
 
-// The sources of one main bar side by side between two x.
-static void put_sources_of(layout *l, int which_main, int left, int right, source_pen *pen,
-                           landings *out) {
-    int x = (left + 9) / 10 * 10 + 20, wanted = 0;
-    for (int i = 0; i < l->t->source_count; i++)
-        if (main_of(l, &l->t->sources[i]) == which_main)
-            wanted += slot_width(l, &l->t->sources[i]);
-    for (int i = 0; i < l->t->source_count; i++) {
-        const run *r = &l->t->sources[i];
-        if (main_of(l, r) != which_main)
-            continue;
-        int each = slot_width(l, r);
-        if (wanted > 0 && wanted > right - x + 20)
-            each = each * (right - left) / wanted / 10 * 10;
-        place s = {.x = x, .width = each - 20};
-        // Near its bar where the battery's side is the taller.
-        int top = (pen->low - standing_height(l, &s, r)) / 10 * 10;
-        int end = put_standing(l, &s, r, top > pen->y ? top : pen->y);
-        power w = l->b->points[r->points[r->count]];
-        if (pen->tail_count < LANDINGS_MOST) {
-            pen->tails[pen->tail_count].x = x;
-            pen->tails[pen->tail_count].y = end;
-            pen->tails[pen->tail_count].flow =
-                r->count ? -board_amps_from(l->b, r->edges[r->count - 1], r->points[r->count])
-                         : of(l, r->part)->amps;
-            pen->tails[pen->tail_count++].power = w;
-        }
-        land(out, which_main, x, w, false);
-        pen->low = max_of(pen->low, end + 20);
-        x += each;
-    }
-}
-
 static int standing_width(const layout *l, int which_main) {
     int width = 0;
     for (int i = 0; i < l->t->source_count; i++)
         if (main_of(l, &l->t->sources[i]) == which_main)
             width += slot_width(l, &l->t->sources[i]);
     return width;
+}
+
+// What is left of a source's room where all on its bar share what there is.
+static int shared_width(const layout *l, const run *r, int wanted, int room) {
+    int each = slot_width(l, r);
+    return wanted > room ? each * room / wanted / 10 * 10 : each;
+}
+
+// Side by side words would stand letter by letter: then one above the other, each wire left of what
+// stands below.
+static bool stacked(const layout *l, int which_main, int room) {
+    int wanted = standing_width(l, which_main);
+    for (int i = 0; i < l->t->source_count; i++) {
+        const run *r = &l->t->sources[i];
+        int least = slot_width(l, r) > 240 ? 250 : 110;
+        if (main_of(l, r) == which_main && shared_width(l, r, wanted, room) < least)
+            return true;
+    }
+    return false;
+}
+
+static void keep_tail(source_pen *pen, int x, int y, double flow, power w) {
+    if (pen->tail_count == LANDINGS_MOST)
+        return;
+    pen->tails[pen->tail_count].x = x;
+    pen->tails[pen->tail_count].y = y;
+    pen->tails[pen->tail_count].flow = flow;
+    pen->tails[pen->tail_count++].power = w;
+}
+
+// The sources of one main bar between two x.
+static void put_sources_of(layout *l, int which_main, int left, int right, source_pen *pen,
+                           landings *out) {
+    int x = (left + 9) / 10 * 10 + 20, wanted = standing_width(l, which_main), under = pen->y;
+    bool above = stacked(l, which_main, right - left);
+    for (int i = 0; i < l->t->source_count; i++) {
+        const run *r = &l->t->sources[i];
+        if (main_of(l, r) != which_main)
+            continue;
+        int each = above ? right - x + 20 : shared_width(l, r, wanted, right - left);
+        place s = {.x = x, .width = each - 20};
+        // Near its bar where the battery's side is the taller.
+        int top = (pen->low - standing_height(l, &s, r)) / 10 * 10;
+        int end = put_standing(l, &s, r, above || top < under ? under : top);
+        power w = l->b->points[r->points[r->count]];
+        double flow = r->count ? -board_amps_from(l->b, r->edges[r->count - 1], r->points[r->count])
+                               : of(l, r->part)->amps;
+        keep_tail(pen, x, end, flow, w);
+        land(out, which_main, x, w, false);
+        pen->low = max_of(pen->low, end + 20);
+        x += above ? 40 : each;
+        if (above)
+            under = end + 10;
+    }
 }
 
 static int finish(layout *l, const source_pen *pen) {
@@ -476,10 +497,7 @@ static int chain_headroom(const layout *l, int slot) {
 
 static void chain_tail(layout *l, source_pen *pen, int x, int y, landings *out) {
     power w = l->b->points[l->t->chain.points[l->t->chain.count]];
-    pen->tails[pen->tail_count].x = x;
-    pen->tails[pen->tail_count].y = y;
-    pen->tails[pen->tail_count].flow = layout_chain_flow(l);
-    pen->tails[pen->tail_count++].power = w;
+    keep_tail(pen, x, y, layout_chain_flow(l), w);
     land(out, 0, x, w, false);
 }
 

@@ -164,19 +164,21 @@ static const char *coil_words(const layout *l, int which) {
     return words_join(l->memory, words, 3);
 }
 
-// Where the coil stands, and what that leaves for the name over the line.
-static int coil_at(const layout *l, int which, int room) {
-    return room - 24 - (int)text_width(coil_words(l, which), l->m.note, false);
+// Where the coil stands, left of the figures, and what that leaves for the name over the line.
+static int coil_at(const layout *l, int which, int room, const char *amps) {
+    double into = text_width(coil_words(l, which), l->m.note, false);
+    double through = text_width(amps, l->m.name, true);
+    return room - 24 - (int)(into > through ? into : through);
 }
 
-static int coil_name_room(const layout *l, int which, int room) {
-    return coil_at(l, which, room) - 44;
+static int coil_name_room(const layout *l, int which, int room, const char *amps) {
+    return coil_at(l, which, room, amps) - 44;
 }
 
-int layout_step_lift(const layout *l, int edge, int room) {
+int layout_step_lift(const layout *l, int edge, int room, const char *amps) {
     if (!shows_coil(l, edge, room))
         return 0;
-    int beside = coil_name_room(l, l->t->graph->edges[edge].part, room);
+    int beside = coil_name_room(l, l->t->graph->edges[edge].part, room, amps);
     int lines = picture_line_count(layout_step_name(l, edge), beside, l->m.name, false);
     return 10 + (lines - 1) * l->m.line;
 }
@@ -186,7 +188,7 @@ static int put_coil_step(layout *l, const place *s, int edge, int y, int room, c
                          bool dead) {
     int which = l->t->graph->edges[edge].part;
     const char *into = coil_words(l, which);
-    int at = coil_at(l, which, room), beside = coil_name_room(l, which, room);
+    int at = coil_at(l, which, room, amps), beside = coil_name_room(l, which, room, amps);
     bool on = of(l, which)->energized;
     power w = !on ? POWER_DEAD : of(l, which)->draining ? POWER_DRAINING : POWER_LIVE;
     picture_rule(l->p, place_x(s, 12), y, place_x(s, at - 12), y, true, false);

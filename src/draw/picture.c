@@ -71,6 +71,10 @@ void gauge_point(const gauge_shape *g, double place, double out, double *x, doub
     *y = g->y - cosine * g->radius * out;
 }
 
+// The serif runs wider than the letters that are measured. (A sentence in it is set with bold
+// figures: measured as if all bold.)
+static double widened(label_style s) { return s.serif ? 1.03 : 1; }
+
 static void put_label(picture *p, double x, double y, label_style s, const char *words,
                       size_t length) {
     text forward = text_make(p->memory->memory);
@@ -81,8 +85,7 @@ static void put_label(picture *p, double x, double y, label_style s, const char 
     text_free(&forward);
     if (!copy || !length || !ROOM(p, p->labels, p->label_count, p->label_room))
         return;
-    // A sentence in the serif is set with bold figures in it: measured as if all bold.
-    double width = text_width_n(copy, length, s.size, s.bold || s.serif) * (s.serif ? 1.03 : 1);
+    double width = text_width_n(copy, length, s.size, s.bold || s.serif) * widened(s);
     if (p->fitted && !s.serif)
         width = text_width_exact(copy, s.size, s.bold);
     double left = s.anchor == ANCHOR_START ? x : s.anchor == ANCHOR_END ? x - width : x - width / 2;
@@ -111,8 +114,8 @@ int picture_lines_beside(picture *p, double x, double y, double first, double wi
                          label_style s, const char *text) {
     int lines = 0;
     while (*text && lines < MOST_LINES) {
-        size_t next,
-            length = text_line(text, lines ? width : first, s.size, s.bold || s.serif, &next);
+        double room = (lines ? width : first) / widened(s);
+        size_t next, length = text_line(text, room, s.size, s.bold || s.serif, &next);
         if (lines == MOST_LINES - 1 && text[next]) {
             text = "\xE2\x80\xA6";
             next = length = strlen(text);
