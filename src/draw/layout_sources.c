@@ -416,7 +416,7 @@ static int standing_width(const layout *l, int which_main) {
 // What is left of a source's room where all on its bar share what there is.
 static int shared_width(const layout *l, const run *r, int wanted, int room) {
     int each = slot_width(l, r);
-    return wanted > room ? each * room / wanted / 10 * 10 : each;
+    return wanted > 0 && wanted > room ? each * room / wanted / 10 * 10 : each;
 }
 
 // Side by side words would stand letter by letter: then one above the other, each wire left of what
