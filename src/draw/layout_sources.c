@@ -10,7 +10,8 @@ enum {
     SLOT_LEAST = 300,
     SLOT_LEAST_CLOSE = 240,
     SLOT_MOST = 380,
-    BATTERY_ROOM = 110
+    BATTERY_ROOM = 110,
+    TIE_WORDS = 50
 };
 
 static bool has_rows(const layout *l, int which) {
@@ -282,6 +283,19 @@ static int step_pitch(const layout *l, int i, int n, int slot) {
     return over && slot / n > CHAIN_STEP ? slot / n / 10 * 10 : CHAIN_STEP;
 }
 
+// The length of the chain's wire with nothing hanging from it.
+static int bare_length(const layout *l) {
+    const run *r = &l->t->chain;
+    int length = 0;
+    for (int i = 0; i < r->count;) {
+        int n = steps_together(l, i);
+        if (!has_rows(l, r->strips[i]) && !hangers(l, r->points[i], NULL))
+            length += n * CHAIN_STEP;
+        i += n;
+    }
+    return length;
+}
+
 static int step_room(int pitch) { return pitch - 6 > 230 ? 230 : pitch - 6; }
 
 // From left to right along y. Returns the x of the drop.
@@ -508,16 +522,17 @@ int layout_sources(layout *l, int y, const int limits[2], landings *out) {
     source_pen pen = {.y = y, .low = y};
     if (t->has_chain) {
         int slots = chain_slots(l), own = standing_width(l, 0);
-        int room = end - l->x0 - BATTERY_ROOM - 20;
+        int room = end - l->x0 - BATTERY_ROOM - 20 - bare_length(l);
         int beside = slots ? (room - own) / slots : SLOT_MOST;
         int alone = slots ? room / slots : SLOT_MOST;
         int least = l->o.close ? SLOT_LEAST_CLOSE : SLOT_LEAST;
-        bool level = l->columns > 1 && alone >= least;
+        bool level = l->columns > 1 && alone >= least && room >= 0;
         bool one_band = level && (beside >= least - 30 || !own);
         if (!level) {
             int beside_low = 0, low = put_chain_upright(l, y + 10, &beside_low);
             chain_tail(l, &pen, l->x0, low, out);
-            pen.low = max_of(low, beside_low) + 10;
+            // The tie's words stand over the bar, beside the last of the chain's.
+            pen.low = max_of(low, beside_low) + 10 + (t->has_tie ? TIE_WORDS : 0);
             // The other sources stand beside the battery's column if that is free.
             if (!beside_low && l->columns > 1 && end - l->x0 - l->pitch >= own * 2 / 3)
                 left = l->x0 + l->pitch - 20;
