@@ -180,6 +180,14 @@ static cause_walk start_walk(const explaining *e) {
                         .last = NOWHERE};
 }
 
+// Through the trial view.
+static cause_walk start_trial_walk(const explaining *e) {
+    cause_walk w = start_walk(e);
+    w.now = &e->solver->trial.settled;
+    w.first = NULL;
+    return w;
+}
+
 // What else it takes to give the item back, or what else would have been enough.
 static void put_others(explaining *e, const part_outcome *o, uint64_t enough, text *t) {
     int together = 1;
@@ -261,9 +269,7 @@ static void walk_again(explaining *e, int part, uint64_t set, cause_walk *w) {
             if ((others & bit(d)) && s->deviation[i] == e->d.parts[d])
                 s->deviation[i] = NOWHERE;
     text_free(&w->said);
-    *w = start_walk(e);
-    w->now = &s->trial.settled;
-    w->first = NULL;
+    *w = start_trial_walk(e);
     cause_of_part(w, part);
     find_deviations(e);
 }
@@ -292,9 +298,7 @@ static void explain_outside(explaining *e, int part) {
         settle_with(e, all_of(e));
     for (int i = 0; i < s->aircraft->part_count; i++)
         s->deviation[i] = NOWHERE;
-    cause_walk w = start_walk(e);
-    if (e->d.count > 0)
-        w.now = &s->trial.settled;
+    cause_walk w = e->d.count > 0 ? start_trial_walk(e) : start_walk(e);
     cause_of_part(&w, part);
     tell_walk(e, o, &w, "so it is under these conditions");
     find_deviations(e);
@@ -351,10 +355,8 @@ static void explain_asked(explaining *e, int part) {
         bool differs = s->trial.asked.setting[i] != other->view.asked.setting[i];
         s->deviation[i] = differs && i != part ? i : NOWHERE;
     }
-    cause_walk w = start_walk(e);
+    cause_walk w = start_trial_walk(e);
     w.base = &other->view.settled;
-    w.now = &s->trial.settled;
-    w.first = NULL;
     pass_over_machines(e, e->base);
     cause_of_part(&w, part);
     o->traced = w.cause;
