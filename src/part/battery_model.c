@@ -68,19 +68,33 @@ static double sag_at(const battery_model *m, double amps) {
     return m->cells * SAG_VOLTS[m->chemistry] * (part < 1.0 ? part : 1.0);
 }
 
-// Exactly, for a target that goes straight from one value to the other.
-static double sag_after(double sag, double first, double last, double seconds) {
+battery_span battery_span_of(const battery_model *m, double seconds) {
     double x = seconds / SAG_SECONDS;
     double r = exp_of(-x);
-    double mean = x > 1e-6 ? (1.0 - r) / x : 1.0 - 0.5 * x;
+    return (battery_span){.wells = wells_span(&m->wells, seconds),
+                          .sag_left = r,
+                          .sag_mean = x > 1e-6 ? (1.0 - r) / x : 1.0 - 0.5 * x};
+}
+
+// Exactly, for a target that goes straight from one value to the other.
+static double sag_after(double sag, double first, double last, const battery_span *span) {
+    double r = span->sag_left, mean = span->sag_mean;
     return sag * r + first * (mean - r) + last * (1.0 - mean);
+}
+
+battery_charge battery_after_span(const battery_model *m, battery_charge q, double first,
+                                  double last, const battery_span *span) {
+    double seconds = span->wells.seconds;
+    double ramp = seconds > 0 ? (last - first) / seconds : 0.0;
+    return (battery_charge){.wells =
+                                wells_after_span(&m->wells, q.wells, first, ramp, &span->wells),
+                            .sag = sag_after(q.sag, sag_at(m, first), sag_at(m, last), span)};
 }
 
 battery_charge battery_after(const battery_model *m, battery_charge q, double first, double last,
                              double seconds) {
-    double ramp = seconds > 0 ? (last - first) / seconds : 0.0;
-    return (battery_charge){.wells = wells_after(&m->wells, q.wells, first, ramp, seconds),
-                            .sag = sag_after(q.sag, sag_at(m, first), sag_at(m, last), seconds)};
+    battery_span span = battery_span_of(m, seconds);
+    return battery_after_span(m, q, first, last, &span);
 }
 
 double battery_sag_left(const battery_model *m, battery_charge q, double amps) {

@@ -46,7 +46,16 @@ double cell_capacity_factor(double celsius, bool pessimistic);
 battery_model battery_model_of(const part *battery, battery_aging aging);
 // At rest with a state of charge of 0..1, no polarization.
 battery_charge battery_rested(const battery_model *m, double charge);
-// After `seconds` in which the current went straight from `first` to `last` amps.
+// What a span of time alone makes of it, for any charge and current: worked out once, where a step
+// asks for several.
+typedef struct battery_span {
+    well_span wells;
+    double sag_left, sag_mean;
+} battery_span;
+battery_span battery_span_of(const battery_model *m, double seconds);
+// After a span, or `seconds`, in which the current went straight from `first` to `last` amps.
+battery_charge battery_after_span(const battery_model *m, battery_charge q, double first,
+                                  double last, const battery_span *span);
 battery_charge battery_after(const battery_model *m, battery_charge q, double first, double last,
                              double seconds);
 // Volts by which its polarization will still grow (or, below zero, go back) at this current.

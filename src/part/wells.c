@@ -80,18 +80,31 @@ static double second_mean(double x, double left) {
     return sum;
 }
 
-// What differs from level, free - c q, decays by itself: d' = -(1 - c) I - k d.
-well_charge wells_after(const wells *w, well_charge q, double amps, double ramp, double seconds) {
+well_span wells_span(const wells *w, double seconds) {
     double x = w->rate * seconds, left = exp_of(-x);
+    return (well_span){.seconds = seconds,
+                       .left = left,
+                       .first_mean = first_mean(x, left),
+                       .second_mean = second_mean(x, left)};
+}
+
+// What differs from level, free - c q, decays by itself: d' = -(1 - c) I - k d.
+well_charge wells_after_span(const wells *w, well_charge q, double amps, double ramp,
+                             const well_span *span) {
+    double seconds = span->seconds;
     double whole = q.free + q.bound;
     double apart = q.free - w->share * whole;
     double given = amps * seconds + 0.5 * ramp * seconds * seconds;
-    double drawn =
-        amps * seconds * first_mean(x, left) + ramp * seconds * seconds * second_mean(x, left);
+    double drawn = amps * seconds * span->first_mean + ramp * seconds * seconds * span->second_mean;
     whole -= given;
-    apart = apart * left - (1.0 - w->share) * drawn;
+    apart = apart * span->left - (1.0 - w->share) * drawn;
     double free = w->share * whole + apart;
     return (well_charge){.free = free, .bound = whole - free};
+}
+
+well_charge wells_after(const wells *w, well_charge q, double amps, double ramp, double seconds) {
+    well_span span = wells_span(w, seconds);
+    return wells_after_span(w, q, amps, ramp, &span);
 }
 
 double wells_most_amps(const wells *w, well_charge q, double seconds) {

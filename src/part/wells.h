@@ -36,8 +36,18 @@ well_charge wells_rested(const wells *w, double fraction);  // both wells level,
 double wells_fraction(const wells *w, well_charge q);       // (free + bound) / full
 double wells_free_fraction(const wells *w, well_charge q);  // free / (share x full)
 
-// Exactly, for a current amps + ramp t (amps per second) during `seconds`.
+// What a span of time alone makes of the wells, for any charge and current.
+typedef struct well_span {
+    double seconds;
+    double left;                     // of what differs from level
+    double first_mean, second_mean;  // of a constant current and of one that grows, in `left`
+} well_span;
+well_span wells_span(const wells *w, double seconds);
+
+// Exactly, for a current amps + ramp t (amps per second) during `seconds`, or during a span.
 well_charge wells_after(const wells *w, well_charge q, double amps, double ramp, double seconds);
+well_charge wells_after_span(const wells *w, well_charge q, double amps, double ramp,
+                             const well_span *span);
 
 // The constant current that just empties the free well in `seconds`.
 double wells_most_amps(const wells *w, well_charge q, double seconds);

@@ -83,6 +83,8 @@ typedef struct run_end {
 // A battery at the end of a step, if its current goes straight to `amps`, and what an amp more or
 // less at that end makes of it.
 typedef struct outlook {
+    battery_span span;  // of the step
+    battery_charge charge;
     battery_law law;
     double amps;
     double emf_slope, ohms_slope, accepts_slope;

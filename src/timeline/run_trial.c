@@ -128,10 +128,11 @@ static outlook look_ahead(const run *r, int i, double seconds) {
     const run_battery *b = &r->batteries[i];
     uint32_t faults = r->now.view.faults[b->part];
     double first = r->now.amps[i], more = 0.01 * b->model.one_hour_amps;
-    outlook o = {.amps = first + r->ramp[i] * seconds};
-    battery_charge q = battery_after(&b->model, r->now.charge[i], first, o.amps, seconds);
-    o.law = battery_law_now(&b->model, q, faults);
-    q = battery_after(&b->model, r->now.charge[i], first, o.amps + more, seconds);
+    outlook o = {.span = battery_span_of(&b->model, seconds), .amps = first + r->ramp[i] * seconds};
+    o.charge = battery_after_span(&b->model, r->now.charge[i], first, o.amps, &o.span);
+    o.law = battery_law_now(&b->model, o.charge, faults);
+    battery_charge q =
+        battery_after_span(&b->model, r->now.charge[i], first, o.amps + more, &o.span);
     battery_law other = battery_law_now(&b->model, q, faults);
     o.emf_slope = (other.emf - o.law.emf) / more;
     o.ohms_slope = (other.ohms - o.law.ohms) / more;
@@ -182,14 +183,13 @@ static double amps_off(const outlook *o, const battery_law *found, const battery
 }
 
 void run_aim(run *r, double seconds) {
-    run_end *from = &r->now, *to = &r->trial;
+    run_end *to = &r->trial;
     for (int i = 0; i < r->battery_count; i++) {
         r->ahead[i] = look_ahead(r, i, seconds);
         to->shown[i] = straight(&r->ahead[i]);
-        to->charge[i] = battery_after(&r->batteries[i].model, from->charge[i], from->amps[i],
-                                      r->ahead[i].amps, seconds);
+        to->charge[i] = r->ahead[i].charge;
     }
-    pose(r, to, &from->view.solution);
+    pose(r, to, &r->now.view.solution);
     if (r->options.coarse)
         to->job.figures = &r->frozen.circuit;
 }
@@ -209,8 +209,8 @@ static double land(run *r, double seconds) {
     run_end *from = &r->now, *to = &r->trial;
     double error = 0.0, share = bent(r, seconds);
     for (int i = 0; i < r->battery_count; i++) {
-        to->charge[i] = battery_after(&r->batteries[i].model, from->charge[i], from->amps[i],
-                                      to->amps[i], seconds);
+        to->charge[i] = battery_after_span(&r->batteries[i].model, from->charge[i], from->amps[i],
+                                           to->amps[i], &r->ahead[i].span);
         to->law[i] = law_of(r, to, i);
         double off = volts_off(&r->ahead[i], &to->law[i], to->amps[i], share);
         if (-to->amps[i] >= (1.0 - LIMITED) * to->shown[i].accepts)
