@@ -2,9 +2,11 @@
 #include <string.h>
 
 #include "ask/ask_commands.h"
+#include "ask/check_phases.h"
 #include "ask/check_weights.h"
 #include "ask/confirmed.h"
 #include "base/stable_sort.h"
+#include "circuit/bare_feeders.h"
 #include "circuit/solver.h"
 #include "model/field_table.h"
 #include "report/figure_form.h"
@@ -309,13 +311,17 @@ static void answer_json(const aircraft *a, const ask_options *o, const findings 
     text_put(out, "}\n");
 }
 
-// A base that chatters or collapses, figures that had to be raised, and readings by hand that
-// differ from the solved ones are findings as well.
+// What only the solved circuit shows is a finding as well: bases that don't settle or lack
+// something, readings by hand that differ from the solved ones, feeders that nothing protects.
 static status settle_bases(const aircraft *a, arena *memory, findings *f, weights *w) {
     solver *made = NULL;
     status s = solver_make(memory->memory, a, f, &made);
     if (s == STATUS_OK)
         s = confirmed_all(made, a, memory, f);
+    if (s == STATUS_OK)
+        s = check_phases(made, a, memory, f);
+    if (s == STATUS_OK)
+        s = bare_feeders_find(made, memory, f);
     if (s == STATUS_OK)
         s = weights_find(made, a, memory, w);
     solver_free(made);

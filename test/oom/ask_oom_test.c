@@ -145,6 +145,8 @@ static void checks(void **ignored) {
         {"test/case/bad/many-mistakes.yaml", "check", {NULL}},
         {"test/case/bad/many-mistakes.yaml", "check", {"--json"}},
         {"test/case/bad/island.yaml", "check", {NULL}},
+        {"test/case/solved/other-volts.yaml", "check", {NULL}},
+        {"test/case/solved/bare-feeders.yaml", "check", {NULL}},
         {"README.md", "check", {NULL}},
     };
     run_all(cases, sizeof cases / sizeof cases[0]);
