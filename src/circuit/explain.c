@@ -4,7 +4,11 @@
 #include "circuit/solver_state.h"
 #include "model/part_words.h"
 
-enum { DEVIATIONS_MOST = 64, TRIALS_KEPT = 64, ALONE_MOST = 16 };
+enum { DEVIATIONS_MOST = 63, TRIALS_KEPT = 64, ALONE_MOST = 16 };
+
+// Beside the deviations put right: a battery that has disconnected itself is on line again.
+static const uint64_t REJOINED = (uint64_t)1 << DEVIATIONS_MOST;
+static const double HELD = 0.99;  // of a charge: below what the battery opened at
 
 typedef struct deviations {
     int parts[DEVIATIONS_MOST];
@@ -23,6 +27,10 @@ typedef struct explaining {
     deviations d;
     trial trials[TRIALS_KEPT];
     int trial_count;
+    // Trials are settled from the base, where every battery is on line: one that has disconnected
+    // itself since is held off by a charge just below its own.
+    int gone;      // a battery that has, NOWHERE
+    double *held;  // per part, with such a battery
     bool outside;  // the flight is asked about under other conditions than its phase's
     bool failed;
 } explaining;
@@ -88,7 +96,32 @@ static void settle_with(explaining *e, uint64_t repaired) {
         asked->fault_count = kept;
         asked->setting[part] = e->base->view.asked.setting[part];
     }
+    if (repaired & REJOINED) {
+        asked->charges = NULL;
+        asked->charge = -1;
+    } else if (e->gone != NOWHERE) {
+        asked->charges = e->held;
+    }
     view_settle(&s->trial, s->work, e->base->amps, &e->base->view.solution, false);
+}
+
+// The battery that has disconnected itself, and the charges with which to hold it off.
+static void find_gone(explaining *e) {
+    const solver *s = e->solver;
+    const aircraft *a = s->aircraft;
+    e->gone = NOWHERE;
+    for (int i = 0; i < a->part_count; i++) {
+        int closed = s->made->maps[i].closed;
+        if (a->parts[i].kind == KIND_BATTERY && closed >= 0 &&
+            signal_at(&e->base->view.settled, closed) && !signal_at(&s->now.settled, closed))
+            e->gone = i;
+    }
+    if (e->gone == NOWHERE)
+        return;
+    e->held = arena_new(&e->outcome->memory, (size_t)a->part_count, sizeof *e->held);
+    e->failed = e->held == NULL;
+    for (int i = 0; i < a->part_count && !e->failed; i++)
+        e->held[i] = HELD * state_charge(a, &s->now.asked, i);
 }
 
 // Statuses with some deviations put right.
@@ -116,9 +149,7 @@ static const uint8_t *statuses_with(explaining *e, uint64_t repaired) {
     return t->status;
 }
 
-static uint64_t all_of(const explaining *e) {
-    return e->d.count == 64 ? ~(uint64_t)0 : bit(e->d.count) - 1;
-}
+static uint64_t all_of(const explaining *e) { return bit(e->d.count) - 1; }
 
 // An item that is only switched off again isn't restored, unless all is as in the base.
 static bool restored(explaining *e, uint64_t repaired, int part) {
@@ -188,8 +219,26 @@ static cause_walk start_trial_walk(const explaining *e) {
     return w;
 }
 
+// Would it be there, whatever has been done, with the battery that has disconnected itself?
+static bool gone_takes(explaining *e, int part) {
+    const uint8_t *status = e->gone == NOWHERE ? NULL : statuses_with(e, REJOINED);
+    return status != NULL && !lost((item_status)status[part]);
+}
+
+static void put_gone(const explaining *e, text *t) {
+    const aircraft *a = e->solver->aircraft;
+    int opens = part_condition(&a->parts[e->gone], KEY_OPENS_WHEN);
+    const condition *c = &a->conditions[opens];
+    text_put(t, ", and ");
+    part_name(a, e->gone, t);
+    text_put(t, " has disconnected itself (");
+    condition_words(a, c->op == CONDITION_LATCH ? c->a : opens, t);
+    text_char(t, ')');
+}
+
 // What else it takes to give the item back, or what else would have been enough.
-static void put_others(explaining *e, const part_outcome *o, uint64_t enough, text *t) {
+static void put_others(explaining *e, int part, uint64_t enough, text *t) {
+    const part_outcome *o = &e->outcome->parts[part];
     int together = 1;
     for (int c = 1; c < o->cause_count; c++) {
         text_put(t, c == 1 ? "; besides, " : ", and ");
@@ -200,6 +249,10 @@ static void put_others(explaining *e, const part_outcome *o, uint64_t enough, te
             continue;
         text_put(t, ", and ");
         deviation_words(&e->solver->now.settled, e->d.parts[d], t);
+        together++;
+    }
+    if (gone_takes(e, part) && !e->solver->visited[e->gone]) {
+        put_gone(e, t);
         together++;
     }
     if (together == 2)
@@ -250,7 +303,7 @@ static void put_sentence(explaining *e, int part, uint64_t enough, cause_walk *w
         text_put(&t, "; besides, ");
         deviation_words(&e->solver->now.settled, o->causes[0], &t);
     }
-    put_others(e, o, enough, &t);
+    put_others(e, part, enough, &t);
     put_blown(e, part, w, &t);
     keep_sentence(e, o, &t, w);
 }
@@ -274,10 +327,28 @@ static void walk_again(explaining *e, int part, uint64_t set, cause_walk *w) {
     find_deviations(e);
 }
 
+// In a run, the one thing done that the battery gives current for.
+static int drainer(explaining *e) {
+    const settled_state *trial = &e->solver->trial.settled;
+    if (e->d.count != 1 || e->solver->now.asked.charges == NULL)
+        return NOWHERE;
+    settle_with(e, REJOINED);
+    double with = part_amps(trial, e->gone);
+    settle_with(e, REJOINED | all_of(e));
+    return part_amps(trial, e->gone) < 0.5 * with ? e->d.parts[0] : NOWHERE;
+}
+
 // A walk that may have led to no part to blame.
 static void tell_walk(explaining *e, part_outcome *o, cause_walk *w, const char *otherwise) {
     if (w->clauses == 0)
         text_put(&w->said, otherwise);
+    int by = e->gone != NOWHERE && w->visited[e->gone] ? drainer(e) : NOWHERE;
+    if (by != NOWHERE) {
+        text_put(&w->said, ", because ");
+        deviation_words(&e->solver->now.settled, by, &w->said);
+        if (o->cause_count == 0)
+            o->causes[o->cause_count++] = by;
+    }
     text t = begin_sentence(e, o, w);
     keep_sentence(e, o, &t, w);
     text_free(&w->said);
@@ -400,6 +471,7 @@ static void explain_part(explaining *e, int part) {
 bool explain_losses(solver *s, outcome *o) {
     explaining e = {.solver = s, .outcome = o, .base = &s->bases[o->state.phase]};
     find_deviations(&e);
+    find_gone(&e);
     e.outside = other_conditions(&s->now.asked, &e.base->view.asked);
     if (e.d.count == 0 && !e.outside)
         return true;
