@@ -35,19 +35,23 @@ static int find_command(making *m, const deadbus_question *q) {
     return -1;
 }
 
-// Notes are told by `check`; elsewhere their number is enough.
-static void write_file_findings(making *m, const char *name, bool with_notes) {
+// What is no error is told by `check`; elsewhere the number of warnings is enough.
+static void write_file_findings(making *m, const char *name, bool whole) {
     findings *f = &m->file;
     findings_sort(f);
-    if (with_notes || f->notes == 0) {
-        findings_write(f, name, &m->messages);
-        return;
+    if (!whole && f->errors == 0) {
+        int warnings = f->warnings;
+        f->count = 0;
+        if (warnings > 0) {
+            text number = text_make(m->memory);
+            text_int(&number, warnings);
+            findings_say(f, SEVERITY_NOTE, nowhere, "warnings",
+                         warnings == 1 ? "`deadbus check` tells it" : "`deadbus check` tells them",
+                         text_get(&number), warnings == 1 ? " warning" : " warnings", NULL);
+            f->memory.failed = f->memory.failed || number.failed;
+            text_free(&number);
+        }
     }
-    int kept = 0;
-    for (int i = 0; i < f->count; i++)
-        if (f->items[i].severity != SEVERITY_NOTE)
-            f->items[kept++] = f->items[i];
-    f->count = kept;
     findings_write(f, name, &m->messages);
 }
 

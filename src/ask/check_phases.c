@@ -11,6 +11,7 @@ typedef enum lack {
     LACK_VOLTS,
     LACK_NEEDS,
     LACK_SOURCE,  // a machine that is off line
+    LACK_ENGINE,  // an engine that stops
     LACKS
 } lack;
 
@@ -71,6 +72,15 @@ static bool battery_only(const outcome *o) {
 static void find_lacks(const lacking *l, const outcome *o, uint8_t *of) {
     const aircraft *a = l->a;
     if (o->settled != OUTCOME_SETTLED || starter_turns(a, o) || !engines_run(a, o))
+        return;
+    bool stops = false;
+    for (int i = 0; i < a->part_count; i++) {
+        if (a->parts[i].kind != KIND_ENGINE || o->parts[i].works)
+            continue;
+        of[i] = LACK_ENGINE;
+        stops = true;
+    }
+    if (stops)  // all else that is missing follows from that
         return;
     bool dead = battery_only(o);
     for (int i = 0; i < a->part_count; i++) {
@@ -183,6 +193,9 @@ static void say_lack(const lacking *l, int phase, lack which, int more, findings
                          "the engine runs and the battery carries the load; off line: ",
                          "see what the field needs, and what the phase has `on`; a phase about "
                          "a failed source may stay so"},
+        [LACK_ENGINE] = {SEVERITY_WARNING, "base-engine-stops",
+                         "an engine that should run doesn't: ",
+                         "in brackets stands what it lacks: a key or pump switch forgotten?"},
     };
     const struct phase *p = &l->a->phases[phase];
     text t = text_make(f->memory.memory);

@@ -8,9 +8,7 @@
 static const span nowhere = {0};
 
 static status no_scenario(findings *f) {
-    findings_say(f, SEVERITY_ERROR, nowhere, "no-scenario",
-                 "Write its name after the aircraft's, as `run aircraft/bowline.yaml "
-                 "lessons/silent-loss.yaml`",
+    findings_say(f, SEVERITY_ERROR, nowhere, "no-scenario", "Write its name after the aircraft's",
                  "no scenario file is given", NULL);
     return STATUS_BAD_REQUEST;
 }

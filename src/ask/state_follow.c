@@ -32,8 +32,10 @@ static bool drag(asker *k, int mover, int moved, bool on, const char *law) {
     }
     k->state->setting[moved] = on;
     text a = text_make(k->memory->memory), b = text_make(k->memory->memory);
-    asker_note(k, name_of(k, mover, &a), on ? " on brings " : " off takes ", name_of(k, moved, &b),
-               on ? " on with it." : " off with it.", NULL);
+    const char *first = name_of(k, mover, &a), *second = name_of(k, moved, &b);
+    if (!text_equal(first, second))  // two poles of one handle
+        asker_note(k, first, on ? " on brings " : " off takes ", second,
+                   on ? " on with it." : " off with it.", NULL);
     text_free(&a);
     text_free(&b);
     k->said[moved] = true;

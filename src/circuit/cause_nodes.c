@@ -196,7 +196,8 @@ void walk_low_node(cause_walk *w, int node) {
     int part = largest_drop(w, node, &gain);
     double lost = node_volts(w->base, node) - node_volts(w->now, node);
     if (part != NOWHERE && gain > 0.5 * lost && w->deviation[part] == NOWHERE) {
-        walk_say(w, part, "carries more than it can without a loss of volts");
+        if (!w->visited[part])  // as what let go of itself by it
+            walk_say(w, part, "carries more than it can without a loss of volts");
         walk_loads_below(w, part);
     } else if (part != NOWHERE && gain > 0.5 * lost) {
         walk_part(w, part);

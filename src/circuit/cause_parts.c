@@ -1,4 +1,6 @@
 // Walking part by part: what each kind of part needs, and what takes it away.
+#include <string.h>
+
 #include "circuit/cause_walk.h"
 #include "model/part_words.h"
 
@@ -82,6 +84,7 @@ void deviation_words(const settled_state *now, int who, text *t) {
 }
 
 void walk_blame(cause_walk *w, int part) {
+    w->visited[part] = 1;
     w->cause = w->deviation[part];
     walk_say(w, w->cause, "");
     deviation_clause(w->now, w->cause, &w->said);
@@ -89,10 +92,23 @@ void walk_blame(cause_walk *w, int part) {
 
 static void walk_needs(cause_walk *w, int part) {
     const part_value *v = part_value_of(&w->now->made->aircraft->parts[part], KEY_NEEDS);
+    const size_t start = w->said.length;
+    const int clauses = w->clauses;
     for (int i = 0; v != NULL && i < v->as.conditions.count && w->cause == NOWHERE; i++) {
         int s = w->now->made->condition_signal[v->as.conditions.items[i]];
-        if (s >= 0 && !signal_at(w->now, s))
-            walk_condition(w, v->as.conditions.items[i]);
+        if (s < 0 || signal_at(w->now, s))
+            continue;
+        // What the needs before it said led nowhere: it goes once this one says something.
+        const size_t end = w->said.length;
+        const int had = w->clauses;
+        w->clauses = clauses;
+        walk_condition(w, v->as.conditions.items[i]);
+        if (w->said.length == end) {
+            w->clauses = had;
+            continue;
+        }
+        w->said.length -= end - start;
+        memmove(w->said.data + start, w->said.data + end, w->said.length - start + 1);
     }
     const part_value *t = part_value_of(&w->now->made->aircraft->parts[part], KEY_TURNED_BY);
     for (int i = 0; t != NULL && i < t->as.ids.count && w->cause == NOWHERE; i++) {

@@ -45,7 +45,8 @@ static void deviate(deviations *d, int part) {
         d->parts[d->count++] = part;
 }
 
-// Faults first, in the order in which they were asked for, then positions in the order of the file.
+// Faults first, in the order in which they were asked for, then positions in the order of the file:
+// two poles of one handle are one.
 static void find_deviations(explaining *e) {
     const solver *s = e->solver;
     const aircraft *a = s->aircraft;
@@ -65,10 +66,14 @@ static void find_deviations(explaining *e) {
         }
     }
     for (int i = 0; i < a->part_count; i++) {
-        if (asked->setting[i] == e->base->view.asked.setting[i])
+        const double *usual = e->base->view.asked.setting;
+        int handle = part_id(&a->parts[i], KEY_MOVES_WITH);
+        if (asked->setting[i] == usual[i])
             continue;
-        deviate(&e->d, i);
-        s->deviation[i] = i;
+        if (handle < 0 || asked->setting[handle] == usual[handle])
+            handle = i;
+        deviate(&e->d, handle);
+        s->deviation[i] = handle;
     }
 }
 
@@ -90,11 +95,13 @@ static void settle_with(explaining *e, uint64_t repaired) {
         if (!(repaired & bit(d)))
             continue;
         int part = e->d.parts[d], kept = 0;
+        for (int i = 0; i < s->aircraft->part_count; i++)
+            if (i == part || part_id(&s->aircraft->parts[i], KEY_MOVES_WITH) == part)
+                asked->setting[i] = e->base->view.asked.setting[i];
         for (int i = 0; i < asked->fault_count; i++)
             if (asked->faults[i].part != part)
                 asked->faults[kept++] = asked->faults[i];
         asked->fault_count = kept;
-        asked->setting[part] = e->base->view.asked.setting[part];
     }
     if (repaired & REJOINED) {
         asked->charges = NULL;
@@ -109,19 +116,15 @@ static void settle_with(explaining *e, uint64_t repaired) {
 static void find_gone(explaining *e) {
     const solver *s = e->solver;
     const aircraft *a = s->aircraft;
-    e->gone = NOWHERE;
-    for (int i = 0; i < a->part_count; i++) {
-        int closed = s->made->maps[i].closed;
-        if (a->parts[i].kind == KIND_BATTERY && closed >= 0 &&
-            signal_at(&e->base->view.settled, closed) && !signal_at(&s->now.settled, closed))
-            e->gone = i;
-    }
-    if (e->gone == NOWHERE)
-        return;
     e->held = arena_new(&e->outcome->memory, (size_t)a->part_count, sizeof *e->held);
     e->failed = e->held == NULL;
-    for (int i = 0; i < a->part_count && !e->failed; i++)
+    e->gone = NOWHERE;
+    for (int i = 0; i < a->part_count && !e->failed; i++) {
         e->held[i] = HELD * state_charge(a, &s->now.asked, i);
+        if (a->parts[i].kind == KIND_BATTERY &&
+            !signal_at(&s->now.settled, s->made->maps[i].closed))  // NOWHERE: always
+            e->gone = i;
+    }
 }
 
 // Statuses with some deviations put right.
@@ -327,27 +330,24 @@ static void walk_again(explaining *e, int part, uint64_t set, cause_walk *w) {
     find_deviations(e);
 }
 
-// In a run, the one thing done that the battery gives current for.
-static int drainer(explaining *e) {
-    const settled_state *trial = &e->solver->trial.settled;
-    if (e->d.count != 1 || e->solver->now.asked.charges == NULL)
-        return NOWHERE;
+// In a run: the one thing done is what the battery that the walk came to gives its current for.
+static bool drained(explaining *e) {
+    const solver *s = e->solver;
+    if (e->gone == NOWHERE || !s->visited[e->gone] || e->d.count != 1 ||
+        s->now.asked.charges == NULL)
+        return false;
     settle_with(e, REJOINED);
-    double with = part_amps(trial, e->gone);
-    settle_with(e, REJOINED | all_of(e));
-    return part_amps(trial, e->gone) < 0.5 * with ? e->d.parts[0] : NOWHERE;
+    return e->base->amps[e->gone] < 0.5 * part_amps(&s->trial.settled, e->gone);
 }
 
 // A walk that may have led to no part to blame.
 static void tell_walk(explaining *e, part_outcome *o, cause_walk *w, const char *otherwise) {
     if (w->clauses == 0)
         text_put(&w->said, otherwise);
-    int by = e->gone != NOWHERE && w->visited[e->gone] ? drainer(e) : NOWHERE;
-    if (by != NOWHERE) {
+    if (w->cause == NOWHERE && drained(e)) {
         text_put(&w->said, ", because ");
-        deviation_words(&e->solver->now.settled, by, &w->said);
-        if (o->cause_count == 0)
-            o->causes[o->cause_count++] = by;
+        deviation_words(&e->solver->now.settled, e->d.parts[0], &w->said);
+        o->causes[o->cause_count++] = e->d.parts[0];
     }
     text t = begin_sentence(e, o, w);
     keep_sentence(e, o, &t, w);
@@ -371,7 +371,7 @@ static void explain_outside(explaining *e, int part) {
         s->deviation[i] = NOWHERE;
     cause_walk w = e->d.count > 0 ? start_trial_walk(e) : start_walk(e);
     cause_of_part(&w, part);
-    tell_walk(e, o, &w, "so it is under these conditions");
+    tell_walk(e, o, &w, "these conditions take it");
     find_deviations(e);
 }
 
@@ -423,8 +423,9 @@ static void explain_asked(explaining *e, int part) {
     const phase_base *other = phase_with(e, part);
     settle_with(e, takers(e));
     for (int i = 0; i < s->aircraft->part_count; i++) {
-        bool differs = s->trial.asked.setting[i] != other->view.asked.setting[i];
-        s->deviation[i] = differs && i != part ? i : NOWHERE;
+        double at = s->trial.asked.setting[i];
+        bool asked = at != e->base->view.asked.setting[i];  // that is there
+        s->deviation[i] = at != other->view.asked.setting[i] && !asked ? i : NOWHERE;
     }
     cause_walk w = start_trial_walk(e);
     w.base = &other->view.settled;
@@ -433,7 +434,7 @@ static void explain_asked(explaining *e, int part) {
     o->traced = w.cause;
     if (w.last != NOWHERE)
         o->causes[o->cause_count++] = w.last;
-    tell_walk(e, o, &w, "nothing feeds it in this phase");
+    tell_walk(e, o, &w, "nothing feeds it here");
     find_deviations(e);
 }
 

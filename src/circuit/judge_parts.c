@@ -73,7 +73,7 @@ static void judge_source(const settled_state *s, int part, part_outcome *o) {
     judge_point(s, m->to, o);
     o->volts = across(s, m->to, m->from);
     o->works = signal_at(s, m->works);
-    o->closed = true;
+    o->closed = m->path < 0 || path_closed(s, part);  // unless it has disconnected itself
 }
 
 static void range_of(const settled_state *s, int node, part_outcome *o) {

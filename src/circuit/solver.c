@@ -46,22 +46,20 @@ static void base_findings(const solver *s, const phase_base *b, int phase, findi
         bool known = chatter_words(s->aircraft, b->parts, &names) && !names.failed;
         f->memory.failed = f->memory.failed || names.failed;
         findings_say(f, SEVERITY_WARNING, p->span, "base-chatters",
-                     "look for a relay that its own contact starves; a cut-out needs `until`, "
-                     "below the volts at which it closes",
-                     "phase ", p->name, " doesn't settle: ", known ? text_get(&names) : "something",
-                     " opens and closes for ever", NULL);
+                     "starves a relay its own coil? A cut-out needs `until`", "phase ", p->name,
+                     " doesn't settle; opens and closes for ever: ",
+                     known ? text_get(&names) : "something", NULL);
         text_free(&names);
     }
     if (b->view.solution.settled == SETTLED_COLLAPSED)
         findings_say(f, SEVERITY_WARNING, p->span, "base-collapses",
                      "compare the loads with the source", "phase ", p->name,
-                     " asks more of its sources than they can give: the volts collapse", NULL);
+                     " asks more than its sources can give: the volts collapse", NULL);
     for (int i = 0; i < b->view.solution.trip_count && i < TRIPS_MOST; i++) {
         int part = s->made->breaker_owner[b->view.solution.trips[i]];
-        findings_say(f, SEVERITY_WARNING, p->span, "base-trips",
-                     "check its rating and what hangs on it", "in phase ", p->name, " ",
-                     s->aircraft->parts[part].id, " opens by itself though nothing has failed",
-                     NULL);
+        findings_say(f, SEVERITY_WARNING, p->span, "base-trips", "check what hangs on it",
+                     "in phase ", p->name, " ", s->aircraft->parts[part].id,
+                     " opens by itself though nothing has failed", NULL);
     }
 }
 

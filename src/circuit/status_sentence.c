@@ -103,7 +103,7 @@ static void alone(const outcome *o, const outcome *base, text *t) {
         if (s->battery || !on_line(s->mode) || !was || !on_line(was->mode))
             continue;
         bool cut_off = was->joins_bus && !s->joins_bus;
-        if (!cut_off && !(was->joins_battery && !s->joins_battery))
+        if (!cut_off && (s->mode == SOURCE_IDLE || !was->joins_battery || s->joins_battery))
             continue;
         part_sentence_name(o->aircraft, s->part, t);
         text_put(t, cut_off ? " joined to no bus. "
@@ -117,7 +117,8 @@ static void sources(const outcome *o, const outcome *base, text *t) {
         const source_outcome *s = &o->sources[i];
         bool flows = s->battery && fabs(s->amps) >= 0.5;
         const source_outcome *was = source_in(base, s->part);
-        bool lost = !s->battery && !on_line(s->mode) && was && on_line(was->mode);
+        bool lost =
+            s->battery ? !o->parts[s->part].closed : !on_line(s->mode) && was && on_line(was->mode);
         bool idle = !s->battery && on_line(s->mode) && s->amps < 0.05 && was && was->amps >= 0.5;
         bool limited = !s->battery && s->mode == SOURCE_LIMITED;
         if (!flows && !lost && !limited && !idle)

@@ -95,7 +95,8 @@ void outcome_deviations(const outcome *o, text *t) {
     }
     const phase *p = &o->aircraft->phases[o->state.phase];
     for (int i = 0; i < o->aircraft->part_count; i++) {
-        if (o->state.setting[i] == p->setting[i])
+        bool second_pole = part_id(&o->aircraft->parts[i], KEY_MOVES_WITH) >= 0;
+        if (o->state.setting[i] == p->setting[i] || second_pole)
             continue;
         text_put(t, join);
         part_name(o->aircraft, i, t);

@@ -307,7 +307,10 @@ static void sources(page *p) {
         figure_right(p, line, 36, s->battery ? fabs(s->amps) : s->amps, fabs(s->amps) < 10 ? 1 : 0);
         start_words(p);
         bool rests = s->battery && fabs(s->amps) < 0.05;
-        text_put(&p->words, rests ? "at rest" : source_mode_word(s->mode));
+        bool gone = s->battery && !p->now->parts[s->part].closed;
+        text_put(&p->words, gone    ? "has disconnected itself"
+                            : rests ? "at rest"
+                                    : source_mode_word(s->mode));
         if (source_residual_only(p->aircraft, s))
             text_put(&p->words, ", residual volts only: nothing useful");
         if (s->battery) {
