@@ -32,7 +32,7 @@ static bool moment_is_whole(const ask_options *o, findings *f) {
                  "--at is a moment of a scenario, and none is given", "");
     else if (o->at < 0)
         complain(f, "no-moment", "Write the time from the start, such as --at 12min",
-                 "the file after the aircraft's is a scenario, and no moment of it is given", "");
+                 "no moment of the scenario is given", "");
     return q && q->scenario && o->at >= 0 && nothing_besides(o, f);
 }
 

@@ -64,7 +64,7 @@ static void take_entry(wording *w, const node *value) {
 // A scenario comes as its file's text: the question has no files.
 static void take_scenario(wording *w, const node *value, deadbus_question *q) {
     if (value->type != NODE_TEXT) {
-        complain(w, value, "Write the scenario file's text as one string", "this is no text");
+        complain(w, value, "Write its text as one string", "this is no text");
         return;
     }
     q->scenario = value->text;
@@ -84,8 +84,7 @@ static bool read_question(wording *w, const char *question, size_t length, deadb
         return false;
     if (!tree.root || tree.root->type != NODE_MAP) {
         findings_say(w->complaints, SEVERITY_ERROR, nowhere, "question-shape",
-                     "Write an object, such as {\"ask\":\"state\",\"phase\":\"cruise\"}",
-                     "this is no question", NULL);
+                     "Write an object, such as {\"ask\":\"state\"}", "this is no question", NULL);
         return false;
     }
     const node *command = node_entry(tree.root, "ask");

@@ -52,9 +52,9 @@ static void base_findings(const solver *s, const phase_base *b, int phase, findi
         text_free(&names);
     }
     if (b->view.solution.settled == SETTLED_COLLAPSED)
-        findings_say(f, SEVERITY_WARNING, p->span, "base-collapses",
-                     "compare the loads with the source", "phase ", p->name,
-                     " asks more than its sources can give: the volts collapse", NULL);
+        findings_say(f, SEVERITY_WARNING, p->span, "base-collapses", "compare loads and sources",
+                     "phase ", p->name, " asks more than its sources can give: the volts collapse",
+                     NULL);
     for (int i = 0; i < b->view.solution.trip_count && i < TRIPS_MOST; i++) {
         int part = s->made->breaker_owner[b->view.solution.trips[i]];
         findings_say(f, SEVERITY_WARNING, p->span, "base-trips", "check what hangs on it",

@@ -136,7 +136,7 @@ void yaml_problem_say(findings *out, span where, const char *problem, const char
         hint = "";
     } else if (strstr(problem, "alias") || strstr(problem, "anchor")) {
         code = "anchor";
-        text = "anchors '&' and aliases '*' are not used in this file: write it out";
+        text = "anchors and aliases are not used in this file: write it out";
         hint = "text that starts with & or * needs quotes";
     } else if (strstr(problem, "tag")) {
         code = "tag";

@@ -39,4 +39,32 @@ ends "what the scenario says itself" 2 "$DEADBUS" state "$B" "$L" --at 3min --ph
 ends "a scenario that isn't one" 1 "$DEADBUS" state "$B" "$B" --at 3min
 is "findings stand in the scenario's file" \
     grep -q "^$B:[0-9]*:[0-9]*: error" <("$DEADBUS" state "$B" "$B" --at 3min 2>&1)
+
+# A battery that has disconnected itself says so, with what it gave its current for, and holds what is
+# tried to that. Two poles of one handle are one.
+H=aircraft/halyard.yaml
+O=lessons/left-on-overnight.yaml
+dead() { # SCENARIO TIME ITEM: its reason
+    "$DEADBUS" state "$H" "$1" --at "$2" --json | jq -r --arg item "$3" '.equipment[$item].reason'
+}
+own="battery has disconnected itself (battery charge below 5 %)"
+is "what drained it is told while nothing else was done" \
+    [ "$(dead "$O" 17300s ignition-b)" = "$own, because IGN B switch is on" ]
+is "what was switched on since took nothing" [ "$(dead "$O" 43201s ignition-b)" = "$own" ]
+cat >"$DEADBUS_SCRATCH/flat.yaml" <<'END'
+scenario: 1
+title: The alternator dies, and later the battery takes itself off line
+start: {phase: cruise}
+happens:
+  - {at: 1 min, fail: {alternator: dead}}
+ends: {at: 40 min}
+END
+is "with the source dead both are told" \
+    [ "$(dead "$DEADBUS_SCRATCH/flat.yaml" 1700s com-1)" = "feed stud is dead, because alternator has failed, and $own: only both together do it" ]
+is "the sentence tells of it" \
+    grep -q "Battery off line" <("$DEADBUS" state "$H" "$DEADBUS_SCRATCH/flat.yaml" --at 1700s)
+is "two poles of one handle are one" \
+    [ "$("$DEADBUS" state "$H" --set battery-switch=off | grep -o "MASTER switch off" | wc -l)" = 1 ]
+is "one that trips early isn't named twice" \
+    sh -c '"$DEADBUS" state aircraft/bowline.yaml --fail com-1.breaker=trips-early --json | jq -e "[.equipment[].reason // \"\" | select(test(\"trips early.*opened by itself\"))] == []"'
 finish
