@@ -2,6 +2,9 @@
 #include "report/endurance_report.h"
 #include "report/endurance_words.h"
 
+const char endurance_counts[] = "Only what an item `gives:` in the file counts, or what --keep "
+                                "names: see that your radios and instruments are among it.";
+
 #define HOURS_FROM 5400.0  // longer is said in hours and minutes
 
 void endurance_unknown_words(const aircraft *a, const endurance_unknown *u, text *t) {

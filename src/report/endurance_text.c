@@ -120,7 +120,7 @@ static void essential(page *p) {
     } else if (which < 0) {
         text_all(t, low_words(p), "of what must stay nothing is reduced or lost for ", NULL);
         endurance_time_words(p->found, row.at[ENDURANCE_LOW], t);
-        text_char(t, '.');
+        text_all(t, ". ", endurance_counts, NULL);
     } else {
         text_put(t, low_words(p));
         words_of_id(p->aircraft->functions[which].name, t);

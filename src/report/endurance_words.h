@@ -9,5 +9,7 @@
 void endurance_span_words(double seconds, text *t);
 // The same, and "more than 4 h" for what outlasts the run.
 void endurance_time_words(const endurance *e, double seconds, text *t);
+// Where nothing that must stay is ever lost: what counts as such.
+extern const char endurance_counts[];
 
 #endif

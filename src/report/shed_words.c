@@ -78,6 +78,10 @@ static void head(const shed_report *r, text *t, text *out) {
     text_put(t, "With nothing switched off: ");
     say_first(r, &s->plain, t);
     text_char(t, '.');
+    int which;
+    stays(r, &s->plain, &which);
+    if (which < 0)
+        text_all(t, " ", endurance_counts, NULL);
     put(t, 0, out);
     for (int i = 0; i < r->note_count; i++)
         wrap_words(out, out->length, 0, r->notes[i]);

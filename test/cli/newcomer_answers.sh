@@ -36,6 +36,24 @@ is "what two papers say differently as well" \
 is "nothing open: an empty list" \
     sh -c '"$DEADBUS" show aircraft/reef.yaml --json | jq -e ".not_settled == []"'
 
+# Ways of the reason that led nowhere leave no words: each magneto stands still because the engine does.
+state aircraft/bowline.yaml --phase taxi --fail engine-fuel-pump=failed
+said "what stops the engine is told alone" \
+    "engine doesn't work, because there is no fuel pressure; that is because engine fuel pump has failed."
+unsaid "and nothing beside it" "no spark"
+
+# Without `gives:` hardly anything counts as what must stay: an answer that nothing is lost says so.
+few=$DEADBUS_SCRATCH/few.yaml
+sed 's/, gives: [a-z-]*}/}/; s/, gives: \[[^]]*\]}/}/; /^functions:/,/^$/d' $steps/sixth.yaml |
+    sed 's/, gives: power//; s/makes: oil-pressure}/makes: oil-pressure, gives: power}/' >"$few"
+for command in "endurance" "shed --need 30min"; do
+    # shellcheck disable=SC2086 # two words
+    "$DEADBUS" ${command%% *} "$few" $(printf '%s' "$command" | cut -s -d' ' -f2-) 2>/dev/null |
+        tr -s ' \n' ' ' >"$DEADBUS_SCRATCH/text"
+    # shellcheck disable=SC2016 # backquotes of the answer
+    said "$command: what counts is told" 'Only what an item `gives:` in the file counts'
+done
+
 # A breaker whose place isn't written is not therefore out of reach.
 "$DEADBUS" show $steps/seventh.yaml 2>/dev/null | tr -s ' \n' ' ' >"$DEADBUS_SCRATCH/text"
 said "no place written" "main fuse 60 (no place)"
