@@ -326,7 +326,7 @@ const char *outcome_sentence(const aircraft *a, const outcome *now, const outcom
     if (now->settled == OUTCOME_CHATTERS)
         never_settles(now, &t);
     else if (now->settled == OUTCOME_COLLAPSED)
-        text_put(&t, "The volts have collapsed under the load. ");
+        text_put(&t, "The volts gave way: what dropped out stays out. ");
     const char *kept = NULL;
     if (!t.failed && t.length > 0)
         kept = arena_text(memory, t.data, t.length - 1);  // without the last space
