@@ -138,6 +138,22 @@ static void digits_are_exact(void **unused) {
     assert_string_equal(out, "28.00");
 }
 
+// Where figures stop fitting into 64 bits, on both sides, and all that lies between.
+static void every_size_is_exact(void **unused) {
+    (void)unused;
+    rng random = rng_make(15);
+    for (int e = -14; e <= 56; e++)
+        for (int i = 0; i < 400; i++) {
+            double value = ldexp(i ? 1 + rng_uniform(&random) : 1, e);
+            if (i % 3 == 0)  // few bits, so that there are ties
+                value = ldexp(floor(ldexp(value, 10 - e)), e - 10);
+            expect_fixed(i % 2 ? value : -value, i % 13);
+            expect_digits(i % 2 ? value : -value, 1 + i % 17);
+            expect_fixed(nextafter(ldexp(1, e), 0), i % 13);
+            expect_digits(nextafter(ldexp(1, e), 0), 1 + i % 17);
+        }
+}
+
 static void shortest_reads_back(void **unused) {
     (void)unused;
     rng random = rng_make(13);
@@ -220,9 +236,13 @@ static void reading_stops_where_it_should(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(fixed_is_exact),   cmocka_unit_test(ties_go_to_even),
-        cmocka_unit_test(digits_are_exact), cmocka_unit_test(shortest_reads_back),
-        cmocka_unit_test(reading_is_exact), cmocka_unit_test(reading_stops_where_it_should),
+        cmocka_unit_test(fixed_is_exact),
+        cmocka_unit_test(ties_go_to_even),
+        cmocka_unit_test(digits_are_exact),
+        cmocka_unit_test(every_size_is_exact),
+        cmocka_unit_test(shortest_reads_back),
+        cmocka_unit_test(reading_is_exact),
+        cmocka_unit_test(reading_stops_where_it_should),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
