@@ -14,7 +14,7 @@ import {
 } from "./controls.ts";
 import { afterWords, clockTime } from "./clock.ts";
 import type { Core } from "./core.ts";
-import { button, el, refresh, sentence, words } from "./dom.ts";
+import { button, el, refresh, sentence, set, words } from "./dom.ts";
 import { debrief, drillRail, drillWork, type Guess } from "./drill_view.ts";
 import { Failures } from "./failures.ts";
 import { seatSentence } from "./from_seat.ts";
@@ -357,7 +357,7 @@ export class App implements ControlsHost {
         this.hiding ? quietControls(now) : controls(this, session.show, session.now, now, normal),
       ];
     });
-    document.body.dataset["view"] = this.hiding ? "breakers" : this.view;
+    set(document.body, "data-view", this.hiding ? "breakers" : this.view);
     document.body.classList.toggle("hiding", this.hiding);
     this.paintNotes();
     if (this.hiding) this.paintDrill(now);

@@ -80,8 +80,7 @@ export class BenchView {
       { class: "work" },
       this.strip,
       this.zoomButtons(),
-      this.diagram.box,
-      this.below,
+      el("div", { class: "stack" }, this.diagram.box, this.below),
     );
   }
 
@@ -140,10 +139,10 @@ export class BenchView {
       chosen,
       marks,
     );
-    const barOf = (id: string) => this.diagram.barOf(id);
-    const bars = session.show.buses.map((b) => [barOf(b.id), now.nodes[b.id]?.volts.toFixed(1)]);
-    refresh(this.strip, this.key("strip", bars), () =>
-      busStrip(session.show, now, barOf, (id) => this.diagram.showBus(id)),
+    const bars = this.diagram.bars();
+    const said = session.show.buses.map((b) => [bars.get(b.id), now.nodes[b.id]?.volts.toFixed(1)]);
+    refresh(this.strip, this.key("strip", said), () =>
+      busStrip(session.show, now, bars, (id) => this.diagram.showBus(id)),
     );
   }
 
@@ -152,7 +151,8 @@ export class BenchView {
     const { art } = this.diagram;
     const plain = art && this.zoom === 1 && !matchMedia("(pointer: coarse)").matches;
     const found = plain ? roomIn(art) : null;
-    const room = found && art && isShorter(found, this.below, art) ? found : null;
+    const there = this.work.classList.contains("roomy");
+    const room = found && art && isShorter(found, this.below, art, there) ? found : null;
     this.work.classList.toggle("roomy", room !== null);
     this.below.style.marginLeft = room ? `${room.x}px` : "";
     this.below.style.marginTop = room ? `${room.y}px` : "";

@@ -9,14 +9,14 @@ export type BarState = "live" | "draining" | "dead";
 export function busStrip(
   show: Show,
   now: State,
-  barOf: (id: string) => BarState,
+  bars: Map<string, BarState>,
   go: (id: string) => void,
 ): Node[] {
   return show.buses
     .filter((b) => b.kind === "bus")
     .map((b) => {
       const volts = now.nodes[b.id]?.volts ?? 0;
-      const state = barOf(b.id);
+      const state = bars.get(b.id) ?? "dead";
       const one = button("", () => go(b.id), { class: `bus ${state}` });
       const said = state === "dead" ? "dead" : `${volts.toFixed(1)} V`;
       one.append(

@@ -56,17 +56,18 @@ export class Diagram {
     // Marks are drawn over the diagram: it starts afresh with them and after them.
     if (marks || this.marked) this.box.replaceChildren();
     this.marked = marks !== null;
-    for (const fresh of this.drawing.show(text))
+    for (const fresh of this.drawing.show(text)) {
       if (fresh.nodeName === "text") fresh.setAttribute("aria-hidden", "true");
+      else if (fresh.matches(".spot")) fresh.setAttribute("rx", "6");
+    }
     const art = this.drawing.root;
     if (!art) return;
     art.setAttribute("role", "group");
     art.removeAttribute("aria-labelledby");
     art.setAttribute("aria-label", "Diagram. Arrows move, a letter finds, Space operates.");
     this.spots = [];
-    const all = [...art.querySelectorAll<SVGRectElement>("rect.spot")];
-    if (marks) this.dressForMarks(art, all, marks);
-    else this.dress(all, state, chosen);
+    if (marks) this.dressForMarks(art, marks);
+    else this.dress(art, state, chosen);
     const first = this.spots.find((s) => s.dataset["part"] === this.focused) ?? this.spots[0];
     for (const spot of this.spots) set(spot, "tabindex", spot === first ? "0" : "-1");
     if (had && document.activeElement !== first) first?.focus({ preventScroll: true });
@@ -78,31 +79,31 @@ export class Diagram {
   }
 
   /** The core tells it by the bar's class; a dead one is an outline that stands elsewhere. */
-  barOf(id: string): BarState {
-    const spot = this.box.querySelector(
-      `rect.spot[data-kind="bus"][data-part="${CSS.escape(id)}"]`,
-    );
-    const [x, y] = ["x", "y"].map((a) => spot?.getAttribute(a));
-    const at = `[x="${x}"][y="${y}"]`;
-    if (this.box.querySelector(`rect.c-live${at}`)) return "live";
-    return this.box.querySelector(`rect.c-draining${at}`) ? "draining" : "dead";
+  bars(): Map<string, BarState> {
+    const fed = new Map<string, BarState>();
+    const out = new Map<string, BarState>();
+    const of = "rect.c-draining, rect.c-live, rect.spot[data-kind=bus]";
+    for (const bar of this.box.querySelectorAll<SVGRectElement>(of)) {
+      const at = `${bar.getAttribute("x")} ${bar.getAttribute("y")}`;
+      const id = bar.dataset["part"];
+      const live = bar.classList.contains("c-live");
+      // The spots are drawn after all bars.
+      if (!id) fed.set(at, live || fed.get(at) === "live" ? "live" : "draining");
+      else if (!out.has(id)) out.set(id, fed.get(at) ?? "dead");
+    }
+    return out;
   }
 
-  focusPart(id: string): void {
-    const spot = this.spots.find((s) => s.dataset["part"] === id);
-    if (spot) this.rove(spot);
-  }
-
-  private dress(all: SVGRectElement[], state: State, chosen: string): void {
+  private dress(art: SVGSVGElement, state: State, chosen: string): void {
+    const spots = (of: string) => art.querySelectorAll<SVGRectElement>(`rect.spot${of}`);
+    const is = `[data-part="${CSS.escape(chosen)}"]:not([data-kind=bus])`;
+    for (const spot of spots(".chosen")) if (!spot.matches(is)) spot.classList.remove("chosen");
+    for (const spot of spots(is)) spot.classList.add("chosen");
     const seen = new Set<string>();
-    for (const spot of all) {
+    for (const spot of spots("[data-kind=symbol]")) {
       const id = spot.dataset["part"] ?? "";
       const part = this.host.show.parts[id];
-      const kind = spot.dataset["kind"];
-      if (!part || (kind !== "symbol" && kind !== "bus" && kind !== "row")) continue;
-      spot.classList.toggle("chosen", chosen !== "" && id === chosen && kind !== "bus");
-      set(spot, "rx", "6");
-      if (kind !== "symbol" || seen.has(id)) continue;
+      if (!part || seen.has(id)) continue;
       seen.add(id);
       this.dressSymbol(spot, id, part, state);
     }
@@ -120,11 +121,11 @@ export class Diagram {
   }
 
   /** While predicting every item's row carries a box to cross. */
-  private dressForMarks(art: SVGSVGElement, all: SVGRectElement[], marks: Marks): void {
+  private dressForMarks(art: SVGSVGElement, marks: Marks): void {
     const seen = new Set<string>();
-    for (const spot of all) {
+    for (const spot of art.querySelectorAll<SVGRectElement>("rect.spot[data-kind=row]")) {
       const id = spot.dataset["part"] ?? "";
-      if (spot.dataset["kind"] !== "row" || !marks.items.has(id) || seen.has(id)) continue;
+      if (!marks.items.has(id) || seen.has(id)) continue;
       seen.add(id);
       const row = rowOf(spot);
       const on = marks.lost.has(id);
@@ -139,7 +140,6 @@ export class Diagram {
       spot.setAttribute("aria-checked", String(on));
       spot.setAttribute("aria-label", `${this.host.show.parts[id]?.name ?? id} is lost`);
       spot.setAttribute("tabindex", "-1");
-      spot.setAttribute("rx", "6");
       spot.classList.add("operable");
       spot.dataset["mark"] = id;
       art.append(spot);

@@ -22,7 +22,7 @@ export function el<K extends keyof HTMLElementTagNameMap>(
   return node;
 }
 
-const SVG = "http://www.w3.org/2000/svg";
+export const SVG = "http://www.w3.org/2000/svg";
 
 export function svg<K extends keyof SVGElementTagNameMap>(
   name: K,

@@ -1,9 +1,7 @@
 // A drawing that is kept from one state to the next: the core writes one element a line, so what
 // has the same line keeps its element, and only what changed is parsed and laid out again.
 
-import { arrange } from "./dom.ts";
-
-const SVG = "http://www.w3.org/2000/svg";
+import { arrange, SVG, svg } from "./dom.ts";
 
 /** Parses what the core drew: character data can't become elements, and nothing in it runs. */
 export function parseDrawing(text: string): SVGSVGElement | null {
@@ -11,6 +9,21 @@ export function parseDrawing(text: string): SVGSVGElement | null {
   const root = parsed.documentElement;
   if (root.nodeName !== "svg") return null;
   return document.adoptNode(root) as unknown as SVGSVGElement;
+}
+
+// A line without character references: what it says is what stands there.
+const PLAIN = /^<(\w+)((?: [\w-]+="[^"&]*")*)(?:\/>|>(?:<title>([^<&]*)<\/title>)?([^<&]*)<\/\1>)$/;
+
+/** Most of what changes is a figure, and a parser takes longer to begin than to read it. */
+function plain(line: string): Element | null {
+  const [, name, attributes = "", title, said = ""] = PLAIN.exec(line) ?? [];
+  if (!name) return null;
+  const node = document.createElementNS(SVG, name);
+  for (const [, key = "", value = ""] of attributes.matchAll(/ ([\w-]+)="([^"]*)"/g))
+    node.setAttribute(key, value);
+  if (title) node.append(svg("title", {}, title));
+  if (said) node.append(said);
+  return node;
 }
 
 interface Split {
@@ -48,15 +61,18 @@ export class Drawing {
     const now = split(text);
     if (!now) return [];
     if (!this.art?.isConnected || !this.open) return this.start(text, now);
+    // Most stands where it stood; only the rest is looked for.
     const kept = new Map<string, Element[]>();
     this.lines.forEach((line, i) => {
       const node = this.nodes[i];
-      if (!node) return;
+      if (!node || line === now.lines[i]) return;
       const same = kept.get(line);
       if (same) same.push(node);
       else kept.set(line, [node]);
     });
-    const wanted = now.lines.map((line) => kept.get(line)?.shift());
+    const wanted = now.lines.map((line, i) =>
+      line === this.lines[i] ? this.nodes[i] : kept.get(line)?.shift(),
+    );
     const missing = now.lines.filter((_, i) => !wanted[i]);
     const fresh = this.parse(missing);
     if (fresh.length !== missing.length) return this.start(text, now);
@@ -92,11 +108,15 @@ export class Drawing {
   }
 
   private parse(lines: string[]): Element[] {
-    if (!lines.length) return [];
+    const made = lines.map(plain);
+    const rest = lines.filter((_, i) => !made[i]);
+    if (!rest.length) return made as Element[];
     const parsed = new DOMParser().parseFromString(
-      `<svg xmlns="${SVG}">${lines.join("")}</svg>`,
+      `<svg xmlns="${SVG}">${rest.join("")}</svg>`,
       "image/svg+xml",
     );
-    return [...parsed.documentElement.children].map((n) => document.adoptNode(n));
+    const others = [...parsed.documentElement.children].map((n) => document.adoptNode(n));
+    if (others.length !== rest.length) return [];
+    return made.map((node) => node ?? (others.shift() as Element));
   }
 }

@@ -1,6 +1,6 @@
 // Lost, reduced and kept, by function, each with its reason.
 import type { Show, State } from "./answers.ts";
-import { arrange, el, words } from "./dom.ts";
+import { arrange, el, say, words } from "./dom.ts";
 
 export interface Loss {
   ids: string[]; // functions, or an item
@@ -86,13 +86,23 @@ function needsNoVolts(show: Show, now: State, id: string): boolean {
   return (now.functions[id]?.by ?? []).some((b) => dry.has(b));
 }
 
-function keptList(title: string, ids: string[]): HTMLElement {
-  return el(
-    "section",
-    { class: "list" },
-    el("h2", {}, title),
-    el("ul", { class: "kept" }, ...ids.map((id) => el("li", {}, words(id)))),
-  );
+/** Most of what one has stays: only what comes or goes is laid out. */
+class Kept {
+  private readonly title = el("h2");
+  private readonly list = el("ul", { class: "kept" });
+  private readonly box = el("section", { class: "list" }, this.title, this.list);
+  private readonly made = new Map<string, HTMLElement>();
+
+  show(title: string, ids: string[]): HTMLElement {
+    say(this.title, title);
+    const item = (id: string) => {
+      const one = this.made.get(id) ?? el("li", {}, words(id));
+      this.made.set(id, one);
+      return one;
+    };
+    arrange(this.list, ids.map(item));
+    return this.box;
+  }
 }
 
 function keptTitle(now: State, allKept: boolean): string {
@@ -105,6 +115,8 @@ function keptTitle(now: State, allKept: boolean): string {
 export class Lists {
   readonly box = el("div", { class: "lists" });
   private made = new Map<string, HTMLElement>();
+  private readonly wet = new Kept();
+  private readonly dry = new Kept();
 
   update(show: Show, now: State, normal: State): void {
     const lost = losses(show, now, normal);
@@ -121,8 +133,9 @@ export class Lists {
     };
     put("Lost", lost, section);
     put("Reduced", less, section);
-    put(keptTitle(now, !lost.length && !less.length), wet, keptList);
-    put("Needs no volts", dry, keptList);
+    const title = keptTitle(now, !lost.length && !less.length);
+    if (wet.length) this.made.set("wet", this.wet.show(title, wet));
+    if (dry.length) this.made.set("dry", this.dry.show("Needs no volts", dry));
     put("To note", now.notes, (title, said) =>
       el("section", { class: "list" }, el("h2", {}, title), ...said.map((n) => el("p", {}, n))),
     );

@@ -19,11 +19,14 @@ function heightOf(lists: Element, width: number): number {
   return written + (count("li") / 2) * LINE + count("h2") * 2 * LINE;
 }
 
-/** Whether the page ends higher with the lists there than with all of them below the drawing. */
-export function isShorter(room: Room, lists: Element, art: SVGSVGElement): boolean {
-  const [, , width = 0, height = 0] = (art.getAttribute("viewBox") ?? "").split(" ").map(Number);
+/**
+ * Whether the page ends higher with the lists there than with all of them below the drawing. Where
+ * they stand already they don't jump away for a line or two.
+ */
+export function isShorter(room: Room, lists: Element, art: SVGSVGElement, there: boolean): boolean {
+  const [width, height] = sizeOf(art);
   const need = heightOf(lists, room.width);
-  return room.y + need <= height + (need * room.width) / width + BIAS;
+  return room.y + need <= height + (need * room.width) / width + (there ? 4 : 1) * BIAS;
 }
 
 const NARROWEST = 320;
@@ -32,22 +35,40 @@ const BIAS = 100; // what is lost stands better beside why it is
 const ABOVE = 40;
 const BESIDE = 40; // wires go down beside a column
 
+interface Extent {
+  row: boolean;
+  left: number;
+  right: number;
+  low: number;
+}
+
+// An element of the drawing never moves: another takes its place.
+const extents = new WeakMap<Element, Extent>();
+
+/** Of a spot, or of where a text begins. */
+function extentOf(node: Element): Extent {
+  const known = extents.get(node);
+  if (known) return known;
+  const of = (name: string) => Number(node.getAttribute(name));
+  const extent = {
+    row: node.getAttribute("data-kind") === "row",
+    left: of("x"),
+    right: of("x") + of("width"),
+    low: of("y") + of("height"),
+  };
+  extents.set(node, extent);
+  return extent;
+}
+
+function sizeOf(art: SVGSVGElement): [number, number] {
+  const [, , width = 0, height = 0] = (art.getAttribute("viewBox") ?? "").split(" ").map(Number);
+  return [width, height];
+}
+
 /** Told from what is written in the drawing: nothing is laid out for it. */
 export function roomIn(art: SVGSVGElement): Room | null {
-  const [, , width = 0, height = 0] = (art.getAttribute("viewBox") ?? "").split(" ").map(Number);
-  const of = (node: Element, name: string) => Number(node.getAttribute(name));
-  const spots = [...art.querySelectorAll("rect.spot")].map((s) => ({
-    row: s.getAttribute("data-kind") === "row",
-    left: of(s, "x"),
-    right: of(s, "x") + of(s, "width"),
-    low: of(s, "y") + of(s, "height"),
-  }));
-  const texts = [...art.querySelectorAll("text")].map((t) => ({
-    left: of(t, "x"),
-    right: of(t, "x"),
-    low: of(t, "y"),
-  }));
-  const drawn = [...spots, ...texts];
+  const [width, height] = sizeOf(art);
+  const drawn = [...art.querySelectorAll("rect.spot, text")].map(extentOf);
   let best: Room | null = null;
   let most = 0;
   const take = (x: number, right: number): void => {
@@ -58,7 +79,7 @@ export function roomIn(art: SVGSVGElement): Room | null {
     most = wide * tall;
     best = { x, y: low + ABOVE, width: wide };
   };
-  for (const x of new Set(spots.filter((s) => s.row).map((s) => s.left))) {
+  for (const x of new Set(drawn.filter((d) => d.row).map((d) => d.left))) {
     take(x, width);
     take(0, x - BESIDE);
   }

@@ -263,7 +263,7 @@ export class Seat {
       const name = words(this.show.parts[id]?.label ?? id);
       return [el("span", {}, name), el("span", { title: i.says }, i.reading)];
     });
-    if (isLamp(this.show, id)) slot.className = (i.figure ?? 0) > 0 ? "light lit" : "light";
+    if (isLamp(this.show, id)) set(slot, "class", (i.figure ?? 0) > 0 ? "light lit" : "light");
   }
 }
 
