@@ -175,6 +175,7 @@ static card_feed feed_of(const card_source *from, const map_row *row) {
     const aircraft *a = from->aircraft;
     card_feed f = {.from = card_part(from, row->root, false),
                    .to = card_part(from, row->part, false),
+                   .bus = row->part,
                    .live = from->usual->parts[row->root].live};
     bool placed = row->protector < 0;
     if (!placed && comes_after(a, row->protector, row->root)) {

@@ -279,13 +279,60 @@ static int put_feed(card_pen *k, const card_feed *f, map_columns at, int y) {
     return y + (lines > 1 ? lines : 1) * k->line + 3;
 }
 
+static bool is_worked_or_opens(const card_step *s) {
+    return s->kind == KIND_BREAKER || s->kind == KIND_FUSE || s->kind == KIND_LIMITER ||
+           s->kind == KIND_SWITCH || s->kind == KIND_RELAY || s->kind == KIND_CONTACTOR;
+}
+
+static void feed_in_words(const card_feed *f, text *t) {
+    text_put(t, f->from);
+    const char *before = " by ";
+    for (int i = 0; i < f->step_count; i++) {
+        const card_step *s = &f->steps[i];
+        if (!is_worked_or_opens(s))
+            continue;
+        text_all(t, before, s->name, s->closed ? "" : " (open)", NULL);
+        before = ", ";
+    }
+}
+
+// Bus by bus in the order of the file, without what only lies in a wire and without sources that
+// aren't there in flight.
+static int put_map_in_words(card_pen *k, int y) {
+    const card *c = k->c;
+    text t = text_make(k->p->memory->memory);
+    for (int bus = 0; bus < c->aircraft->part_count; bus++) {
+        bool begun = false;
+        for (int i = 0; i < c->feed_count; i++) {
+            const card_feed *f = &c->feeds[i];
+            if (f->bus != bus || !f->live)
+                continue;
+            if (begun)
+                text_put(&t, "; ");
+            else
+                text_all(&t, t.length ? ". " : "", f->to, ": ", NULL);
+            begun = true;
+            feed_in_words(f, &t);
+        }
+    }
+    bool any = t.length > 0;
+    text_put(&t, ".");
+    const char *title[3] = {"Feeds, ", c->phase, ":"};
+    const char *words = words_keep(k->p->memory, &t);
+    title[0] = words_join(k->p->memory, title, 3);
+    return any ? pen_told(k, k->left, y, k->width, title[0], words) + k->gap : y;
+}
+
 static int put_map(card_pen *k, int y, int low) {
     if (k->level >= BACK_NO_MAP || (k->level == BACK_PART_MAP && y + 4 * k->line > low)) {
-        pen_leave(k, 0, "the map of the feeds");
+        pen_leave(k, 0,
+                  k->level < BACK_NO_NOTES ? "map of feeds (see wall diagram)" : "map of feeds");
         return y;
     }
     if (k->c->feed_count == 0)
         return y;
+    if (k->level == BACK_MAP_IN_WORDS)
+        return put_map_in_words(k, y);
     const char *words[2] = {"How power gets there, ", k->c->phase};
     y = pen_heading(k, k->left, y, words_join(k->p->memory, words, 2));
     map_columns at = {.from = k->left + (int)widest(k, false) + 12,
@@ -305,8 +352,7 @@ static int put_map(card_pen *k, int y, int low) {
 static int put_notes(card_pen *k, int y) {
     for (int i = 0; i < k->c->note_count; i++)
         y = pen_paragraph(k, y, pen_plain(k), k->c->notes[i]);
-    y = pen_paragraph(k, y, pen_plain(k), card_alike);
-    return y;
+    return k->level < BACK_NO_ALIKE ? pen_paragraph(k, y, pen_plain(k), card_alike) : y;
 }
 
 int card_back(card_pen *k, int y) {
@@ -318,6 +364,6 @@ int card_back(card_pen *k, int y) {
     if (k->level < BACK_NO_NOTES)
         y = put_notes(k, y);
     else
-        pen_leave(k, 0, "notes on relays");
+        pen_leave(k, 0, "notes on relays (see wall diagram)");
     return pen_told(k, k->left, y, k->width, "Behind this card:", k->c->counts);
 }

@@ -17,8 +17,10 @@ enum {
     FRONT_SHORT,  // long texts are cut
     FRONT_FEW,    // no meanings of meters, and as many phases as there is room for
     BACK_ALL = 0,
+    BACK_MAP_IN_WORDS,
     BACK_PART_MAP,
     BACK_NO_MAP,
+    BACK_NO_ALIKE,
     BACK_NO_NOTES,
     BACK_SHORT,
     BACK_FEW,  // as many breakers as there is room for

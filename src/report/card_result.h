@@ -62,6 +62,7 @@ typedef struct card_step {
 
 typedef struct card_feed {  // how power gets from one place to a bus
     const char *from, *to;
+    int bus;    // the part that `to` is
     bool live;  // `from`, in the usual phase
     card_step steps[CARD_STEPS_MOST];
     int step_count;
