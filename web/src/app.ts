@@ -72,7 +72,8 @@ export class App implements ControlsHost {
     this.views = ["bench", "breakers", "failures", "print", ...extras.map((e) => e.view)];
     this.bench = new BenchView(this);
     this.failures = new Failures(this);
-    this.root.append(this.top, el("main", {}, this.status, this.aside, this.body));
+    const told = el("div", { class: "told" }, this.status, this.bench.zoomBox);
+    this.root.append(this.top, el("main", {}, told, this.aside, this.body));
     this.root.hidden = false;
     document.getElementById("plain")?.remove();
     window.addEventListener("hashchange", () => this.readAddress());

@@ -63,6 +63,8 @@ export class BenchView {
   private readonly askSlot = el("div");
   private readonly rail = el("aside", { class: "rail" });
   private readonly work: HTMLElement;
+  /** Beside the sentence, where the drawing can't come. */
+  readonly zoomBox: HTMLElement;
   private zoom = 1;
   private width = 0;
 
@@ -75,11 +77,11 @@ export class BenchView {
       operate: (id) => this.operate(id),
       select: (id) => this.host.select(id),
     });
+    this.zoomBox = this.zoomButtons();
     this.work = el(
       "div",
       { class: "work" },
       this.strip,
-      this.zoomButtons(),
       el("div", { class: "stack" }, this.diagram.box, this.below),
     );
   }
