@@ -162,6 +162,36 @@ const checks = {
     await context.close();
   },
 
+  async the_focus_is_never_lost() {
+    const { tab, context, wrong } = await open(browser, student, { hash: "#phase=cruise" });
+    const at = () => tab.evaluate(() => document.activeElement?.textContent);
+    const press = async (role, name) => {
+      await tab.getByRole(role, { name, exact: true }).first().focus();
+      await tab.keyboard.press("Enter");
+    };
+    // What is made anew is held again.
+    for (const name of ["Breakers", "Failures", "Bench", "Taxi", "Cruise", "Reset"]) {
+      await press("button", name);
+      assert.equal(await at(), name);
+    }
+    await press("switch", "Predict first");
+    assert.equal(await at(), "Predict first");
+    await spot(tab, "com-1.breaker").focus();
+    await tab.keyboard.press("Space");
+    await press("button", "3 sure");
+    assert.equal(await at(), "3 sure");
+    // What has gone leaves the sentence that tells what came of it.
+    for (const name of ["Commit and see", "Go on"]) {
+      await press("button", name);
+      assert.equal(await at(), await status(tab));
+    }
+    const undo = tab.getByRole("button", { name: "Undo" });
+    while (await undo.isEnabled()) await press("button", "Undo");
+    assert.equal(await at(), await status(tab), "nothing more to undo");
+    assert.deepEqual(wrong, []);
+    await context.close();
+  },
+
   async the_strip_is_as_the_bars() {
     const page = makePage("aircraft/reef.yaml", "strip.html");
     const at = { hash: "#phase=cruise", viewport: { width: 412, height: 915 } };

@@ -56,7 +56,7 @@ export class App implements ControlsHost {
   private refusal = "";
   private asked: { id: string; go: () => void } | null = null; // "would you?"
   private readonly root = document.getElementById("app") as HTMLElement;
-  private readonly status = el("p", { class: "sentence", role: "status" });
+  private readonly status = el("p", { class: "sentence", role: "status", tabindex: -1 });
   private readonly aside = el("div", { class: "notes" });
   private readonly body = el("div", { class: "body" });
   private readonly top = el("div", { class: "tops" });
@@ -343,7 +343,7 @@ export class App implements ControlsHost {
   }
 
   paint(): void {
-    const held = document.activeElement?.getAttribute("data-keep");
+    const held = document.activeElement;
     const { session } = this;
     const now = session.solve(session.now);
     const normal = session.normal(session.now.phase);
@@ -363,10 +363,14 @@ export class App implements ControlsHost {
     this.paintNotes();
     if (this.hiding) this.paintDrill(now);
     else this.paintView(now, normal);
-    if (held)
-      this.root
-        .querySelector<HTMLElement>(`[data-keep="${CSS.escape(held)}"]`)
-        ?.focus({ preventScroll: true });
+    if (document.activeElement === document.body && held !== document.body) this.holdAgain(held);
+  }
+
+  /** What was held was made anew, or has gone: then what came of it is read next. */
+  private holdAgain(held: Element | null): void {
+    const keep = CSS.escape(held?.getAttribute("data-keep") ?? "");
+    const again = this.root.querySelector<HTMLElement>(`[data-keep="${keep}"]:enabled`);
+    (again ?? this.status).focus({ preventScroll: true });
   }
 
   /** What somebody has opened there stays open while nothing in it changes. */

@@ -49,10 +49,10 @@ export function header(host: ControlsHost, show: Show, hiding: boolean): HTMLEle
         "aria-current": host.view === v ? "page" : undefined,
       }),
     );
-  const undo = button("", () => host.undo(), { class: "plain", disabled: !host.canUndo });
-  undo.append(arrow(true), "Undo");
-  const redo = button("", () => host.redo(), { class: "plain", disabled: !host.canRedo });
-  redo.append(arrow(false), "Redo");
+  const undo = button("Undo", () => host.undo(), { class: "plain", disabled: !host.canUndo });
+  undo.prepend(arrow(true));
+  const redo = button("Redo", () => host.redo(), { class: "plain", disabled: !host.canRedo });
+  redo.prepend(arrow(false));
   return el(
     "header",
     { class: "top" },
@@ -75,7 +75,7 @@ function select(
   options: [string, string][],
   act: (value: string) => void,
 ): HTMLElement {
-  const list = el("select", { change: () => act(list.value), "data-keep": `outside-${label}` });
+  const list = el("select", { change: () => act(list.value), "data-keep": label });
   for (const [v, text] of options)
     list.append(el("option", v === value ? { value: v, selected: true } : { value: v }, text));
   return el("label", { class: "outside" }, el("span", {}, label), list);
@@ -96,7 +96,6 @@ function moreOutside(host: ControlsHost, state: BenchState, now: State): HTMLEle
       button(words(id), () => host.outside(id, on ? "no" : "yes"), {
         role: "switch",
         "aria-checked": String(on),
-        "data-keep": `outside-${id}`,
       }),
     );
   }

@@ -34,8 +34,9 @@ export function svg<K extends keyof SVGElementTagNameMap>(
   return node as SVGElementTagNameMap[K];
 }
 
+/** By what it says the focus finds it again where it is made anew. */
 export function button(label: string, act: () => void, attributes: Attributes = {}) {
-  return el("button", { type: "button", click: act, ...attributes }, label);
+  return el("button", { type: "button", click: act, "data-keep": label, ...attributes }, label);
 }
 
 const LONGEST = 160; // letters

@@ -91,7 +91,6 @@ function waiting(host: DrillHost): HTMLElement {
     steps.append(
       button(`${n} min on`, () => host.wait(n), {
         disabled: at + 60 * n > LASTS,
-        "data-keep": `wait-${n}`,
       }),
     );
   return el(
@@ -182,7 +181,6 @@ export function drillRail(host: DrillHost, now: State): Node[] {
     button("Commit and see", () => host.name(), {
       class: "solid",
       disabled: !done,
-      "data-keep": "commit",
     }),
     el(
       "p",

@@ -131,7 +131,6 @@ export function howSure(said: number, choose: (sure: number) => void): HTMLEleme
     sure.append(
       button(`${n + 1} ${word}`, () => choose(n + 1), {
         "aria-pressed": said === n + 1 ? "true" : "false",
-        "data-keep": `sure-${n}`,
       }),
     ),
   );
@@ -163,7 +162,6 @@ export function questions(host: PredictHost, p: Prediction, before: State): HTML
     button("Commit and see", () => host.commit(), {
       class: "solid",
       disabled: p.sure === 0,
-      "data-keep": "commit",
     }),
     el(
       "p",
