@@ -3,7 +3,7 @@
 //   node test/browser/page_check.mjs [NAME...]
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { readFileSync, readdirSync, statSync, writeFileSync } from "node:fs";
+import { readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { basename, join } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -14,7 +14,6 @@ import { initials } from "../../web/initials.mjs";
 const bowline = "aircraft/bowline.yaml";
 const student = makePage(bowline, "student.html");
 const instructor = makePage(bowline, "instructor.html", "--instructor");
-const planes = readdirSync("aircraft").filter((name) => name.endsWith(".yaml"));
 const browser = await launch();
 const spot = (tab, id) => tab.locator(`rect.spot[data-part="${id}"][tabindex]`);
 const status = (tab) => tab.locator("[role=status]").innerText();
@@ -36,51 +35,6 @@ const cardOf = (file) =>
 
 async function view(tab, name) {
   await tab.locator("nav").getByRole("button", { name, exact: true }).click();
-}
-
-/** Switches worked twenty times, one after another: each tap until all of it is laid out. */
-const taps = (tab, ids) =>
-  tab.evaluate(async (ids) => {
-    const times = [];
-    for (let i = 0; i < 20; i++) {
-      // Each twice: as it stood, it stands again.
-      const id = ids[(i >> 1) % ids.length];
-      const rect = document.querySelector(`rect.spot[data-part="${CSS.escape(id)}"][tabindex]`);
-      const start = performance.now();
-      rect.dispatchEvent(new MouseEvent("click", { bubbles: true }));
-      document.body.getBoundingClientRect();
-      times.push(performance.now() - start);
-      await new Promise((go) => requestAnimationFrame(() => setTimeout(go, 0)));
-    }
-    times.sort((a, b) => a - b);
-    return { least: Math.round(times[0]), median: Math.round(times[10]) };
-  }, ids);
-
-/** Of ten breakers' taps, in the page's thread, whatever else the machine does. */
-async function ownTime(file) {
-  const page = join(scratch, `small-${file}.html`);
-  const { tab, context } = await open(browser, page, { hash: "#phase=cruise" });
-  const session = await context.newCDPSession(tab);
-  await session.send("Performance.enable", { timeDomain: "threadTicks" });
-  const spent = async () => {
-    const { metrics } = await session.send("Performance.getMetrics");
-    const of = (name) => 1000 * metrics.find((m) => m.name === name).value;
-    return [of("ScriptDuration"), of("RecalcStyleDuration"), of("LayoutDuration")];
-  };
-  const all = await tab
-    .locator("rect.spot[role=switch]")
-    .evaluateAll((spots) => spots.map((s) => s.dataset.part));
-  const ids = all.filter((_, i) => i % Math.floor(all.length / 10) === 0).slice(0, 10);
-  await taps(tab, ids); // once, so that the engine has compiled it
-  const before = await spent();
-  await taps(tab, ids);
-  const [script, style, layout] = (await spent()).map((ms, i) => (ms - before[i]) / 20);
-  await context.close();
-  const own = (script + style + layout).toFixed(1);
-  return (
-    `${own} ms of the page's own thread: script ${script.toFixed(1)}, ` +
-    `style ${style.toFixed(1)}, layout ${layout.toFixed(1)}`
-  );
 }
 
 const checks = {
@@ -618,29 +572,6 @@ phases:
     assert.ok(await tab.locator("#app").isHidden());
     assert.deepEqual(wrong, []);
     await context.close();
-  },
-
-  async small_and_fast() {
-    for (const file of planes) {
-      const { size } = statSync(makePage(`aircraft/${file}`, `small-${file}.html`));
-      console.log(`# student page of ${file}: ${size} bytes`);
-      assert.ok(size <= 400_000, `${file}: ${size} bytes`);
-    }
-    const { tab, context } = await open(browser, student, { hash: "#phase=cruise" });
-    const session = await context.newCDPSession(tab);
-    const throttle = (rate) => session.send("Emulation.setCPUThrottlingRate", { rate });
-    await throttle(6);
-    await tab.reload();
-    await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
-    const ready = await tab.evaluate(() => Math.round(window.deadbusReady));
-    const slow = await taps(tab, ["com-1.breaker"]);
-    await throttle(1);
-    const quick = await taps(tab, ["com-1.breaker"]);
-    console.log(`# ready ${ready} ms at 6x throttle (asked: 1000)`);
-    console.log(`# tap ${slow.median} ms, at best ${slow.least}, at 6x throttle (asked: 50)`);
-    console.log(`# tap ${quick.median} ms, at best ${quick.least}, unthrottled (asked: 16)`);
-    await context.close();
-    for (const file of planes) console.log(`# tap in ${file}: ${await ownTime(file)}`);
   },
 };
 
