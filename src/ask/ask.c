@@ -55,10 +55,15 @@ static void write_file_findings(making *m, const char *name, bool whole) {
     findings_write(f, name, &m->messages);
 }
 
-static void write_asked_findings(making *m, const char *command) {
+// What has a place was found in the aircraft's file, and is told as the file's.
+static void write_asked_findings(making *m, const char *command, const char *file) {
     text name = text_make(m->memory);
     text_all(&name, command ? "deadbus " : "deadbus", command ? command : "", NULL);
-    findings_write(&m->asked, text_get(&name), &m->messages);
+    for (int i = 0; i < m->asked.count; i++) {
+        findings one = {.items = &m->asked.items[i], .count = 1};
+        bool of_file = one.items->where.line > 0 && file && *file;
+        findings_write(&one, of_file ? file : text_get(&name), &m->messages);
+    }
     if (name.failed)
         m->asked.memory.failed = true;
     text_free(&name);
@@ -196,7 +201,8 @@ deadbus_exit deadbus_ask(const deadbus_memory *memory, const deadbus_question *a
         findings_write(&m.scenario, asked->scenario_name ? asked->scenario_name : "scenario",
                        &m.messages);
     }
-    write_asked_findings(&m, command >= 0 ? command_at((command_id)command)->name : NULL);
+    write_asked_findings(&m, command >= 0 ? command_at((command_id)command)->name : NULL,
+                         asked->file_name);
     opened_watch(asked->opened, &m);
     return making_end(&m, answer);
 }
