@@ -123,10 +123,11 @@ static int ends_with(const char *name, const char *ending) {
     return length > size && strcmp(name + length - size, ending) == 0;
 }
 
-// A card as PDF is asked for as a drawing.
+// A PDF is asked for as a drawing: a card's by its form or its name, a diagram's by its name.
 static void ask_for_drawing(command_line *line, const char *command) {
-    const char *form = line->form;
-    if (strcmp(command, "card") != 0 ||
+    int card = strcmp(command, "card") == 0;
+    const char *form = card ? line->form : NULL;
+    if ((!card && strcmp(command, "draw") != 0) ||
         (form ? strcmp(form, "pdf") != 0 : !line->output || !ends_with(line->output, ".pdf")))
         return;
     for (int i = 0; i < line->option_count; i++) {
@@ -137,11 +138,36 @@ static void ask_for_drawing(command_line *line, const char *command) {
         else if (form && strcmp(line->options[i], "--form=pdf") == 0)
             line->options[i] = "--form=svg";
     }
-    if (!form) {
+    if (card && !form) {
         line->options[line->option_count++] = "--form";
         line->options[line->option_count++] = "svg";
     }
     line->pdf = 1;
+}
+
+// A name that promises a form that isn't written: told instead of written under a false name.
+static int wrong_ending(const command_line *line, const char *command) {
+    static const char *const of_draw[] = {".svg", ".pdf", NULL};
+    static const char *const of_card[] = {".txt", ".html", ".svg", ".pdf", NULL};
+    static const char *const of_json[] = {".json", NULL};
+    int card = strcmp(command, "card") == 0, json = 0;
+    if ((!card && strcmp(command, "draw") != 0) || !line->output || line->form)
+        return 0;
+    const char *slash = strrchr(line->output, '/');
+    const char *dot = strrchr(slash ? slash : line->output, '.');
+    if (!dot || strncmp(line->output, "/dev/", 5) == 0)
+        return 0;
+    for (int i = 0; i < line->option_count; i++)
+        json |= strcmp(line->options[i], "--json") == 0;
+    for (const char *const *known = json ? of_json : card ? of_card : of_draw; *known; known++)
+        if (strcmp(dot, *known) == 0)
+            return 0;
+    fprintf(stderr, "%s: error: `%s` writes no %s here. Give -o a name that ends with %s\n",
+            line->output, command, dot,
+            json   ? ".json"
+            : card ? ".txt, .html, .svg or .pdf"
+                   : ".svg or .pdf");
+    return 1;
 }
 
 static void take_words(command_line *line, char **words, int count, int plays) {
@@ -227,6 +253,8 @@ static int run(const char *command, command_line *line) {
                 line->output, file_same(line->file, line->output) ? "aircraft" : "scenario");
         return DEADBUS_WRONG_USAGE;
     }
+    if (wrong_ending(line, command))
+        return DEADBUS_WRONG_USAGE;
     if (strcmp(line->file, "-") == 0 && terminal_typed())
         fputs("Reading the aircraft from the keyboard; end with Ctrl-D on a line of its own.\n",
               stderr);
