@@ -57,7 +57,8 @@ static const command_words commands[COMMAND_COUNT] = {
                 "unknown matters most.\n"
                 "With --shed it is told what is switched once the loss is noticed. With --keep it "
                 "is told what must stay; without it communication, attitude, heading, airspeed, "
-                "altitude and power are taken, as far as the file has them.\n"
+                "altitude and power are taken, as far as the file has them, and what night, cloud "
+                "and icing need, which must be switched on.\n"
                 "No minutes are promised: the approved handbook comes first.",
             .examples = {"endurance aircraft/bowline.yaml",
                          "endurance aircraft/bowline.yaml --phase cruise --charge 70% "
@@ -75,13 +76,14 @@ static const command_words commands[COMMAND_COUNT] = {
                 "low case. The fewest functions are lost, then the fewest reduced, breakers and "
                 "steps; the answer is proven by running it. Where it can't be done, it says so and "
                 "how near one comes, and ends with 1.\n"
-                "Night, cloud and icing are given with --set and keep what they need. Never "
+                "Night, cloud and icing are given with --set or by the phase and keep what they "
+                "need, which must be switched on. Never "
                 "offered: what puts the battery off the line, stops a source that works, its "
                 "breakers, what feeds the engine or makes a supply, several radios at once in "
                 "cloud, what no hand reaches from the seat.\n"
                 "For teaching and for planning on the ground; the approved handbook comes first.",
             .examples = {"shed aircraft/bowline.yaml --need 45min",
-                         "shed aircraft/bowline.yaml --need 30min --set night=yes --keep "
+                         "shed aircraft/bowline.yaml --phase night-cruise --need 30min --keep "
                          "communication",
                          NULL},
         },

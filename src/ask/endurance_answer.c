@@ -5,6 +5,7 @@
 #include "ask/state_question.h"
 #include "report/endurance_report.h"
 #include "study/flights.h"
+#include "study/hands.h"
 
 static status write_found(const ask_options *o, const endurance_report *frame,
                           const endurance *found, text *out) {
@@ -39,10 +40,15 @@ static status fly_on_and_write(const aircraft *a, const ask_options *o, solver *
 }
 
 static status find_and_write(const aircraft *a, const ask_options *o, const endurance_question *q,
-                             const endurance_report *frame, arena *memory, text *out, findings *f) {
+                             endurance_report *frame, state *asked, bool *keep,
+                             question_notes *notes, arena *memory, text *out, findings *f) {
     solver *s = NULL;
     endurance found;
     status result = solver_borrow(o->opened, memory->memory, a, f, &s);
+    if (result == STATUS_OK)
+        result = conditions_met(a, o, s, asked, memory, notes, keep, f);
+    frame->notes = notes->items;
+    frame->note_count = notes->count;
     flights_question flights = {.about = *q,
                                 .charge_given = o->charge >= 0,
                                 .temperature_given = o->given[OPTION_TEMPERATURE],
@@ -54,6 +60,8 @@ static status find_and_write(const aircraft *a, const ask_options *o, const endu
         result = fly_on_and_write(a, o, s, &flights, frame, out);
     } else if (result == STATUS_OK) {
         result = endurance_find(s, q, memory, &found);
+        if (result == STATUS_OK)
+            result = hands_look(s, q, memory, &found);
         if (result == STATUS_OK && o->flights > 0)
             result = flights_find(memory->memory, a, &flights, memory, &found);
         if (result == STATUS_OK)
@@ -63,6 +71,16 @@ static status find_and_write(const aircraft *a, const ask_options *o, const endu
     return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;
 }
 
+// An option that has no effect without another is no silent one.
+static bool alone(const ask_options *o, option_id given, option_id with, findings *f) {
+    static const span nowhere = {0};
+    if (!o->given[given] || o->given[with])
+        return false;
+    findings_say(f, SEVERITY_ERROR, nowhere, "needs-another", "Give both, or neither",
+                 option_at(given)->name, " says nothing without ", option_at(with)->name, NULL);
+    return true;
+}
+
 status ask_endurance(const aircraft *a, const ask_options *o, text *out, findings *f,
                      deadbus_exit *exit) {
     (void)exit;  // however short it is, it is an answer
@@ -70,9 +88,13 @@ status ask_endurance(const aircraft *a, const ask_options *o, text *out, finding
         return STATUS_BAD_FILE;
     arena memory = arena_make(o->memory.memory);
     state asked, after;
+    bool *keep = NULL;
     question_notes notes;
     int errors = f->errors;
     status result = state_of_question(a, o, &memory, &asked, &notes, f);
+    if (result == STATUS_OK &&
+        (alone(o, OPTION_SEED, OPTION_FLIGHTS, f) || alone(o, OPTION_NOTICED, OPTION_SHED, f)))
+        result = STATUS_BAD_REQUEST;
     if (result == STATUS_OK && o->shed_count > 0)
         result = state_after_shedding(a, o, &asked, &memory, &after, &notes, f);
     endurance_report r = {.aircraft = a,
@@ -85,16 +107,17 @@ status ask_endurance(const aircraft *a, const ask_options *o, text *out, finding
                             .noticed = o->noticed >= 0 ? o->noticed : NOTICED_USUALLY,
                             .lasts = o->within >= 0 ? o->within : LOOKS_USUALLY};
     if (result == STATUS_OK) {
-        q.must_stay = functions_to_keep(a, o, &memory, &r.stays_assumed, f);
-        if (!q.must_stay)
+        keep = functions_to_keep(a, o, &memory, &r.stays_assumed, f);
+        q.must_stay = keep;
+        if (!keep)
             result = STATUS_NO_MEMORY;
         else if (f->errors > errors)
             result = STATUS_BAD_REQUEST;
+        else if (r.stays_assumed)
+            keep_by_conditions(a, &asked, keep);
     }
-    r.notes = notes.items;
-    r.note_count = notes.count;
     if (result == STATUS_OK)
-        result = find_and_write(a, o, &q, &r, &memory, out, f);
+        result = find_and_write(a, o, &q, &r, &asked, keep, &notes, &memory, out, f);
     arena_free(&memory);
     return result;
 }

@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "study/hands.h"
+
 struct kept_flights {
     arena memory;
     text words;  // of the question
@@ -61,6 +63,8 @@ static status begin(const ask_options *o, const aircraft *a, solver *s, const fl
     if (k->words.failed || !copy_question(k, a, q))
         return STATUS_NO_MEMORY;
     status found = endurance_find(s, &k->question.about, &k->memory, &k->found);
+    if (found == STATUS_OK)
+        found = hands_look(s, &k->question.about, &k->memory, &k->found);
     if (found != STATUS_OK)
         return found;
     return flights_begin(memory, a, &k->question, &k->memory, &k->found, &k->study);

@@ -65,9 +65,20 @@ static status as_csv(const scenario_log *log, const ask_options *o, text *out) {
     return STATUS_OK;
 }
 
+// Of a drawing, where no drawing is asked for.
+static bool needless(const ask_options *o, option_id id, findings *f) {
+    if (!o->given[id])
+        return false;
+    findings_say(f, SEVERITY_ERROR, nowhere, "needs-another", "Write --chart too, or leave it out",
+                 option_at(id)->name, " says nothing without --chart", NULL);
+    return true;
+}
+
 status run_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,
                     deadbus_exit *exit) {
     (void)exit;  // whatever is lost, it is an answer
+    if (!o->chart && (needless(o, OPTION_WIDTH, f) || needless(o, OPTION_THEME, f)))
+        return STATUS_BAD_REQUEST;
     return answer(a, o, as_words, out, f);
 }
 

@@ -6,15 +6,20 @@
 #include "study/shed.h"
 
 static status find_and_write(const aircraft *a, const ask_options *o, const shed_question *q,
-                             const shed_report *frame, arena *memory, text *out, findings *f,
+                             state *asked, bool *keep, const shed_report *frame,
+                             question_notes *notes, arena *memory, text *out, findings *f,
                              bool *done) {
     solver *s = NULL;
     shed found;
     status result = solver_borrow(o->opened, memory->memory, a, f, &s);
     if (result == STATUS_OK)
+        result = conditions_met(a, o, s, asked, memory, notes, keep, f);
+    if (result == STATUS_OK)
         result = shed_find(s, q, memory, &found);
     shed_report r = *frame;
     r.found = &found;
+    r.notes = notes->items;
+    r.note_count = notes->count;
     if (result == STATUS_OK && o->json)
         shed_json(&r, out);
     else if (result == STATUS_OK)
@@ -58,10 +63,8 @@ status ask_shed(const aircraft *a, const ask_options *o, text *out, findings *f,
                          .asked = &asked,
                          .stays_assumed = assumed,
                          .noticed_assumed = o->noticed < 0,
-                         .notes = notes.items,
-                         .note_count = notes.count,
                          .caution = caution_line};
-        result = find_and_write(a, o, &q, &r, &memory, out, f, &done);
+        result = find_and_write(a, o, &q, &asked, keep, &r, &notes, &memory, out, f, &done);
     }
     if (result == STATUS_OK && !done)
         *exit = DEADBUS_NO;

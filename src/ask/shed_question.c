@@ -98,12 +98,15 @@ void keep_by_conditions(const aircraft *a, const state *s, bool *keep) {
     static const char *const night[] = {"navigation-lights", "panel-light"};
     static const char *const cloud[] = {"attitude", "heading", "altitude", "airspeed",
                                         "pitot-heat"};
-    static const char *const ice[] = {"pitot-heat", "stall-heat", "windshield-ice", "propeller-ice",
-                                      "wing-ice-light"};
+    static const char *const ice[] = {"pitot-heat", "stall-heat", "windshield-ice",
+                                      "propeller-ice"};
+    static const char *const night_ice[] = {"wing-ice-light"};
     if (s->night)
         keep_named(a, night, 2, keep);
     if (s->cloud)
         keep_named(a, cloud, 5, keep);
     if (s->icing)
-        keep_named(a, ice, 5, keep);
+        keep_named(a, ice, 4, keep);
+    if (s->icing && s->night)
+        keep_named(a, night_ice, 1, keep);
 }

@@ -3,6 +3,7 @@
 #define DEADBUS_ASK_STATE_QUESTION_H
 
 #include "ask/options.h"
+#include "circuit/solver.h"
 #include "model/aircraft.h"
 #include "model/state.h"
 
@@ -32,6 +33,11 @@ bool *functions_to_keep(const aircraft *a, const ask_options *o, arena *memory, 
                         findings *f);
 // Night, cloud and icing keep what they need, as far as the aircraft has it.
 void keep_by_conditions(const aircraft *a, const state *s, bool *keep);
+// In the air each of those that isn't switched on, though a hand could, is an error that says what
+// to write. What the question itself switches off, or the phase has so, is a note, and taken from
+// `must_stay`, unless --keep names it.
+status conditions_met(const aircraft *a, const ask_options *o, solver *s, state *asked,
+                      arena *memory, question_notes *notes, bool *must_stay, findings *f);
 
 #define NOTICED_USUALLY 300.0    // seconds: common practice of load analyses, no source
 #define LOOKS_USUALLY   14400.0  // seconds: how far a study looks, a choice

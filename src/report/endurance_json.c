@@ -30,8 +30,6 @@ static void put_key(text *out, bool *first, const char *key) {
 typedef double *(*times_in)(const endurance_times *t);
 static double *items_in(const endurance_times *t) { return t->items; }
 static double *weak_in(const endurance_times *t) { return t->weak; }
-static double *functions_in(const endurance_times *t) { return t->functions; }
-static double *reduced_in(const endurance_times *t) { return t->reduced; }
 static double *lets_go_in(const endurance_times *t) { return t->lets_go; }
 static double *exhausted_in(const endurance_times *t) { return t->exhausted; }
 static double *mute_in(const endurance_times *t) { return t->mute; }
@@ -81,7 +79,7 @@ static void put_transmitting(const endurance_report *r, const char *key, times_i
     text_char(out, '}');
 }
 
-static void put_functions(const endurance_report *r, const char *key, times_in times, text *out) {
+static void put_functions(const endurance_report *r, const char *key, bool lost, text *out) {
     bool first = true;
     text_put(out, ",\n");
     json_key(out, key);
@@ -89,7 +87,7 @@ static void put_functions(const endurance_report *r, const char *key, times_in t
     for (int i = 0; i < r->aircraft->function_count; i++) {
         if (!r->found->function_counts[i])
             continue;
-        endurance_row row = row_of(r->found, times, i);
+        endurance_row row = endurance_function_row(r->found, i, lost);
         put_key(out, &first, r->aircraft->functions[i].name);
         put_row(&row, out);
     }
@@ -113,7 +111,14 @@ static void put_stays(const endurance_report *r, text *out) {
         text_put(out, "null");
     text_put(out, ",\"lasts\":");
     put_row(&row, out);
-    text_char(out, '}');
+    text_put(out, ",\"by_hand\":[");
+    for (int i = 0, n = 0; i < r->aircraft->function_count; i++) {
+        if (!endurance_taken(r->found, i))
+            continue;
+        text_put(out, n++ ? "," : "");
+        json_string(out, r->aircraft->functions[i].name);
+    }
+    text_put(out, "]}");
 }
 
 static void put_ids(const aircraft *a, const bool *chosen, const char *key, text *out) {
@@ -135,6 +140,9 @@ static void put_switching(const endurance_report *r, text *out) {
     text_all(out, ",\"noticed_assumed\":", r->noticed_assumed ? "true" : "false", NULL);
     put_ids(r->aircraft, r->found->failed, "failed", out);
     put_ids(r->aircraft, r->found->switched, "switched", out);
+    put_ids(r->aircraft, r->found->source_lost, "sources_lost", out);
+    put_ids(r->aircraft, r->found->source_goes_on, "sources_go_on", out);
+    put_ids(r->aircraft, r->found->blank, "without_data", out);
     put_ids(r->aircraft, r->found->shed, "shed", out);
     text_put(out, ",\"shed_functions\":[");
     for (int i = 0, n = 0; i < r->aircraft->function_count; i++) {
@@ -142,6 +150,20 @@ static void put_switching(const endurance_report *r, text *out) {
             continue;
         text_put(out, n++ ? "," : "");
         json_string(out, r->aircraft->functions[i].name);
+    }
+    text_char(out, ']');
+}
+
+// What of the switching is never done in flight.
+static void put_never(const endurance *e, text *out) {
+    static const char *const words[] = {"battery off the line", "working source stopped",
+                                        "engine or supply", "radios in cloud"};
+    text_put(out, ",\"never_in_flight\":[");
+    for (int i = 0, n = 0; i < 4; i++) {
+        if (!(e->never >> i & 1u))
+            continue;
+        text_put(out, n++ ? "," : "");
+        json_string(out, words[i]);
     }
     text_char(out, ']');
 }
@@ -271,13 +293,14 @@ void endurance_json(const endurance_report *r, text *out) {
     put_parts(r, "weak", e->counts, weak_in, out);
     put_transmitting(r, "transmits_until", mute_in, out);
     put_transmitting(r, "off_while_transmitting", off_transmitting_in, out);
-    put_functions(r, "functions", functions_in, out);
-    put_functions(r, "reduced", reduced_in, out);
+    put_functions(r, "functions", true, out);
+    put_functions(r, "reduced", false, out);
     put_stays(r, out);
     put_parts(r, "contactors", e->holds, lets_go_in, out);
     put_parts(r, "exhausted", e->batteries, exhausted_in, out);
     put_parts(r, "charge", e->batteries, charge_in, out);
     put_switching(r, out);
+    put_never(e, out);
     put_linear(e, out);
     put_figure(r->aircraft, out);
     put_flights(r, out);

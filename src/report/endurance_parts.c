@@ -23,22 +23,94 @@ void endurance_unknown_words(const aircraft *a, const endurance_unknown *u, text
 
 static bool sooner(double a, double b) { return a >= 0 && (b < 0 || a < b); }
 
-endurance_row endurance_essential(const endurance_report *r, int *which) {
-    const endurance *e = r->found;
-    endurance_row first;
-    *which = -1;
+bool endurance_taken(const endurance *e, int function) {
+    return e->must_stay[function] && e->function_counts[function] && e->shed_functions[function];
+}
+
+static double no_later(double at, double most) { return sooner(at, most) ? at : most; }
+
+endurance_row endurance_function_row(const endurance *e, int function, bool lost) {
+    bool by_hand = lost ? e->shed_lost[function] : e->shed_functions[function];
+    endurance_row row;
     for (int k = 0; k < ENDURANCE_CASES; k++) {
-        first.at[k] = ENDURANCE_OUTLASTS;
-        for (int i = 0; i < r->aircraft->function_count; i++) {
-            if (!e->must_stay[i] || !e->function_counts[i] ||
-                !sooner(e->of[k].reduced[i], first.at[k]))
-                continue;
-            first.at[k] = e->of[k].reduced[i];
-            if (k == ENDURANCE_LOW)
-                *which = i;
-        }
+        double at = (lost ? e->of[k].functions : e->of[k].reduced)[function];
+        row.at[k] = by_hand ? no_later(at, e->noticed) : at;
+    }
+    return row;
+}
+
+// The first of those rows, one a function; `of`: which row counts of function i, false: none.
+typedef bool row_for(const endurance *e, int i, endurance_row *row);
+
+static endurance_row first_of(const endurance_report *r, row_for *of, int *which) {
+    endurance_row first = {{ENDURANCE_OUTLASTS, ENDURANCE_OUTLASTS, ENDURANCE_OUTLASTS}}, row;
+    *which = -1;
+    for (int i = 0; i < r->aircraft->function_count; i++) {
+        const endurance *e = r->found;
+        if (!e->must_stay[i] || !e->function_counts[i] || !of(e, i, &row))
+            continue;
+        if (sooner(row.at[ENDURANCE_LOW], first.at[ENDURANCE_LOW]))
+            *which = i;
+        for (int k = 0; k < ENDURANCE_CASES; k++)
+            if (sooner(row.at[k], first.at[k]))
+                first.at[k] = row.at[k];
     }
     return first;
+}
+
+static bool of_all(const endurance *e, int i, endurance_row *row) {
+    *row = endurance_function_row(e, i, false);
+    return true;
+}
+
+// What hands have only reduced is lost later.
+static bool of_rest(const endurance *e, int i, endurance_row *row) {
+    *row = endurance_function_row(e, i, e->shed_functions[i]);
+    return !e->shed_lost[i];
+}
+
+endurance_row endurance_essential(const endurance_report *r, int *which) {
+    return first_of(r, of_all, which);
+}
+
+endurance_row endurance_rest(const endurance_report *r, int *which) {
+    return first_of(r, of_rest, which);
+}
+
+// "left alternator, right alternator", and how many.
+static int list_sources(const aircraft *a, const bool *chosen, text *t) {
+    int count = 0;
+    for (int i = 0; i < a->part_count; i++) {
+        if (!chosen[i])
+            continue;
+        text_put(t, count++ ? ", " : "");
+        part_short_name(a, i, t);
+    }
+    return count;
+}
+
+static int count_of(const aircraft *a, const bool *chosen) {
+    int count = 0;
+    for (int i = 0; i < a->part_count; i++)
+        count += chosen[i];
+    return count;
+}
+
+bool endurance_on_battery(const aircraft *a, const endurance *e) {
+    return count_of(a, e->source_lost) > 0 && count_of(a, e->source_goes_on) == 0;
+}
+
+void endurance_sources_words(const aircraft *a, const endurance *e, text *t) {
+    int lost = count_of(a, e->source_lost), on = count_of(a, e->source_goes_on);
+    if (lost == 0 && on == 0) {
+        text_put(t, "No source gave anything before: the batteries carry it all.");
+        return;
+    }
+    text_put(t, lost == 0 ? "No source is lost" : lost == 1 ? "Source lost: " : "Sources lost: ");
+    list_sources(a, e->source_lost, t);
+    text_put(t, on == 0 ? "; none goes on" : on == 1 ? "; goes on: " : "; go on: ");
+    list_sources(a, e->source_goes_on, t);
+    text_char(t, '.');
 }
 
 void endurance_basis(const aircraft *a, int counts[BASIS_MEASURED + 1]) {

@@ -30,6 +30,16 @@ typedef struct endurance_row {
 // When the first of the functions that must stay and stood before is reduced or lost; `which`: its
 // index in the low case, -1: none there, or there is none to lose.
 endurance_row endurance_essential(const endurance_report *r, int *which);
+// The same without what hands take of them.
+endurance_row endurance_rest(const endurance_report *r, int *which);
+// When a function is reduced or lost, or lost, by hands too.
+endurance_row endurance_function_row(const endurance *e, int function, bool lost);
+// It must stay, stood before, and hands take or reduce it.
+bool endurance_taken(const endurance *e, int function);
+// Sources are lost, and none goes on.
+bool endurance_on_battery(const aircraft *a, const endurance *e);
+// "Source lost: alternator; none goes on."
+void endurance_sources_words(const aircraft *a, const endurance *e, text *t);
 // "draw of com 1".
 void endurance_unknown_words(const aircraft *a, const endurance_unknown *u, text *t);
 // What rests on what, by basis, of all figures of the aircraft.

@@ -4,7 +4,7 @@
 #include "base/stable_sort.h"
 #include "model/certification.h"
 #include "model/part_words.h"
-#include "report/endurance_report.h"
+#include "report/endurance_page.h"
 #include "report/endurance_words.h"
 #include "report/outcome_parts.h"
 #include "report/wrap.h"
@@ -13,169 +13,6 @@
 enum { TIME_AT = 2, TIME_WIDTH = 13, NAMES_AT = TIME_AT + 3 * TIME_WIDTH + 2 };
 enum { UNKNOWNS_SAID = 6 };
 #define LEAST_SHARE 0.03
-
-typedef struct page {
-    const endurance_report *report;
-    const aircraft *aircraft;
-    const endurance *found;
-    text *out;
-    text words;  // where a line is put together
-} page;
-
-static text *fresh(page *p) {
-    p->words.length = 0;
-    text_put(&p->words, "");
-    return &p->words;
-}
-
-static void put_words(page *p, size_t indent) {
-    wrap_words(p->out, p->out->length, indent, text_get(&p->words));
-}
-
-// ---- head --------------------------------------------------------------------------------------
-static void say_deviations(page *p, const aircraft *a, const state *s) {
-    outcome o = {.aircraft = a, .state = *s};
-    size_t before = p->words.length;
-    outcome_deviations(&o, &p->words);
-    char *first = p->words.length > before ? p->words.data + before : NULL;
-    if (first != NULL && *first >= 'a' && *first <= 'z')
-        *first = (char)(*first - 'a' + 'A');
-    text_put(&p->words, first != NULL ? "." : "");
-}
-
-// What hands have moved, told as what differs from a phase that is as it was before.
-static void say_moved(page *p) {
-    const state *asked = p->report->asked;
-    phase before = p->aircraft->phases[asked->phase];
-    before.setting = asked->setting;
-    before.airborne = asked->airborne;
-    before.night = asked->night;
-    before.cloud = asked->cloud;
-    before.icing = asked->icing;
-    before.stall_near = asked->stall_near;
-    before.throttle = asked->throttle;
-    before.airspeed = asked->airspeed;
-    before.temperature = asked->temperature;
-    aircraft as_asked = *p->aircraft;
-    as_asked.phases = &before;
-    state moved = *asked;
-    moved.phase = 0;
-    moved.setting = p->report->after->setting;
-    moved.charge = -1;
-    moved.fault_count = 0;
-    say_deviations(p, &as_asked, &moved);
-}
-
-static void head(page *p) {
-    const aircraft *a = p->aircraft;
-    text *t = fresh(p);
-    text_put(t, a->name && a->name[0] ? a->name : "Aeroplane without a name");
-    if (a->tail && a->tail[0])
-        text_all(t, " (", a->tail, ")", NULL);
-    text_all(t, ", ", a->phases[p->report->asked->phase].name, ". ", NULL);
-    state failed = *p->report->asked;
-    for (int i = 0; i < a->part_count && failed.fault_count < STATE_FAULTS; i++)
-        if (p->found->failed[i] && p->report->asked->fault_count == 0)
-            failed.faults[failed.fault_count++] = (fault){i, FAULT_DEAD};
-    say_deviations(p, a, &failed);
-    put_words(p, 0);
-    text_char(p->out, '\n');
-}
-
-static bool drawn(const page *p) { return p->found->flights > 0; }
-
-static const char *low_words(const page *p) {
-    return drawn(p) ? "Low case (worse in one flight of twenty): " : "Low case: ";
-}
-
-// A radio may fall silent long before anything is lost.
-static void first_mute(page *p, double before, text *t) {
-    int first = -1;
-    const double *mute = p->found->of[ENDURANCE_LOW].mute;
-    for (int i = 0; i < p->aircraft->part_count; i++)
-        if (p->found->counts[i] && mute[i] >= 0 && (before < 0 || mute[i] < before) &&
-            (first < 0 || mute[i] < mute[first]))
-            first = i;
-    if (first < 0)
-        return;
-    text_put(t, mute[first] < 60 ? " Within a minute " : " After ");
-    if (mute[first] >= 60) {
-        endurance_time_words(p->found, mute[first], t);
-        text_put(t, " already ");
-    }
-    part_short_name(p->aircraft, first, t);
-    text_put(t, " has too few volts to transmit.");
-}
-
-static void essential(page *p) {
-    int which;
-    endurance_row row = endurance_essential(p->report, &which);
-    bool any = false;
-    for (int i = 0; i < p->aircraft->function_count; i++)
-        any = any || (p->found->must_stay[i] && p->found->function_counts[i]);
-    text *t = fresh(p);
-    if (!any) {
-        text_put(t, "Nothing that must stay was working: name it with --keep, such as --keep "
-                    "communication.");
-    } else if (which < 0) {
-        text_all(t, low_words(p), "of what must stay nothing is reduced or lost for ", NULL);
-        endurance_time_words(p->found, row.at[ENDURANCE_LOW], t);
-        text_all(t, ". ", endurance_counts, NULL);
-    } else {
-        text_put(t, low_words(p));
-        words_of_id(p->aircraft->functions[which].name, t);
-        text_put(t, " is the first of what must stay to be reduced or lost, after ");
-        endurance_time_words(p->found, row.at[ENDURANCE_LOW], t);
-        text_put(t, drawn(p) ? ". The first of them goes after " : ". In the middle case after ");
-        endurance_time_words(p->found, row.at[ENDURANCE_MIDDLE], t);
-        text_put(t, drawn(p) ? " in the median flight, and in 5 % not before "
-                             : ", with a new battery after ");
-        endurance_time_words(p->found, row.at[ENDURANCE_NEW], t);
-        text_put(t, ". Nobody can know in flight which of them it is.");
-    }
-    first_mute(p, any ? row.at[ENDURANCE_LOW] : ENDURANCE_OUTLASTS, t);
-    put_words(p, 0);
-}
-
-static void kept_list(page *p) {
-    text *t = fresh(p);
-    text_put(t, p->report->stays_assumed ? "What must stay (assumed; --keep says otherwise): "
-                                         : "What must stay, as asked: ");
-    int count = 0;
-    for (int i = 0; i < p->aircraft->function_count; i++) {
-        if (!p->found->must_stay[i])
-            continue;
-        text_put(t, count++ ? ", " : "");
-        words_of_id(p->aircraft->functions[i].name, t);
-        if (!p->found->function_counts[i])
-            text_put(t, " (not there to begin with)");
-        if (p->found->shed_functions[i])
-            text_put(t, " (switched off)");
-    }
-    text_char(t, '.');
-    if (count > 0)
-        put_words(p, 0);
-}
-
-static void draws(page *p) {
-    text *t = fresh(p);
-    text_put(t, "As the sources are lost the batteries give ");
-    words_figure(t, p->found->amps, p->found->amps < 10 ? 1 : 0, "A");
-    text_char(t, '.');
-    if (p->report->after != NULL) {
-        text_put(t, " It is noticed after ");
-        endurance_time_words(p->found, p->found->noticed, t);
-        text_put(t, p->report->noticed_assumed
-                        ? " (assumed; common practice of load analyses, no source), then: "
-                        : ", then: ");
-        say_moved(p);
-    } else {
-        text_put(t, " Nothing is switched off.");
-    }
-    put_words(p, 0);
-    for (int i = 0; i < p->report->note_count; i++)
-        wrap_words(p->out, p->out->length, 0, p->report->notes[i]);
-}
 
 // ---- rows of three times and what they are about -----------------------------------------------
 typedef struct row {
@@ -194,11 +31,11 @@ static int earlier(const void *a, const void *b, const void *ctx) {
     return 0;
 }
 
-static void put_heading(page *p, const char *heading) {
+static void put_heading(endurance_page *p, const char *heading) {
     size_t line = p->out->length + 1;
     static const char *const by_case[] = {"low", "middle", "new battery"};
     static const char *const by_flight[] = {"low 5 %", "median", "95 %"};
-    const char *const *cases = drawn(p) ? by_flight : by_case;
+    const char *const *cases = page_flights(p) ? by_flight : by_case;
     text_char(p->out, '\n');
     for (int i = 0; i < ENDURANCE_CASES; i++)
         wrap_right(p->out, line, TIME_AT + (size_t)i * TIME_WIDTH, TIME_WIDTH - 1, cases[i]);
@@ -207,9 +44,9 @@ static void put_heading(page *p, const char *heading) {
 }
 
 // "more than 4 h" is said "> 4 h" here.
-static void put_times(page *p, size_t line, const endurance_row *times) {
+static void put_times(endurance_page *p, size_t line, const endurance_row *times) {
     for (int i = 0; i < ENDURANCE_CASES; i++) {
-        text *t = fresh(p);
+        text *t = page_words(p);
         if (times->at[i] < 0)
             text_put(t, "> ");
         endurance_span_words(times->at[i] < 0 ? p->found->lasts : times->at[i], t);
@@ -217,9 +54,12 @@ static void put_times(page *p, size_t line, const endurance_row *times) {
     }
 }
 
-typedef void (*say_what)(page *p, int what, text *t);
+typedef void (*say_what)(endurance_page *p, int what, text *t);
 
-static void say_part(page *p, int what, text *t) { part_short_name(p->aircraft, what, t); }
+static void say_part(endurance_page *p, int what, text *t) {
+    part_short_name(p->aircraft, what, t);
+    text_put(t, p->found->blank[what] ? " (no data)" : "");
+}
 
 static bool same_minutes(const row *a, const row *b) {
     for (int i = 0; i < ENDURANCE_CASES; i++) {
@@ -231,7 +71,7 @@ static bool same_minutes(const row *a, const row *b) {
 }
 
 // Rows that say the same times are one.
-static void put_rows(page *p, const char *heading, row *rows, int count, say_what say) {
+static void put_rows(endurance_page *p, const char *heading, row *rows, int count, say_what say) {
     if (count == 0)
         return;
     stable_sort(rows, (size_t)count, sizeof *rows, NULL, earlier, NULL);
@@ -241,7 +81,7 @@ static void put_rows(page *p, const char *heading, row *rows, int count, say_wha
             next++;
         size_t line = p->out->length;
         put_times(p, line, &rows[i].times);
-        text *t = fresh(p);
+        text *t = page_words(p);
         for (int k = i; k < next; k++) {
             text_put(t, k > i ? ", " : "");
             say(p, rows[k].what, t);
@@ -250,7 +90,7 @@ static void put_rows(page *p, const char *heading, row *rows, int count, say_wha
     }
 }
 
-static row row_of(const page *p, int what, size_t of) {
+static row row_of(const endurance_page *p, int what, size_t of) {
     row r = {.what = what};
     for (int i = 0; i < ENDURANCE_CASES; i++) {
         const char *times = (const char *)&p->found->of[i];
@@ -267,7 +107,7 @@ static bool lost_somewhere(const row *r) {
 }
 
 // In none of the columns.
-static bool stays_on(const page *p, int i) {
+static bool stays_on(const endurance_page *p, int i) {
     if (!p->found->counts[i] || p->found->shed[i])
         return false;
     row r = row_of(p, i, offsetof(endurance_times, items));
@@ -275,10 +115,10 @@ static bool stays_on(const page *p, int i) {
 }
 
 // In so few flights that no column tells.
-static bool rarely(page *p) {
-    text *t = fresh(p);
+static bool rarely(endurance_page *p) {
+    text *t = page_words(p);
     int n = 0;
-    for (int i = 0; i < p->aircraft->part_count && drawn(p); i++) {
+    for (int i = 0; i < p->aircraft->part_count && page_flights(p); i++) {
         if (!stays_on(p, i) || p->found->items_lost[i] == 0)
             continue;
         text_put(t, n++ ? ", " : "In fewer than one flight of twenty: ");
@@ -289,11 +129,11 @@ static bool rarely(page *p) {
     }
     text_char(t, '.');
     if (n > 0)
-        put_words(p, TIME_AT);
+        page_put(p, TIME_AT);
     return n > 0;
 }
 
-static void items(page *p, row *rows) {
+static void items(endurance_page *p, row *rows) {
     int count = 0, stays = 0;
     for (int i = 0; i < p->aircraft->part_count; i++) {
         if (!p->found->counts[i] || p->found->shed[i])
@@ -308,8 +148,8 @@ static void items(page *p, row *rows) {
     bool some = rarely(p) || count > 0;
     if (stays == 0)
         return;
-    text *t = fresh(p);
-    text_all(t, some ? "In no " : "Nothing drops out in any ", drawn(p) ? "flight" : "case",
+    text *t = page_words(p);
+    text_all(t, some ? "In no " : "Nothing drops out in any ", page_flights(p) ? "flight" : "case",
              " within ", NULL);
     endurance_time_words(p->found, p->found->lasts, t);
     for (int i = 0, n = 0; i < p->aircraft->part_count && some; i++) {
@@ -319,11 +159,11 @@ static void items(page *p, row *rows) {
         part_short_name(p->aircraft, i, t);
     }
     text_char(t, '.');
-    put_words(p, TIME_AT);
+    page_put(p, TIME_AT);
 }
 
 // A radio that transmits no more, or another item that goes off meanwhile: that and part_count.
-static void say_transmitting(page *p, int what, text *t) {
+static void say_transmitting(endurance_page *p, int what, text *t) {
     int count = p->aircraft->part_count;
     part_short_name(p->aircraft, what % count, t);
     text_put(t, what < count ? " transmits no more" : " off");
@@ -335,7 +175,7 @@ static bool goes_earlier(const row *a, const row *b) {
     return x >= 0 && (y < 0 || (int64_t)(x / 60) < (int64_t)(y / 60));
 }
 
-static void transmitting(page *p, row *rows) {
+static void transmitting(endurance_page *p, row *rows) {
     int count = 0, all = p->aircraft->part_count;
     for (int i = 0; i < all; i++) {
         if (!p->found->counts[i] || p->found->shed[i])
@@ -353,37 +193,53 @@ static void transmitting(page *p, row *rows) {
     put_rows(p, "while a radio transmits", rows, count, say_transmitting);
 }
 
-static void switched_off(page *p) {
-    text *t = fresh(p);
+static void switched_off(endurance_page *p) {
+    text *t = page_words(p);
     int n = 0;
     for (int i = 0; i < p->aircraft->part_count; i++) {
         if (!p->found->shed[i] || !p->found->counts[i])
             continue;
-        text_put(t, n++ ? ", " : "Switched off by hand, so no loss: ");
+        text_put(t, n++ ? ", " : "Switched off by hand: ");
         part_short_name(p->aircraft, i, t);
     }
     text_char(t, '.');
     if (n > 0)
-        put_words(p, TIME_AT);
+        page_put(p, TIME_AT);
+}
+
+static void taken_functions(endurance_page *p, bool lost, const char *heading) {
+    const endurance *e = p->found;
+    text *t = page_words(p);
+    int n = 0;
+    for (int i = 0; i < p->aircraft->function_count; i++) {
+        if (!e->function_counts[i] || !e->shed_functions[i] || e->shed_lost[i] != lost)
+            continue;
+        text_put(t, n++ ? ", " : heading);
+        words_of_id(p->aircraft->functions[i].name, t);
+    }
+    text_char(t, '.');
+    if (n > 0)
+        page_put(p, TIME_AT);
 }
 
 // `what`: index of a function, or that and function_count: reduced only.
-static void say_function(page *p, int what, text *t) {
+static void say_function(endurance_page *p, int what, text *t) {
     int count = p->aircraft->function_count;
     words_of_id(p->aircraft->functions[what % count].name, t);
     if (what >= count)
         text_put(t, " reduced");
 }
 
-static void functions(page *p, row *rows) {
+static void functions(endurance_page *p, row *rows) {
     int count = 0, all = p->aircraft->function_count;
     for (int i = 0; i < all; i++) {
-        if (!p->found->function_counts[i] || p->found->shed_functions[i])
+        if (!p->found->function_counts[i] || p->found->shed_lost[i])
             continue;
         row lost = row_of(p, i, offsetof(endurance_times, functions));
         row reduced = row_of(p, i, offsetof(endurance_times, reduced));
         reduced.what = i + all;
-        if (lost_somewhere(&reduced) && earlier(&reduced, &lost, NULL) != 0)
+        if (!p->found->shed_functions[i] && lost_somewhere(&reduced) &&
+            earlier(&reduced, &lost, NULL) != 0)
             rows[count++] = reduced;
         if (lost_somewhere(&lost))
             rows[count++] = lost;
@@ -391,32 +247,39 @@ static void functions(page *p, row *rows) {
     put_rows(p, "function lost or reduced", rows, count, say_function);
 }
 
-static void say_lets_go(page *p, int what, text *t) {
+static void say_lets_go(endurance_page *p, int what, text *t) {
     part_short_name(p->aircraft, what, t);
     text_put(t, " lets go: what is behind it goes, however much is left, and may not come back");
 }
 
-static void say_exhausted(page *p, int what, text *t) {
+static void say_exhausted(endurance_page *p, int what, text *t) {
     part_short_name(p->aircraft, what, t);
     text_put(t, " empty");
 }
 
-static void say_charge(page *p, int battery, const char *when, bool noticed) {
-    text *t = fresh(p);
+static void say_charge(endurance_page *p, int battery, const char *when, bool noticed) {
+    text *t = page_words(p);
     part_sentence_name(p->aircraft, battery, t);
     text_all(t, ", charge left ", when, ": ", NULL);
     static const char *const by_case[] = {" low, ", " middle, ", " new."};
     static const char *const by_flight[] = {" (5 %), ", " (median), ", " (95 %)."};
-    const char *const *join = drawn(p) ? by_flight : by_case;
+    const char *const *join = page_flights(p) ? by_flight : by_case;
     for (int i = 0; i < ENDURANCE_CASES; i++) {
         const endurance_times *times = &p->found->of[i];
         words_figure(t, 100 * (noticed ? times->charge_noticed : times->charge)[battery], 0, "%");
         text_put(t, join[i]);
     }
-    put_words(p, TIME_AT);
+    page_put(p, TIME_AT);
 }
 
-static void ends(page *p, row *rows) {
+static bool any_taken(const endurance_page *p) {
+    for (int i = 0; i < p->aircraft->function_count; i++)
+        if (endurance_taken(p->found, i))
+            return true;
+    return false;
+}
+
+static void ends(endurance_page *p, row *rows) {
     int count = 0;
     for (int i = 0; i < p->aircraft->part_count; i++) {
         if (!p->found->holds[i])
@@ -439,39 +302,42 @@ static void ends(page *p, row *rows) {
             continue;
         if (p->report->after != NULL)
             say_charge(p, i, "when it is noticed", true);
-        say_charge(p, i, "when the first of what must stay goes, or at the end", false);
+        say_charge(p, i,
+                   any_taken(p) ? "when the first of the rest goes, or at the end"
+                                : "when the first of what must stay goes, or at the end",
+                   false);
     }
 }
 
 // ---- beside it ---------------------------------------------------------------------------------
-static void linear_method(page *p) {
+static void linear_method(endurance_page *p) {
     const endurance *e = p->found;
     wrap_heading(p->out, "The linear method of load analyses, beside it");
-    text *t = fresh(p);
+    text *t = page_words(p);
     text_put(t, "Charge ");
     words_figure(t, e->ampere_hours / e->linear_derating, 1, "Ah");
     text_put(t, " × ");
     text_fixed(t, e->linear_derating, 2);
     text_put(t, " (age and cold; common practice, no source) = ");
     words_figure(t, e->ampere_hours, 1, "Ah");
+    if (e->linear < 0) {
+        text_put(t, ": the batteries give nothing that it could be divided by.");
+        page_put(p, TIME_AT);
+        return;
+    }
     text_put(t, ", over ");
     words_figure(t, e->amps, 1, "A");
     text_put(t, ": ");
-    if (e->linear < 0)
-        text_put(t, "nothing is drawn");
-    else if (e->linear > e->lasts)
-        endurance_time_words(e, ENDURANCE_OUTLASTS, t);
-    else
-        endurance_time_words(e, e->linear, t);
+    endurance_time_words(e, e->linear > e->lasts ? ENDURANCE_OUTLASTS : e->linear, t);
     text_put(t, ". It knows neither that fast discharge takes capacity, nor the sag, nor the volts "
                 "below which each item drops out, nor what is switched off later.");
-    put_words(p, TIME_AT);
+    page_put(p, TIME_AT);
 }
 
-static void figure_asked(page *p) {
+static void figure_asked(endurance_page *p) {
     battery_figure f = certification_battery(p->aircraft);
     wrap_heading(p->out, "The 30- or 60-minute question");
-    text *t = fresh(p);
+    text *t = page_words(p);
     if (!f.applies) {
         text_put(t, "No figure applies: ");
         if (f.basis != NULL)
@@ -492,10 +358,10 @@ static void figure_asked(page *p) {
                     "design figure of a battery that passes its capacity test, with everything "
                     "else off; the approved handbook says what is promised for this aeroplane.");
     }
-    put_words(p, TIME_AT);
+    page_put(p, TIME_AT);
 }
 
-static const char *paper_of(const page *p, const char *key) {
+static const char *paper_of(const endurance_page *p, const char *key) {
     for (int i = 0; i < p->aircraft->paper_count; i++)
         if (text_equal(p->aircraft->papers[i].key, key))
             return p->aircraft->papers[i].value;
@@ -513,10 +379,10 @@ static const char in_flights[] =
     "to 35 % (assumed); the volts that are too few for it, 1 % to 6 %. ";
 
 // Which unknown would be worth knowing, the largest share first.
-static void unknowns(page *p) {
-    if (!drawn(p))
+static void unknowns(endurance_page *p) {
+    if (!page_flights(p))
         return;
-    text *t = fresh(p);
+    text *t = page_words(p);
     text_int(t, p->found->flights);
     text_put(t, " flights, seed ");
     text_int(t, (int64_t)p->found->seed);
@@ -535,7 +401,7 @@ static void unknowns(page *p) {
     wrap_words(p->out, p->out->length, TIME_AT, text_get(t));
 }
 
-static void assumptions(page *p) {
+static void assumptions(endurance_page *p) {
     int counts[BASIS_MEASURED + 1], total = 0;
     static const char *const words[] = {" are assumed, ", " guessed, ",
                                         " written without saying where from, ", " from a book, ",
@@ -544,7 +410,7 @@ static void assumptions(page *p) {
     for (int i = 0; i <= BASIS_MEASURED; i++)
         total += counts[i];
     wrap_heading(p->out, "What this rests on");
-    text *t = fresh(p);
+    text *t = page_words(p);
     text_put(t, "Of ");
     text_int(t, total);
     text_put(t, " figures ");
@@ -552,13 +418,13 @@ static void assumptions(page *p) {
         text_int(t, counts[i]);
         text_put(t, words[i]);
     }
-    put_words(p, TIME_AT);
+    page_put(p, TIME_AT);
     const char *test = paper_of(p, "capacity-test");
-    t = fresh(p);
-    text_put(t, drawn(p) ? in_flights : in_cases);
+    t = page_words(p);
+    text_put(t, page_flights(p) ? in_flights : in_cases);
     text_all(t, test ? "Its last capacity test, by the file: " : "The file has no capacity test",
              test ? test : "", ". They hold only if it passed one.", NULL);
-    put_words(p, TIME_AT);
+    page_put(p, TIME_AT);
     wrap_words(p->out, p->out->length, TIME_AT,
                "Assumed besides: charge as the file or --charge says, a loaded battery's sag, the "
                "least volts of an item where the file gives none. Nothing else fails. What draws "
@@ -573,18 +439,17 @@ static void assumptions(page *p) {
 }
 
 void endurance_text(const endurance_report *r, text *out) {
-    page p = {r, r->aircraft, r->found, out, text_make(out->memory)};
+    endurance_page p = {r, r->aircraft, r->found, out, text_make(out->memory)};
     int most = r->aircraft->part_count > r->aircraft->function_count ? r->aircraft->part_count
                                                                      : r->aircraft->function_count;
     arena memory = arena_make(out->memory);
-    row *rows = arena_new(&memory, (size_t)most + 1, sizeof *rows);
+    row *rows = arena_new(&memory, 2 * (size_t)most + 1, sizeof *rows);
     if (rows != NULL) {
-        head(&p);
-        essential(&p);
-        kept_list(&p);
-        draws(&p);
+        endurance_head(&p);
         items(&p, rows);
         switched_off(&p);
+        taken_functions(&p, true, "Functions that are gone by that: ");
+        taken_functions(&p, false, "Functions that are reduced by that: ");
         transmitting(&p, rows);
         functions(&p, rows);
         ends(&p, rows);

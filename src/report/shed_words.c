@@ -56,8 +56,8 @@ static void head(const shed_report *r, text *t, text *out) {
     if (a->tail && a->tail[0])
         text_all(t, " (", a->tail, ")", NULL);
     text_all(t, ", ", a->phases[r->asked->phase].name, ", ", r->asked->night ? "night" : "day",
-             r->asked->cloud ? ", in cloud" : "", r->asked->icing ? ", icing" : "",
-             "; the source is lost. ", NULL);
+             r->asked->cloud ? ", in cloud" : "", r->asked->icing ? ", icing" : "", ". ", NULL);
+    endurance_sources_words(a, &s->plain, t);
     put(t, 0, out);
     text_char(out, '\n');
     start(t);
@@ -94,12 +94,13 @@ static void kept(const shed_report *r, text *t, text *out) {
                                  : "What must stay: ");
     int count = 0;
     for (int i = 0; i < r->aircraft->function_count; i++) {
-        if (!e->must_stay[i] || !e->function_counts[i])
+        if (!e->must_stay[i])
             continue;
         text_put(t, count++ ? ", " : "");
         words_of_id(r->aircraft->functions[i].name, t);
+        text_put(t, e->function_counts[i] ? "" : " (not there to begin with)");
     }
-    text_put(t, count ? "." : "nothing that works.");
+    text_put(t, count ? "." : "nothing that the aeroplane has.");
     put(t, 0, out);
 }
 
@@ -124,6 +125,13 @@ static void step_words(const shed_report *r, const shed_step *s, text *t) {
     text_put(t, s->item_count > 0 ? ")." : ".");
 }
 
+// The verb is needed again where what they give becomes what they take.
+static void say_amps(double amps, bool verb, text *t) {
+    if (verb)
+        text_put(t, amps < 0 ? "are charged with " : "give ");
+    words_figure(t, amps < 0 ? -amps : amps, 1, "A");
+}
+
 static void steps(const shed_report *r, text *t, text *out) {
     const shed *s = r->found;
     if (s->step_count == 0)
@@ -145,10 +153,10 @@ static void steps(const shed_report *r, text *t, text *out) {
     }
     text_char(out, '\n');
     start(t);
-    text_put(t, "The batteries give ");
-    words_figure(t, s->amps, 1, "A");
+    text_put(t, "The batteries ");
+    say_amps(s->amps, true, t);
     text_put(t, " before it, ");
-    words_figure(t, s->amps_after, 1, "A");
+    say_amps(s->amps_after, (s->amps < 0) != (s->amps_after < 0), t);
     text_put(t, " after it. Run so: ");
     say_first(r, &s->after, t);
     text_char(t, '.');
@@ -231,6 +239,27 @@ static void put_lasts(const shed_report *r, const endurance *e, text *out) {
     text_char(out, '}');
 }
 
+// Of what must stay: what worked before, or what didn't.
+static void put_stays(const shed_report *r, const char *before, bool there, text *out) {
+    text_put(out, before);
+    for (int i = 0, n = 0; i < r->aircraft->function_count; i++) {
+        if (!r->found->plain.must_stay[i] || r->found->plain.function_counts[i] != there)
+            continue;
+        text_put(out, n++ ? "," : "");
+        json_string(out, r->aircraft->functions[i].name);
+    }
+}
+
+static void put_sources(const shed_report *r, const char *before, const bool *chosen, text *out) {
+    text_put(out, before);
+    for (int i = 0, n = 0; i < r->aircraft->part_count; i++) {
+        if (!chosen[i])
+            continue;
+        text_put(out, n++ ? "," : "");
+        json_string(out, r->aircraft->parts[i].id);
+    }
+}
+
 void shed_json(const shed_report *r, text *out) {
     const shed *s = r->found;
     int which;
@@ -254,16 +283,18 @@ void shed_json(const shed_report *r, text *out) {
     json_number(out, s->amps);
     text_put(out, ",\"amps_after\":");
     json_number(out, s->amps_after);
-    text_put(out, ",\n\"must_stay\":[");
-    for (int i = 0, n = 0; i < r->aircraft->function_count; i++) {
-        if (!s->plain.must_stay[i] || !s->plain.function_counts[i])
-            continue;
-        text_put(out, n++ ? "," : "");
-        json_string(out, r->aircraft->functions[i].name);
-    }
+    put_stays(r, ",\n\"must_stay\":[", true, out);
+    put_stays(r, "],\"not_there\":[", false, out);
+    put_sources(r, "],\"sources_lost\":[", s->plain.source_lost, out);
+    put_sources(r, "],\"sources_go_on\":[", s->plain.source_goes_on, out);
     text_put(out, "],\"kept_back\":");
     text_int(out, s->kept_back);
-    text_put(out, ",\n\"caution\":");
+    text_put(out, ",\n\"notes\":[");
+    for (int i = 0; i < r->note_count; i++) {
+        text_put(out, i ? "," : "");
+        json_string(out, r->notes[i]);
+    }
+    text_put(out, "],\n\"caution\":");
     json_string(out, r->caution);
     text_put(out, "}\n");
 }

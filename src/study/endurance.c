@@ -31,28 +31,37 @@ static bool by_hand(const watch *w, double at) {
     return w->all->noticed >= 0 && at == w->all->noticed;
 }
 
+// What hands take isn't lost: it is told apart. What they only reduce may be lost later.
 static void see_function(watch *w, const run_event *e) {
+    endurance *all = w->all;
     if (e->to <= e->from)
         return;
-    if (by_hand(w, e->at))
-        w->all->shed_functions[e->part] = true;
-    if (!by_hand(w, e->at) || e->to == FUNCTION_LOST)
-        w->gone = w->gone || w->all->must_stay[e->part];
-    if (w->all->shed_functions[e->part])
+    if (by_hand(w, e->at)) {
+        all->shed_functions[e->part] = true;
+        all->shed_lost[e->part] = all->shed_lost[e->part] || e->to == FUNCTION_LOST;
         return;
-    once(&w->times->reduced[e->part], e->at);
+    }
+    if (all->shed_lost[e->part])
+        return;
+    w->gone = w->gone || all->must_stay[e->part];
+    if (!all->shed_functions[e->part])
+        once(&w->times->reduced[e->part], e->at);
     if (e->to == FUNCTION_LOST)
         once(&w->times->functions[e->part], e->at);
 }
 
+static bool gives_nothing(int status) { return status == ITEM_OFF || status == ITEM_NO_DATA; }
+
 static void see_status(watch *w, const run_event *e) {
-    if ((e->to == ITEM_OFF || e->to == ITEM_UNUSED) && by_hand(w, e->at))
+    if ((gives_nothing(e->to) || e->to == ITEM_UNUSED) && by_hand(w, e->at))
         w->all->shed[e->part] = true;
     if (w->all->shed[e->part])
         return;
-    if (e->to == ITEM_OFF)
+    if (e->to == ITEM_NO_DATA && w->times->items[e->part] < 0)
+        w->all->blank[e->part] = true;
+    if (gives_nothing(e->to))
         once(&w->times->items[e->part], e->at);
-    if (e->to == ITEM_WEAK || e->to == ITEM_OFF)
+    if (e->to == ITEM_WEAK || gives_nothing(e->to))
         once(&w->times->weak[e->part], e->at);
 }
 
@@ -84,8 +93,8 @@ static bool asks_when(void *ctx, const run_event *e) {
                (t->reduced[e->part] < 0 || (e->to == FUNCTION_LOST && t->functions[e->part] < 0));
     if (e->kind != RUN_STATUS)
         return false;
-    return (e->to == ITEM_OFF && t->items[e->part] < 0) ||
-           ((e->to == ITEM_WEAK || e->to == ITEM_OFF) && t->weak[e->part] < 0);
+    return (gives_nothing(e->to) && t->items[e->part] < 0) ||
+           ((e->to == ITEM_WEAK || gives_nothing(e->to)) && t->weak[e->part] < 0);
 }
 
 // What worked before anything has failed.
@@ -100,8 +109,7 @@ static void see_first(const watch *w, const run_now *now) {
     }
     for (int i = 0; i < v->rule_count; i++) {
         int status = now->items[i].status;
-        w->all->counts[v->rules[i].part] =
-            status == ITEM_ON || status == ITEM_WEAK || status == ITEM_NO_DATA;
+        w->all->counts[v->rules[i].part] = status == ITEM_ON || status == ITEM_WEAK;
     }
     for (int i = 0; i < w->aircraft->function_count; i++)
         w->all->function_counts[i] = now->functions[i] != FUNCTION_LOST;
@@ -163,12 +171,14 @@ bool endurance_make(const aircraft *a, const endurance_question *q, arena *m, en
     size_t parts = (size_t)a->part_count + 1, functions = (size_t)a->function_count + 1;
     *out = (endurance){.lasts = q->lasts,
                        .noticed = q->after != NULL ? q->noticed : ENDURANCE_OUTLASTS};
-    bool **by_part[] = {&out->counts,    &out->failed,   &out->holds,
-                        &out->batteries, &out->switched, &out->shed};
-    bool **by_function[] = {&out->function_counts, &out->must_stay, &out->shed_functions};
-    for (int i = 0; i < 6; i++)
+    bool **by_part[] = {&out->counts,    &out->failed,      &out->holds,
+                        &out->batteries, &out->switched,    &out->shed,
+                        &out->blank,     &out->source_lost, &out->source_goes_on};
+    bool **by_function[] = {&out->function_counts, &out->must_stay, &out->shed_functions,
+                            &out->shed_lost};
+    for (int i = 0; i < 9; i++)
         *by_part[i] = arena_new(m, parts, sizeof(bool));
-    for (int i = 0; i < 3; i++)
+    for (int i = 0; i < 4; i++)
         *by_function[i] = arena_new(m, functions, sizeof(bool));
     out->items_lost = arena_new(m, parts, sizeof(int));
     out->functions_lost = arena_new(m, functions, sizeof(int));

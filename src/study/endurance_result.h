@@ -41,9 +41,17 @@ typedef struct endurance_assumption {
 
 extern const endurance_assumption endurance_assumed[ENDURANCE_CASES];
 
+// What hands do with --shed that is never done in flight (trade practice, no source).
+enum {
+    NEVER_BATTERY = 1,  // a battery off the line, or off all that it feeds
+    NEVER_SOURCE = 2,   // a source that works, or its output breaker
+    NEVER_ENGINE = 4,   // what feeds the engine, or makes a supply
+    NEVER_RADIOS = 8,   // several radios with one hand, in cloud
+};
+
 // Seconds from the loss of the sources; ENDURANCE_OUTLASTS: not within the run.
 typedef struct endurance_times {
-    double *items;      // part_count: first off. Items that were off before aren't counted
+    double *items;      // part_count: first off or without data. Only items that worked before
     double *weak;       // part_count: first below what they need
     double *functions;  // function_count: first lost
     double *reduced;    // function_count: first reduced or lost, if it was kept before
@@ -67,8 +75,14 @@ typedef struct endurance {
     bool *switched;           // part_count: moved by hand once the loss is noticed
     bool *shed;               // part_count: off by that; no loss
     bool *shed_functions;     // function_count: lost or reduced by that
-    double noticed;           // seconds from the loss of the sources
-    int flights;              // drawn; 0: the three cases
+    bool *shed_lost;          // function_count: of these, lost
+    unsigned never;           // of that: NEVER_...
+    bool *blank;              // part_count: what it lost first is its data, not its volts
+    // part_count: alternator, generator or ground supply that carried load before and no longer
+    // does; and that does afterwards
+    bool *source_lost, *source_goes_on;
+    double noticed;  // seconds from the loss of the sources
+    int flights;     // drawn; 0: the three cases
     // part_count, function_count: how many of these flights lose it
     int *items_lost, *functions_lost;
     uint64_t seed;

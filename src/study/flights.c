@@ -178,6 +178,7 @@ static void begin_own(const flights *f, worker *w) {
     endurance_clear(a, &w->own.of[ENDURANCE_MIDDLE]);
     memset(w->own.shed, 0, (size_t)a->part_count * sizeof *w->own.shed);
     memset(w->own.shed_functions, 0, (size_t)a->function_count * sizeof *w->own.shed_functions);
+    memset(w->own.shed_lost, 0, (size_t)a->function_count * sizeof *w->own.shed_lost);
     w->own.lasts = f->question->about.lasts;
 }
 

@@ -30,7 +30,8 @@ static bool state_in_the_end(const flights *f, const happening *list, int count,
 static bool is_lost(const outcome *o, const column *c) {
     switch (c->of) {
     case COLUMN_ITEM:
-    case COLUMN_WEAK: return o->parts[c->index].status == ITEM_OFF;
+    case COLUMN_WEAK:
+        return o->parts[c->index].status == ITEM_OFF || o->parts[c->index].status == ITEM_NO_DATA;
     case COLUMN_FUNCTION: return o->functions[c->index].status == FUNCTION_LOST;
     case COLUMN_REDUCED: return o->functions[c->index].status != FUNCTION_KEPT;
     case COLUMN_LETS_GO: return true;

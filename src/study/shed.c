@@ -4,6 +4,7 @@
 
 #include "base/stable_sort.h"
 #include "circuit/solver_state.h"
+#include "study/hands.h"
 #include "study/shed_state.h"
 #include "timeline/run.h"
 
@@ -48,7 +49,7 @@ static bool weigh(solver *s, const shed_question *q, const moment *before, state
 bool shed_weigh(solver *s, const shed_question *q, const shed_candidate *list, unsigned choice,
                 shed_cost *cost, double *amps) {
     arena m = arena_make(s->allocator);
-    state *now = shed_state(s, q, &m);
+    state *now = moment_after_loss(s, q->asked, &m);
     moment before = {0};
     weighed w = {.choice = choice, .takes = true};
     bool good = now != NULL && moment_make(s, now, &before) && weigh(s, q, &before, now, list, &w);
@@ -108,7 +109,8 @@ bool shed_lasts(solver *s, const shed_question *q, const shed_candidate *list, u
     }
     *lasts = good;
     for (int i = 0; i < a->function_count && good; i++)
-        if (q->must_stay[i] && found.function_counts[i] && found.of[ENDURANCE_LOW].reduced[i] >= 0)
+        if (q->must_stay[i] && found.function_counts[i] &&
+            (found.of[ENDURANCE_LOW].reduced[i] >= 0 || found.of[ENDURANCE_LOW].functions[i] >= 0))
             *lasts = false;
     arena_free(&m);
     return good;
@@ -136,7 +138,7 @@ static bool search(solver *s, const shed_question *q, const shed_candidate *list
     weighed *scratch = arena_new(m, choices, sizeof *scratch);
     if (m->failed)
         return false;
-    state *now = shed_state(s, q, m);
+    state *now = moment_after_loss(s, q->asked, m);
     moment before = {0};
     bool good = now != NULL && moment_make(s, now, &before);
     for (unsigned c = 0; c < choices && good; c++) {
@@ -202,7 +204,7 @@ static bool tell_steps(solver *s, const shed_question *q, const shed_candidate *
         if (choice >> i & 1u)
             chosen[count++] = list[i];
     stable_sort(chosen, (size_t)count, sizeof *chosen, NULL, by_order, NULL);
-    state *now = shed_state(s, q, m);
+    state *now = moment_after_loss(s, q->asked, m);
     moment before = {0};
     bool good = now != NULL && moment_make(s, now, &before);
     out->amps = out->amps_after = before.amps;
@@ -236,5 +238,8 @@ status shed_find(solver *s, const shed_question *q, arena *memory, shed *out) {
         !tell_steps(s, q, list, best, memory, out))
         return STATUS_NO_MEMORY;
     status found = endure(s, q, list, 0, memory, &out->plain);
-    return found == STATUS_OK ? endure(s, q, list, best, memory, &out->after) : found;
+    if (found == STATUS_OK)
+        found = endure(s, q, list, best, memory, &out->after);
+    endurance_question plain = {.asked = q->asked};
+    return found == STATUS_OK ? hands_look(s, &plain, memory, &out->plain) : found;
 }

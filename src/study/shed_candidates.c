@@ -4,83 +4,10 @@
 #include "base/stable_sort.h"
 #include "circuit/solver_state.h"
 #include "model/settings.h"
+#include "study/hands.h"
 #include "study/shed_state.h"
 
 #define LEAST_SAVING 0.05  // amps
-enum { RADIOS_TOGETHER = 2 };
-
-// ---- a state and what it comes to --------------------------------------------------------------
-state *shed_state(solver *s, const shed_question *q, arena *m) {
-    const aircraft *a = s->aircraft;
-    state *made = arena_new(m, 1, sizeof *made);
-    double *setting = arena_new(m, (size_t)a->part_count + 1, sizeof *setting);
-    if (made == NULL || setting == NULL)
-        return NULL;
-    made->setting = setting;
-    state_copy(a, q->asked, made);
-    for (int i = 0; i < a->part_count && q->asked->fault_count == 0; i++) {
-        part_kind k = a->parts[i].kind;
-        bool plugged = k == KIND_EXTERNAL_POWER && q->asked->setting[i] > 0;
-        if ((k == KIND_ALTERNATOR || k == KIND_GENERATOR || plugged) &&
-            made->fault_count < STATE_FAULTS)
-            made->faults[made->fault_count++] = (fault){i, FAULT_DEAD};
-    }
-    return made;
-}
-
-enum { GIVES_NO, GIVES_WEAK, GIVES_YES };
-
-static int least(int a, int b) { return a < b ? a : b; }
-
-static int step_gives(const solver *s, const outcome *o, const uint8_t *value,
-                      const route_step *k) {
-    const settled_state *now = &s->now.settled;
-    switch (k->op) {
-    case ROUTE_ITEM:
-        switch (o->parts[s->made->verdict->rules[k->a].part].status) {
-        case ITEM_ON: return GIVES_YES;
-        case ITEM_WEAK: return GIVES_WEAK;
-        default: return GIVES_NO;
-        }
-    case ROUTE_PART:
-    case ROUTE_SUPPLY: return signal_at(now, k->a) ? GIVES_YES : GIVES_NO;
-    case ROUTE_NEVER: return GIVES_NO;
-    case ROUTE_ALWAYS: return GIVES_YES;
-    case ROUTE_AND: return least(value[k->a], value[k->b]);
-    case ROUTE_OR: return value[k->a] > value[k->b] ? value[k->a] : value[k->b];
-    case ROUTE_NOT: return value[k->a] == GIVES_NO ? GIVES_YES : GIVES_NO;
-    case ROUTE_CAP: return least(value[k->a], GIVES_WEAK);
-    }
-    return GIVES_NO;
-}
-
-bool moment_make(solver *s, const state *now, moment *m) {
-    static const uint8_t STATUS[] = {FUNCTION_LOST, FUNCTION_REDUCED, FUNCTION_KEPT};
-    const verdict *v = s->made->verdict;
-    *m = (moment){0};
-    if (solver_outcome(s, now, (outcome_options){0}, &m->outcome) != STATUS_OK)
-        return false;
-    arena *memory = &m->outcome->memory;
-    int functions = s->aircraft->function_count;
-    uint8_t *value = arena_new(memory, (size_t)v->step_count + 1, 1);
-    m->functions = arena_new(memory, (size_t)functions + 1, 1);
-    if (memory->failed) {
-        moment_free(m);
-        return false;
-    }
-    for (int i = 0; i < v->step_count; i++)
-        value[i] = (uint8_t)step_gives(s, m->outcome, value, &v->steps[i]);
-    for (int i = 0; i < functions; i++)
-        m->functions[i] = STATUS[value[v->function_step[i]]];
-    for (int i = 0; i < m->outcome->source_count; i++)
-        m->amps += m->outcome->sources[i].battery ? m->outcome->sources[i].amps : 0.0;
-    return true;
-}
-
-void moment_free(moment *m) {
-    outcome_free(m->outcome);
-    *m = (moment){0};
-}
 
 // ---- what is never offered ---------------------------------------------------------------------
 static bool is_breaker(part_kind k) {
@@ -170,61 +97,18 @@ static void mark_never(const aircraft *a, bool *never) {
 }
 
 // ---- by what it does ---------------------------------------------------------------------------
-static bool went_off(const outcome *before, const outcome *after, int i) {
-    bool was = before->parts[i].status == ITEM_ON || before->parts[i].status == ITEM_WEAK;
-    return was && (after->parts[i].status == ITEM_OFF || after->parts[i].status == ITEM_UNUSED);
-}
-
-// It puts a battery off the line, or all but.
-static bool isolates(const outcome *before, const outcome *after) {
-    for (int i = 0; i < before->source_count && i < after->source_count; i++) {
-        const source_outcome *x = &before->sources[i], *y = &after->sources[i];
-        if (!x->battery)
-            continue;
-        if ((x->joins_bus && !y->joins_bus) || (x->amps > 0.2 && y->amps < 0.05 * x->amps))
-            return true;
-    }
-    return false;
-}
-
 // It takes warnings, or leaves something to a battery of its own.
 static bool blinds(const outcome *before, const outcome *after) {
     const aircraft *a = before->aircraft;
     for (int i = 0; i < a->part_count; i++) {
         part_kind k = a->parts[i].kind;
-        if ((k == KIND_LIGHT || k == KIND_SOUNDER) && went_off(before, after, i))
+        if ((k == KIND_LIGHT || k == KIND_SOUNDER) && hands_put_off(before, after, i))
             return true;
         if (part_value_of(&a->parts[i], KEY_OWN_BATTERY) != NULL &&
             before->parts[i].amps > LEAST_SAVING && after->parts[i].amps < 0.2 * LEAST_SAVING)
             return true;
     }
     return false;
-}
-
-// It takes a supply, or one of those that make it, or something of the engine's.
-static bool starves(const outcome *before, const outcome *after) {
-    const aircraft *a = before->aircraft;
-    for (int i = 0; i < a->supply_count; i++) {
-        if (before->supplies[i] && !after->supplies[i])
-            return true;
-        for (int k = 0; k < a->supplies[i].count; k++)
-            if (went_off(before, after, a->supplies[i].makers[k]))
-                return true;
-    }
-    for (int i = 0; i < a->part_count; i++) {
-        part_kind k = a->parts[i].kind;
-        if ((k == KIND_IGNITION || k == KIND_PUMP || k == KIND_ENGINE) && before->parts[i].works &&
-            !after->parts[i].works)
-            return true;
-    }
-    return false;
-}
-
-static bool silences(const outcome *before, const outcome *after) {
-    int radios = 0;
-    for (int i = 0; i < before->aircraft->part_count; i++)
-        radios += before->aircraft->parts[i].kind == KIND_RADIO && went_off(before, after, i);
-    return radios >= RADIOS_TOGETHER;
 }
 
 // With the sources as they were before their loss: does it stop one?
@@ -272,9 +156,9 @@ static bool may_offer(solver *s, const shed_question *q, const shed_candidate *c
                       const outcome *before, const outcome *after, arena *m, bool *may) {
     bool stops = false;
     *may = false;
-    if (isolates(before, after) || starves(before, after) || blinds(before, after))
+    if (hands_isolate(before, after) || hands_starve(before, after) || blinds(before, after))
         return true;
-    if (q->asked->cloud && silences(before, after))
+    if (q->asked->cloud && hands_silence(before, after))
         return true;
     if (!stops_source(s, q, c->part, c->setting, m, &stops))
         return false;
@@ -355,7 +239,7 @@ static bool gather(solver *s, const shed_question *q, state *now, const moment *
 int shed_candidates(solver *s, const shed_question *q, arena *memory,
                     shed_candidate list[SHED_STEPS_MOST], int *kept_back) {
     shed_candidate *all = arena_new(memory, (size_t)s->aircraft->part_count + 1, sizeof *all);
-    state *now = shed_state(s, q, memory);
+    state *now = moment_after_loss(s, q->asked, memory);
     moment before = {0};
     int count = 0, offered = 0;
     *kept_back = 0;
