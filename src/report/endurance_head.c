@@ -162,18 +162,17 @@ static void essential(endurance_page *p) {
               (p->found->must_stay[i] && p->found->function_counts[i] && !p->found->shed_lost[i]);
     text *t = page_words(p);
     bool lost = taken(p, true, t), reduced = taken(p, false, t);
-    if (!any && lost) {
-        text_put(t, "Nothing else that must stay was working.");
+    if (which >= 0) {
+        say_first(p, &row, which, lost || reduced, t);
     } else if (!any) {
-        text_put(t, "Nothing that must stay was working: name it with --keep, such as --keep "
-                    "communication.");
-    } else if (which < 0) {
+        text_put(t, lost ? "Nothing else that must stay was working."
+                         : "Nothing that must stay was working: name it with --keep, such as "
+                           "--keep communication.");
+    } else {
         text_all(t, low_words(p), lost || reduced ? "of the rest" : "of what must stay",
                  " nothing is reduced or lost for ", NULL);
         endurance_time_words(p->found, row.at[ENDURANCE_LOW], t);
         text_all(t, ". ", endurance_counts, NULL);
-    } else {
-        say_first(p, &row, which, lost || reduced, t);
     }
     first_mute(p, any ? row.at[ENDURANCE_LOW] : ENDURANCE_OUTLASTS, t);
     page_put(p, 0);

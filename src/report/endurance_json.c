@@ -146,7 +146,8 @@ static void put_switching(const endurance_report *r, text *out) {
     put_ids(r->aircraft, r->found->shed, "shed", out);
     text_put(out, ",\"shed_functions\":[");
     for (int i = 0, n = 0; i < r->aircraft->function_count; i++) {
-        if (!r->found->shed_functions[i])
+        if (!r->found->shed_functions[i] ||
+            endurance_by_itself(r->found, ENDURANCE_LOW, i, r->found->shed_lost[i]) >= 0)
             continue;
         text_put(out, n++ ? "," : "");
         json_string(out, r->aircraft->functions[i].name);

@@ -23,32 +23,40 @@ void endurance_unknown_words(const aircraft *a, const endurance_unknown *u, text
 
 static bool sooner(double a, double b) { return a >= 0 && (b < 0 || a < b); }
 
-bool endurance_taken(const endurance *e, int function) {
-    return e->must_stay[function] && e->function_counts[function] && e->shed_functions[function];
+double endurance_by_itself(const endurance *e, int which, int function, bool lost) {
+    bool by_hand = e->shed_lost[function] || (!lost && e->shed_functions[function]);
+    double at = (lost ? e->of[which].functions : e->of[which].reduced)[function];
+    return by_hand && at >= e->noticed ? ENDURANCE_OUTLASTS : at;
 }
 
-static double no_later(double at, double most) { return sooner(at, most) ? at : most; }
+// What is gone in the low case before hands come to it isn't taken by them.
+bool endurance_taken(const endurance *e, int function) {
+    bool by_hand = e->shed_functions[function] || e->shed_lost[function];
+    return e->must_stay[function] && e->function_counts[function] && by_hand &&
+           endurance_by_itself(e, ENDURANCE_LOW, function, e->shed_lost[function]) < 0;
+}
 
 endurance_row endurance_function_row(const endurance *e, int function, bool lost) {
-    bool by_hand = lost ? e->shed_lost[function] : e->shed_functions[function];
+    bool by_hand = e->shed_lost[function] || (!lost && e->shed_functions[function]);
     endurance_row row;
     for (int k = 0; k < ENDURANCE_CASES; k++) {
-        double at = (lost ? e->of[k].functions : e->of[k].reduced)[function];
-        row.at[k] = by_hand ? no_later(at, e->noticed) : at;
+        double at = endurance_by_itself(e, k, function, lost);
+        row.at[k] = by_hand && at < 0 ? e->noticed : at;
     }
     return row;
 }
 
-// The first of those rows, one a function; `of`: which row counts of function i, false: none.
-typedef bool row_for(const endurance *e, int i, endurance_row *row);
+// The first of those rows, one a function.
+typedef void row_for(const endurance *e, int i, endurance_row *row);
 
 static endurance_row first_of(const endurance_report *r, row_for *of, int *which) {
     endurance_row first = {{ENDURANCE_OUTLASTS, ENDURANCE_OUTLASTS, ENDURANCE_OUTLASTS}}, row;
     *which = -1;
     for (int i = 0; i < r->aircraft->function_count; i++) {
         const endurance *e = r->found;
-        if (!e->must_stay[i] || !e->function_counts[i] || !of(e, i, &row))
+        if (!e->must_stay[i] || !e->function_counts[i])
             continue;
+        of(e, i, &row);
         if (sooner(row.at[ENDURANCE_LOW], first.at[ENDURANCE_LOW]))
             *which = i;
         for (int k = 0; k < ENDURANCE_CASES; k++)
@@ -58,15 +66,16 @@ static endurance_row first_of(const endurance_report *r, row_for *of, int *which
     return first;
 }
 
-static bool of_all(const endurance *e, int i, endurance_row *row) {
+static void of_all(const endurance *e, int i, endurance_row *row) {
     *row = endurance_function_row(e, i, false);
-    return true;
 }
 
 // What hands have only reduced is lost later.
-static bool of_rest(const endurance *e, int i, endurance_row *row) {
-    *row = endurance_function_row(e, i, e->shed_functions[i]);
-    return !e->shed_lost[i];
+static void of_rest(const endurance *e, int i, endurance_row *row) {
+    for (int k = 0; k < ENDURANCE_CASES; k++) {
+        double at = endurance_by_itself(e, k, i, false);
+        row->at[k] = at < 0 ? endurance_by_itself(e, k, i, true) : at;
+    }
 }
 
 endurance_row endurance_essential(const endurance_report *r, int *which) {

@@ -32,7 +32,9 @@ typedef struct endurance_row {
 endurance_row endurance_essential(const endurance_report *r, int *which);
 // The same without what hands take of them.
 endurance_row endurance_rest(const endurance_report *r, int *which);
-// When a function is reduced or lost, or lost, by hands too.
+// Seconds until a function is reduced or lost, or lost, in case `which`, unless hands do it first.
+double endurance_by_itself(const endurance *e, int which, int function, bool lost);
+// The same in all cases, by hands too.
 endurance_row endurance_function_row(const endurance *e, int function, bool lost);
 // It must stay, stood before, and hands take or reduce it.
 bool endurance_taken(const endurance *e, int function);

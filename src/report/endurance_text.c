@@ -136,12 +136,12 @@ static bool rarely(endurance_page *p) {
 static void items(endurance_page *p, row *rows) {
     int count = 0, stays = 0;
     for (int i = 0; i < p->aircraft->part_count; i++) {
-        if (!p->found->counts[i] || p->found->shed[i])
+        if (!p->found->counts[i])
             continue;
         rows[count] = row_of(p, i, offsetof(endurance_times, items));
         if (lost_somewhere(&rows[count]))
             count++;
-        else
+        else if (!p->found->shed[i])
             stays += p->found->items_lost[i] == 0;
     }
     put_rows(p, "drops out", rows, count, say_part);
@@ -212,7 +212,8 @@ static void taken_functions(endurance_page *p, bool lost, const char *heading) {
     text *t = page_words(p);
     int n = 0;
     for (int i = 0; i < p->aircraft->function_count; i++) {
-        if (!e->function_counts[i] || !e->shed_functions[i] || e->shed_lost[i] != lost)
+        if (!e->function_counts[i] || !e->shed_functions[i] || e->shed_lost[i] != lost ||
+            endurance_by_itself(e, ENDURANCE_LOW, i, lost) >= 0)
             continue;
         text_put(t, n++ ? ", " : heading);
         words_of_id(p->aircraft->functions[i].name, t);
@@ -230,16 +231,20 @@ static void say_function(endurance_page *p, int what, text *t) {
         text_put(t, " reduced");
 }
 
+static row function_row(const endurance_page *p, int i, bool lost) {
+    row r = {.what = lost ? i : i + p->aircraft->function_count};
+    for (int k = 0; k < ENDURANCE_CASES; k++)
+        r.times.at[k] = endurance_by_itself(p->found, k, i, lost);
+    return r;
+}
+
 static void functions(endurance_page *p, row *rows) {
-    int count = 0, all = p->aircraft->function_count;
-    for (int i = 0; i < all; i++) {
-        if (!p->found->function_counts[i] || p->found->shed_lost[i])
+    int count = 0;
+    for (int i = 0; i < p->aircraft->function_count; i++) {
+        if (!p->found->function_counts[i])
             continue;
-        row lost = row_of(p, i, offsetof(endurance_times, functions));
-        row reduced = row_of(p, i, offsetof(endurance_times, reduced));
-        reduced.what = i + all;
-        if (!p->found->shed_functions[i] && lost_somewhere(&reduced) &&
-            earlier(&reduced, &lost, NULL) != 0)
+        row lost = function_row(p, i, true), reduced = function_row(p, i, false);
+        if (lost_somewhere(&reduced) && earlier(&reduced, &lost, NULL) != 0)
             rows[count++] = reduced;
         if (lost_somewhere(&lost))
             rows[count++] = lost;

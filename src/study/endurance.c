@@ -53,7 +53,8 @@ static void see_function(watch *w, const run_event *e) {
 static bool gives_nothing(int status) { return status == ITEM_OFF || status == ITEM_NO_DATA; }
 
 static void see_status(watch *w, const run_event *e) {
-    if ((gives_nothing(e->to) || e->to == ITEM_UNUSED) && by_hand(w, e->at))
+    if ((gives_nothing(e->to) || e->to == ITEM_UNUSED) && by_hand(w, e->at) &&
+        w->times->items[e->part] < 0)
         w->all->shed[e->part] = true;
     if (w->all->shed[e->part])
         return;

@@ -56,6 +56,14 @@ says "on the ground a battery may go off" "Switched off by hand" \
 unsaid "without a caution" "Never in flight"
 says "what takes nothing isn't blamed" "is the first of what must stay" \
     endurance $B --shed strobes.switch=off
+says "what is gone before hands come to it isn't theirs" \
+    "communication is the first of what must stay to be reduced or lost, after 18 min" \
+    endurance $B --noticed 30min --shed com-1=off --shed com-2=off --shed gps=off
+unsaid "nor told as theirs" "though it must stay"
+holds "and has its own time" "a.items.gps.low < 1800 && !a.shed.includes('gps') &&
+    a.shed_functions.length === 0 &&
+    a.functions.gps.low < 1800 && a.must_stay.by_hand.length === 0" \
+    endurance $B --noticed 30min --shed com-1=off --shed com-2=off --shed gps=off
 holds "for programs: when hands take it" \
     "a.must_stay.first === 'communication' && a.must_stay.lasts.low === 300 &&
      a.must_stay.by_hand.join() === 'communication' && a.reduced.communication.high === 300 &&
