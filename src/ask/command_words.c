@@ -91,7 +91,9 @@ static const command_words commands[COMMAND_COUNT] = {
         {
             .question = "What does it look like, as a diagram?",
             .help =
-                "Writes the diagram as SVG. With a phase, positions or faults it shows that state: "
+                "Writes the diagram as SVG, or as PDF where -o names a file that ends with .pdf. "
+                "With "
+                "a phase, positions or faults it shows that state: "
                 "what is live, what only the battery feeds, what is dead. Without -o the drawing "
                 "goes to standard output. With a scenario file and --at it shows that moment.",
             .examples =
