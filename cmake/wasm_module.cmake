@@ -1,6 +1,7 @@
 # Three reactor modules (no main) of the core and wasm/*.c, which import nothing and export what
 # wasm/exports.txt lists, one name a line:
-#   deadbus.wasm       what a student's page carries: it answers what src/ask/answers_page.c lists
+#   deadbus.wasm       what a student's page carries: it answers what src/ask/answers_page.c lists,
+#                      and reads what src/model/page_readers.c does, no file
 #   deadbus_instructor.wasm   what an instructor's carries: src/ask/answers_instructor.c
 #   deadbus_all.wasm   all commands in all forms, for tests: the same bytes as the program; it is
 #                      asked in words too, and exports what that takes
@@ -44,10 +45,9 @@ function(add_wasm_module name)
     add_custom_target(${name}_wasm ALL DEPENDS "${module}")
 endfunction()
 
-# The pages' modules have tables of their own, without what only the schema says of each key; a
-# student's also without what only `check` says.
-add_wasm_module(deadbus "${page_answers}" src/model/field_table.c src/model/scenario_table.c)
-target_compile_definitions(deadbus_module PRIVATE DEADBUS_SHORT_TABLES DEADBUS_UNCHECKED_TABLES)
+# The pages' modules have tables of their own, without what only the schema says of each key.
+add_wasm_module(deadbus "${page_answers}" "${page_readers}" src/model/scenario_table.c)
+target_compile_definitions(deadbus_module PRIVATE DEADBUS_SHORT_TABLES)
 add_wasm_module(deadbus_instructor "${instructor_answers}" src/model/field_table.c
     src/model/scenario_table.c)
 target_compile_definitions(deadbus_instructor_module PRIVATE DEADBUS_SHORT_TABLES)

@@ -160,6 +160,7 @@ int make_plain_answer(making *m, const deadbus_question *q, bool forced) {
         o.opened = q->opened;
         o.question = q;
         o.scenario_findings = &m->scenario;
+        o.file_findings = &m->file;
         s = answer_from_file(m, q, &o);
     }
     m->exit = exit_of(s, m->exit);

@@ -50,6 +50,7 @@ typedef struct ask_options {
     deadbus_opened *opened;            // NULL: the aircraft isn't kept open
     const deadbus_question *question;  // what was asked
     findings *scenario_findings;       // about the scenario file
+    const findings *file_findings;     // about the aircraft file
 } ask_options;
 
 // Reads `words`; every mistake becomes an error in `out`. STATUS_OK, STATUS_BAD_REQUEST or

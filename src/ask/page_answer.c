@@ -7,6 +7,7 @@
 #include "ask/opened.h"
 #include "ask/state_question.h"
 #include "draw/columns.h"
+#include "model/carried.h"
 #include "report/page_markup.h"
 
 enum { DIAGRAM_WIDTH = 1040 };
@@ -51,6 +52,20 @@ static status put_card(const card_maker *k, const card *c, text *out, findings *
     return out->failed ? STATUS_NO_MEMORY : STATUS_OK;
 }
 
+// What the page's scripts read: an instructor's has the file itself, to be looked at and edited.
+static void put_aircraft(page_maker *k) {
+    text *out = k->out;
+    if (k->options->instructor) {
+        put_heading(k, "The aircraft file");
+        page_file(k->aircraft, out);
+        text_put(out, "</section>\n</main>\n");
+        return;
+    }
+    text_put(out, "</section>\n</main>\n<script type=\"text/plain\" id=\"aircraft\">");
+    carried_write(k->aircraft, k->options->file_findings, out);
+    text_put(out, "</script>\n");
+}
+
 static status put_content(page_maker *k, findings *f) {
     const aircraft *a = k->aircraft;
     text *out = k->out;
@@ -86,9 +101,7 @@ static status put_content(page_maker *k, findings *f) {
     r = card_answer(a, k->options, put_card, out, f);
     if (r != STATUS_OK)
         return r;
-    put_heading(k, "The aircraft file");
-    page_file(a, out);
-    text_put(out, "</section>\n</main>\n");
+    put_aircraft(k);
     return out->failed ? STATUS_NO_MEMORY : STATUS_OK;
 }
 

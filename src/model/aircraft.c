@@ -3,8 +3,6 @@
 
 #include <string.h>
 
-#include "base/hash.h"
-
 void aircraft_free(aircraft *a) {
     if (!a)
         return;
@@ -16,14 +14,13 @@ void aircraft_free(aircraft *a) {
 void aircraft_revision(const aircraft *a, char made[REVISION_SIZE]) {
     static const char DIGITS[] = "0123456789abcdef";
     enum { GAP = 4, DIGIT_BITS = 4, HASH_BITS = 64 };
-    uint64_t hash = a->source ? hash_of(a->source, a->source_length) : 0;
     for (int i = 0, shift = HASH_BITS; i < REVISION_SIZE - 1; i++) {
         if (i == GAP) {
             made[i] = ' ';
             continue;
         }
         shift -= DIGIT_BITS;
-        made[i] = DIGITS[hash >> shift & 15];
+        made[i] = DIGITS[a->fingerprint >> shift & 15];
     }
     made[REVISION_SIZE - 1] = 0;
 }

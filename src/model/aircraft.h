@@ -316,8 +316,9 @@ typedef struct paper {
 
 typedef struct aircraft {
     arena memory;
-    const char *source;  // the bytes of the file, for editing; owned
+    const char *source;  // the bytes of the file, for editing; owned; NULL: carried (carried.h)
     size_t source_length;
+    uint64_t fingerprint;  // of those bytes
     const char *name, *tail, *note;
     double nominal;  // volts
     int seats;

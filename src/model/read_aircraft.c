@@ -1,6 +1,7 @@
 // From the bytes of a file to an aircraft: the order of the passes.
 #include <string.h>
 
+#include "base/hash.h"
 #include "base/stable_sort.h"
 #include "model/reader.h"
 
@@ -138,6 +139,7 @@ status aircraft_read(allocator memory, const char *source, size_t length, aircra
     size_t kept = length > YAML_LARGEST ? 0 : length;
     a->source = arena_text(&a->memory, source, kept);
     a->source_length = kept;
+    a->fingerprint = a->source ? hash_of(a->source, kept) : 0;
     arena scratch = arena_make(memory);
     reader r = {.a = a, .keep = &a->memory, .scratch = &scratch, .out = out};
     int before = out->errors;

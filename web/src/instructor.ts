@@ -2,4 +2,4 @@ import { enduranceView } from "./endurance_view.ts";
 import { fileView } from "./file_view.ts";
 import { start } from "./start.ts";
 
-void start([enduranceView, fileView]);
+void start("aircraft-file", [enduranceView, fileView]);

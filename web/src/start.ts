@@ -12,8 +12,9 @@ declare global {
   }
 }
 
-export async function start(extras: Extra[]): Promise<void> {
-  const text = document.getElementById("aircraft-file")?.textContent ?? "";
+/** `file`: where the aeroplane stands, as the page's core reads it. */
+export async function start(file: string, extras: Extra[]): Promise<void> {
+  const text = document.getElementById(file)?.textContent ?? "";
   try {
     const core = await Core.start(await window.deadbusCore);
     const style = document.createElement("style");

@@ -1,3 +1,3 @@
 import { start } from "./start.ts";
 
-void start([]);
+void start("aircraft", []);
