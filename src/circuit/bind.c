@@ -164,7 +164,8 @@ static bool input_holds(const binder *b, const input *in) {
     case INPUT_FALSE: return false;
     case INPUT_TRUE:
     case INPUT_ELAPSED:
-    case INPUT_STARTED: return true;  // instant answers: the time is over
+    case INPUT_STARTED:
+    case INPUT_RESERVE: return true;  // instant answers: that time is over, and this one isn't
     case INPUT_POSITION: return at_position(b, part, in->detail);
     case INPUT_ON: return s->setting[part] > 0;
     case INPUT_IN: return s->setting[part] > 0 && whole(b, part, 0);

@@ -118,7 +118,8 @@ int builder_comparator(builder *b, int a, int c, double set, double reset, int e
                     .set = set,
                     .reset = reset,
                     .enable = enable,
-                    .level = 2};
+                    .level = 2,
+                    .power = NOWHERE};
     b->comparators[n] =
         (late_comparator){.c = k, .of = NULL, .owner = b->current, .supply_of = NOWHERE};
     b->comparator_count++;

@@ -26,11 +26,9 @@ static int all_needs(builder *b, int part) {
     return all;
 }
 
-static int supplied(builder *b, int part) {
+static int supplied_from_outside(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     const part_map *m = builder_map(b, part);
-    if (part_value_of(p, KEY_OWN_BATTERY) != NULL)
-        return SIGNAL_TRUE;
     if (m->converter != NOWHERE)
         return builder_works(b, m->converter);
     if (m->inner == NOWHERE)
@@ -42,9 +40,21 @@ static int supplied(builder *b, int part) {
         on = b->powers[m->power].restart;
     }
     int s = builder_comparator(b, m->inner, m->to, on, off, SIGNAL_TRUE);
-    if (!b->failed)
-        b->comparators[b->comparator_count - 1].supply_of = part;
+    if (b->failed)
+        return s;
+    late_comparator *last = &b->comparators[b->comparator_count - 1];
+    last->supply_of = part;
+    last->c.power = m->power;
     return s;
+}
+
+static int supplied(builder *b, int part) {
+    if (part_value_of(builder_part(b, part), KEY_OWN_BATTERY) == NULL)
+        return supplied_from_outside(b, part);
+    int reserve = builder_map(b, part)->reserve = builder_input(b, INPUT_RESERVE, part, 0);
+    if (part_references(builder_part(b, part), KEY_FROM) == NULL)
+        return reserve;
+    return builder_or(b, reserve, supplied_from_outside(b, part));
 }
 
 // Only what nothing else depends on is left out of the circuit's signals: judging reads the volts.
@@ -53,6 +63,8 @@ void builder_item_signals(builder *b, int part) {
     m->whole = builder_input(b, INPUT_WHOLE, part, 0);
     if (part_text(builder_part(b, part), KEY_OWN_SWITCH) != NULL)
         m->switched = builder_input(b, INPUT_ON, part, 0);
+    if (part_value_of(builder_part(b, part), KEY_OWN_BATTERY) != NULL)
+        m->reserve = builder_input(b, INPUT_RESERVE, part, 0);
     m->needs = all_needs(b, part);
 }
 

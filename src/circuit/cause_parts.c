@@ -150,10 +150,9 @@ static void walk_branch_parts(cause_walk *w, int part) {
 
 static void walk_item(cause_walk *w, int part) {
     const part_map *m = &w->now->made->maps[part];
-    const struct part *p = &w->now->made->aircraft->parts[part];
     if (m->converter >= 0) {
         walk_part(w, m->converter);
-    } else if (m->inner >= 0 && part_value_of(p, KEY_OWN_BATTERY) == NULL) {
+    } else if (m->inner >= 0 && (m->reserve < 0 || !signal_at(w->now, m->reserve))) {
         int node = judged_node(w->now, part);
         double now = across(w->now, node, m->to), then = across(w->base, node, m->to);
         bool dropped = m->power >= 0 && w->now->solution->dropped[m->power];

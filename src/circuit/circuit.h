@@ -53,7 +53,7 @@ typedef enum quantity {
 
 // A signal with memory: becomes true at q >= set, false at q <= reset (set >= reset; where equal,
 // true wins); in between it stays. q = sign x (volts between a and b, or amps of element `a`).
-// While the signal `enable` is false it is false.
+// While the signal `enable` is false, or its power load has dropped out, it is false.
 typedef struct comparator {
     quantity of;
     int a, b;
@@ -61,6 +61,7 @@ typedef struct comparator {
     int enable;       // signal or SIGNAL_ALWAYS
     int level;        // 2 or 3: when the settling looks at it
     bool flows_back;  // true while amps are below a figure under 0: what a cut-out opens on
+    int power;        // whose supply it tells: a power load, or -1
 } comparator;
 
 typedef enum memory_kind {

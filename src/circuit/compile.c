@@ -113,6 +113,35 @@ static void bundle_shorts(builder *b) {
     }
 }
 
+// What a route of a function compares or asks of a hand, the phase or an engine. All else is looked
+// up as the verdict is made (verdict_functions.c).
+static void build_route(builder *b, int index) {
+    const condition *c = &b->aircraft->conditions[index];
+    switch (c->op) {
+    case CONDITION_AND:
+    case CONDITION_OR:
+        build_route(b, c->a);
+        build_route(b, c->b);
+        break;
+    case CONDITION_NOT:
+    case CONDITION_LATCH:
+    case CONDITION_FOR: build_route(b, c->a); break;
+    case CONDITION_ALWAYS:
+    case CONDITION_NEVER:
+    case CONDITION_PRESENT:
+    case CONDITION_WORKS:
+    case CONDITION_ON: break;
+    default: builder_condition(b, index, c->ref.part >= 0 ? c->ref.part : NOWHERE);
+    }
+}
+
+static void build_routes(builder *b, const function *f) {
+    for (int i = 0; i < f->kept_by.count; i++)
+        build_route(b, f->kept_by.items[i]);
+    for (int i = 0; i < f->partly_by.count; i++)
+        build_route(b, f->partly_by.items[i]);
+}
+
 static void build_all(builder *b) {
     const aircraft *a = b->aircraft;
     for (int i = 0; i < a->part_count; i++) {
@@ -140,6 +169,8 @@ static void build_all(builder *b) {
         if (a->parts[i].kind == KIND_ENGINE)
             builder_turning(b, i);
     }
+    for (int i = 0; i < a->function_count && !b->failed; i++)
+        build_routes(b, &a->functions[i]);
 }
 
 // ---- final numbers ------------------------------------------------------------------------------
@@ -203,10 +234,10 @@ static void comparators_finish(builder *b, comparator *out) {
 static void maps_finish(builder *b) {
     for (int i = 0; i < b->aircraft->part_count; i++) {
         part_map *m = &b->made->maps[i];
-        int *signals[] = {&m->closed, &m->energized, &m->on_line, &m->tripped,
-                          &m->runs,   &m->flashes,   &m->works,   &m->turning,
-                          &m->needs,  &m->whole,     &m->switched};
-        for (int k = 0; k < 11; k++)
+        int *signals[] = {&m->closed, &m->energized, &m->on_line,  &m->tripped,
+                          &m->runs,   &m->flashes,   &m->works,    &m->turning,
+                          &m->needs,  &m->whole,     &m->switched, &m->reserve};
+        for (size_t k = 0; k < sizeof signals / sizeof signals[0]; k++)
             *signals[k] = builder_number(b, *signals[k]);
         const positions *s = part_positions(builder_part(b, i));
         int count = s != NULL ? s->count : 2;

@@ -37,7 +37,8 @@ void settled_read(settled_state *s);
 // Which nodes closed parts lead to from one source alone, as last read; false if that source isn't
 // alive.
 bool settled_reach(const settled_state *s, int source, uint8_t *reached);
-bool signal_at(const settled_state *s, int signal);     // SIGNAL_ALWAYS: true
+bool signal_at(const settled_state *s, int signal);  // SIGNAL_ALWAYS: true
+bool comparator_enabled(const settled_state *s, const comparator *h);
 double element_siemens(const settled_state *s, int k);  // conductance k as it is now
 bool diode_passes(const settled_state *s, int k);       // piecewise k of ROLE_DIODE is whole
 double part_amps(const settled_state *s, int part);     // signed as in the format

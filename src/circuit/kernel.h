@@ -42,6 +42,8 @@ typedef struct lane {
     int iterations, rounds;  // in all; rounds before this one
     int flips;               // at levels 1 to 3 in this round
     bool has_copy, recording;
+    int hot_breaker;  // while recording: the one that carries most for its rating; -1: none
+    double hot_ratio;
     bool has_tripped;  // some of ROOM_TRIPPED may be set
     int trip_count;
     int trips[TRIPS_MOST];

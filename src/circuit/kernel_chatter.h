@@ -35,6 +35,13 @@ INLINE void widen_range(const lanes *L, int l) {
     }
 }
 
+// The breaker that carries most for its rating at any moment of the cycle.
+INLINE void note_overload(lanes *L, int l) {
+    lane *own = &L->w->lanes[l];
+    int b = first_to_trip(L, l, &own->hot_ratio);
+    own->hot_breaker = b >= 0 ? b : own->hot_breaker;
+}
+
 INLINE void start_recording(lanes *L, int l) {
     work *w = L->w;
     size_t n = (size_t)L->c->node_count;
@@ -46,6 +53,9 @@ INLINE void start_recording(lanes *L, int l) {
     memset(w->flipping + at, 0, (size_t)w->device_count);
     read_devices(L, l, w->previous + at);
     w->lanes[l].recording = true;
+    w->lanes[l].hot_breaker = -1;
+    w->lanes[l].hot_ratio = CHATTER_TRIP_RATIO;
+    note_overload(L, l);
     set_mask(&L->careful, l, 1);
     widen_range(L, l);
 }
@@ -62,6 +72,7 @@ INLINE bool record(lanes *L, int l, bool ends) {
         w->flipping[at + i] |= now[i] != w->previous[at + i];
     }
     widen_range(L, l);
+    note_overload(L, l);
     bool round = w->lanes[l].has_copy && memcmp(now, w->copy + at, count) == 0;
     if (!round && !ends)
         memcpy(w->previous + at, now, count);

@@ -5,6 +5,8 @@
 #include "circuit/kernel_devices.h"
 
 #define TRIP_RATIO 1.38  // of a breaker's rating: above this it opens in an instant answer
+// The same at the worst moment of what chatters, of which it has half of the time at least (choice).
+#define CHATTER_TRIP_RATIO (1.41 * TRIP_RATIO)
 
 // Voltages of the static nodes, from those of the core.
 static void solve_static(lanes *L) { back_substitute(&L->p->fixed, L->fixed, L->x_all, true); }
@@ -26,21 +28,23 @@ static vm overloaded(const lanes *L) {
     return over;
 }
 
-// The breaker of lane l that opens first: the largest ratio, then the lowest index; -1: none does.
-static int first_to_trip(const lanes *L, int l) {
+// The breaker of lane l that opens first, of those that carry more than *ratio of their rating: the
+// largest ratio, then the lowest index. -1: none does. *ratio becomes its own.
+static int first_to_trip(const lanes *L, int l, double *ratio) {
     int first = -1, count = L->c->breaker_count;
-    double most = 0.0;
+    double most = *ratio;
     for (int b = 0; b < count; b++) {
         const breaker_probe *q = &L->p->breaker_probes[b];
         double v = lane_at_offset(L->x_all, q->a, l) - lane_at_offset(L->x_all, q->b, l);
         double amps = lane_at_offset(L->params, q->slot, l) * (v < 0 ? -v : v);
         double rating = lane_at_offset(L->params, q->rating, l);
         bool on = lane_mask_at_offset(L->signal, q->gate, l) != 0 && !mask_at(&L->tripped[b], l);
-        if (on && amps > TRIP_RATIO * rating && amps / rating > most) {
+        if (on && amps / rating > most) {
             first = b;
             most = amps / rating;
         }
     }
+    *ratio = most;
     return first;
 }
 

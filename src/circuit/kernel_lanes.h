@@ -5,17 +5,22 @@
 
 #include "circuit/kernel_prepare.h"
 
-// Opens a breaker of lane l, which goes on without it. False: none opens.
-static bool trip(lanes *L, int l) {
+// The breaker that opens in lane l at its end; -1: none.
+static int opens(const lanes *L, int l, bool settled) {
+    const lane *own = &L->w->lanes[l];
+    double ratio = TRIP_RATIO;
+    if (own->job->keep_breakers || own->trip_count == TRIPS_MOST)
+        return -1;
+    return settled ? first_to_trip(L, l, &ratio) : own->hot_breaker;
+}
+
+// Lane l goes on without breaker b.
+static void trip(lanes *L, int l, int b) {
     lane *own = &L->w->lanes[l];
-    int b = own->trip_count < TRIPS_MOST ? first_to_trip(L, l) : -1;
-    if (b < 0)
-        return false;
     set_mask(&L->tripped[b], l, 1);
     own->has_tripped = true;
     own->trips[own->trip_count++] = b;
     go_on(L, l);
-    return true;
 }
 
 static void hand_out(lanes *L, int l, settled how) {
@@ -46,7 +51,6 @@ static void hand_out(lanes *L, int l, settled how) {
 
 // Hands out or goes on with every lane that has come to an end.
 static void close_lanes(lanes *L, unsigned settled_lanes, unsigned chattering) {
-    const work *w = L->w;
     solve_static(L);
     unsigned over = lanes_of(overloaded(L));
     unsigned collapsed = lanes_of(L->collapsed);
@@ -54,9 +58,11 @@ static void close_lanes(lanes *L, unsigned settled_lanes, unsigned chattering) {
         bool ends = settled_lanes >> l & 1u;
         if (!ends && !(chattering >> l & 1u))
             continue;
-        bool looks = ends && over >> l & 1u && !w->lanes[l].job->keep_breakers;
-        if (looks && trip(L, l))
+        int b = !ends || over >> l & 1u ? opens(L, l, ends) : -1;
+        if (b >= 0) {
+            trip(L, l, b);
             continue;
+        }
         settled how = collapsed >> l & 1u ? SETTLED_COLLAPSED : SETTLED_YES;
         hand_out(L, l, ends ? how : SETTLED_CHATTERS);
         refill(L, l);
@@ -96,6 +102,7 @@ INLINE void open_room(lanes *L, work *w) {
     int always = circuit_signal_count(w->c);
     L->signal[always] = all_masks(-1);
     L->tripped[w->c->breaker_count] = all_masks(0);
+    L->dropped[w->c->power_count] = all_masks(0);
 }
 
 static void run(work *w) {

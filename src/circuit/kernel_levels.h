@@ -68,6 +68,7 @@ INLINE void forget_drops(lanes *L, vm which) {
 static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
     const probe *probes = L->p->probes;
     const vd *set = L->set, *reset = L->reset;
+    const vm *dropped = L->dropped;
     vm *signal = L->signal, *violation = L->violation;
     vm violated = all_masks(0);
     vm waits = all_masks(0);
@@ -77,7 +78,7 @@ static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
         vd per_volt;
         vd amount = sense(L, q, &per_volt);
         vm now = mask_at_offset(signal, q->signal);
-        vm enabled = mask_at_offset(signal, q->enable);
+        vm enabled = mask_at_offset(signal, q->enable) & ~mask_at_offset(dropped, q->dropped);
         vm above = at_most(set[i], amount);
         vm below = at_most(amount, reset[i]) & ~above;
         vd watched = pick(now, reset[i], set[i]);

@@ -63,6 +63,7 @@ typedef struct probe {
     int device;                    // piecewise amps
     double sign;
     uint32_t enable, signal;  // offsets
+    uint32_t dropped;         // of its power load, or of the one after the last
     int comparator;
     bool flows_back;
 } probe;

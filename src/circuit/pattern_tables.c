@@ -185,6 +185,7 @@ static probe probe_of(const circuit *c, const pattern *p, int k) {
     const comparator *h = &c->comparators[k];
     probe q = {.of = h->of, .sign = h->sign, .comparator = k};
     q.enable = offset_of(gate_or_always(c, h->enable));
+    q.dropped = offset_of(h->power >= 0 ? h->power : c->power_count);
     q.signal = offset_of(circuit_signal_of_comparator(c, k));
     q.flows_back = h->flows_back;
     if (h->of == QUANTITY_PIECEWISE_AMPS) {

@@ -3,6 +3,10 @@
 
 bool signal_at(const settled_state *s, int signal) { return signal < 0 || s->signals[signal] != 0; }
 
+bool comparator_enabled(const settled_state *s, const comparator *h) {
+    return signal_at(s, h->enable) && (h->power < 0 || s->solution->dropped[h->power] == 0);
+}
+
 double across(const settled_state *s, int a, int b) {
     if (a < 0 || b < 0)
         return 0.0;

@@ -60,6 +60,26 @@ static void tell_starting(const settled_state *now, outcome *o) {
     }
 }
 
+// And one that has gone on with a battery of its own for as long as that lasts.
+static void tell_run_down(const settled_state *now, outcome *o) {
+    const compiled *made = now->made;
+    for (int i = 0; i < made->circuit.input_count; i++) {
+        const input *in = &made->inputs[i];
+        if (in->kind != INPUT_RESERVE || now->job.params[i] != 0)
+            continue;
+        part_outcome *p = &o->parts[in->part];
+        if (p->status != ITEM_OFF)
+            continue;
+        text t = text_make(o->memory.memory);
+        text_all(&t, "its own battery has run down", p->reason && *p->reason ? ": " : "", p->reason,
+                 NULL);
+        const char *kept = t.failed ? NULL : arena_text(&o->memory, text_get(&t), t.length);
+        o->memory.failed = o->memory.failed || t.failed;
+        p->reason = kept ? kept : p->reason;
+        text_free(&t);
+    }
+}
+
 static status make(solver *s, const settled_state *now, const uint8_t *tripped,
                    const double *charges, outcome **made) {
     *made = NULL;
@@ -73,7 +93,10 @@ static status make(solver *s, const settled_state *now, const uint8_t *tripped,
         if (tripped != NULL) {
             list_tripped(s, tripped, o);
             good = explain_moment(s, now, charges, o);
-            tell_starting(now, o);
+            {
+                tell_starting(now, o);
+                tell_run_down(now, o);
+            }
         }
         good = good && outcome_tell(s, o, &s->bases[o->state.phase]);
     }

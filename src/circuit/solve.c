@@ -26,7 +26,7 @@ static void room_counts(const circuit *c, size_t count[ROOM_COUNT]) {
         [ROOM_X] = (size_t)p->unknowns + 1,
         [ROOM_SIGNAL] = signals,
         [ROOM_TRIPPED] = breakers,
-        [ROOM_DROPPED] = powers,
+        [ROOM_DROPPED] = powers + 1,
         [ROOM_DROPPED_NOW] = powers,
         [ROOM_POWER_VOLTS] = powers,
         [ROOM_POWER_SIGN] = powers,

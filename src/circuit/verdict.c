@@ -98,6 +98,7 @@ static item_rule rule_of(const compiled *c, int part) {
                    .switched = m->switched,
                    .needs = m->needs,
                    .own_battery = part_value_of(p, KEY_OWN_BATTERY) != NULL,
+                   .reserve = m->reserve,
                    .feed_count = feed_count(from)};
     rule_volts(c, &r);
     return r;

@@ -23,6 +23,7 @@ typedef struct item_rule {
     int feeds;                   // signal of the converter that feeds it, NOWHERE
     int whole, switched, needs;  // signals
     bool own_battery;
+    int reserve;     // signal: its own battery isn't run down
     int needs_step;  // its needs as if it were asked for, NOWHERE if it has none
     int first_link, link_count;
     int feed_count;  // ways its power can come, each through a diode of its own if several

@@ -29,6 +29,7 @@ struct verdict_block {
     row *dropped;                      // per power load; the last never is
     row *plain;                        // per rule: its volts are there, whatever the way they came
     row *status, *available, *wanted;  // per rule
+    row *weak;                         // per rule: so it is, or would be if it were asked for
     row *value;                        // per step
     const solution *solutions[VERDICT_SLOTS];
     item_verdict *items;  // of one slot, for whoever reads
@@ -83,6 +84,7 @@ verdict_block *verdict_block_make(arena *memory, const compiled *c) {
     b->plain = rows_new(memory, v->rule_count + 1);
     b->status = rows_new(memory, v->rule_count + 1);
     b->available = rows_new(memory, v->rule_count + 1);
+    b->weak = rows_new(memory, v->rule_count + 1);
     b->wanted = rows_new(memory, v->rule_count + 1);
     b->value = rows_new(memory, v->step_count + 1);
     b->items = arena_new(memory, (size_t)v->rule_count + 1, sizeof(item_verdict));
@@ -269,15 +271,17 @@ static row supply_of(const verdict_block *b, int rule, row *wanted) {
     const item_rule *r = &b->tables->rules[rule];
     row on = every(ITEM_ON);
     *wanted = every(UINT8_MAX);
+    row own = r->own_battery ? signal_of(b, r->reserve) : every(0);
     if (r->feeds >= 0)
-        return pick(signal_of(b, r->feeds), on, every(ITEM_OFF));
+        return pick(own | signal_of(b, r->feeds), on, every(ITEM_OFF));
+    if (r->inner < 0)
+        return r->own_battery ? pick(own, on, every(ITEM_OFF)) : on;
     row plain = b->plain[rule];
-    if (r->inner < 0 || none(~plain))
+    if (none(~plain))
         return on;
     branch way = walk_links(b, r);
     *wanted = plain | way.wanted;
-    if (r->own_battery)
-        return on;
+    plain |= own;
     row status = pick(plain, on, every(ITEM_OFF));
     row looks = way.passes & ~plain;
     for (int i = 0; i < b->count; i++)
@@ -297,6 +301,7 @@ static void judge_item(verdict_block *b, int rule) {
     status = pick(powered & ~needs, every(ITEM_NO_DATA), status);
     b->status[rule] = pick(wanted, status, every(ITEM_UNUSED));
     b->wanted[rule] = wanted;
+    b->weak[rule] = same(supply, every(ITEM_WEAK));
     // What is switched off is judged as if asked for: its needs are looked at afterwards.
     b->available[rule] = powered & (needs | ~wanted);
 }
@@ -306,10 +311,8 @@ static void judge_item(verdict_block *b, int rule) {
 static row step_value(const verdict_block *b, const route_step *s) {
     const row *value = b->value;
     switch (s->op) {
-    case ROUTE_ITEM: {
-        row weak = same(b->status[s->a], every(ITEM_WEAK));
-        return b->available[s->a] & pick(weak, every(GIVES_WEAK), every(GIVES_YES));
-    }
+    case ROUTE_ITEM:
+        return b->available[s->a] & pick(b->weak[s->a], every(GIVES_WEAK), every(GIVES_YES));
     case ROUTE_PART:
     case ROUTE_SUPPLY: return signal_of(b, s->a) & every(GIVES_YES);
     case ROUTE_NEVER: return every(GIVES_NO);

@@ -41,6 +41,7 @@ typedef enum input_kind {
     INPUT_ELAPSED,  // the time of `for`, condition `detail`, is over: a run says when it isn't
     INPUT_SHARE,    // the phase gives a share of time that the item runs
     INPUT_STARTED,  // the item has had its supply long enough: a run says when it hasn't
+    INPUT_RESERVE,  // the item's own battery isn't run down: a run says when it is
 } input_kind;
 
 typedef struct input {

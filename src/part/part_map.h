@@ -47,6 +47,7 @@ typedef struct part_map {
     int works;      // part does its work
     int whole;      // no fault keeps it from working
     int switched;   // item: its own switch is on, NOWHERE if it has none
+    int reserve;    // item: its own battery isn't run down, NOWHERE if it has none
     int needs;      // item: all that it needs beside its own supply is there
     int turning;    // engine: turns what it turns
     // Parts

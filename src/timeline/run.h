@@ -141,6 +141,8 @@ void run_dip(run *r, const run_hooks *hooks, const int *parts, int count);
 // Whether an item of the circuit has so much more than the volts at which it is off. False of what
 // has a battery of its own or hangs on a converter.
 bool run_has_volts(const struct item_rule *rule, const struct solution *s, double more);
+// The same, whether or not it has a battery of its own to go on with.
+bool run_is_supplied(const struct item_rule *rule, const struct solution *s, double more);
 // Whether an item waits for its `restarts-in` to be over.
 bool run_restarts(const run *r, int part);
 // The same of a coarse run.

@@ -162,7 +162,7 @@ static double expected_next(const run *r) {
     for (int i = 0; i < c->comparator_count; i++) {
         const comparator *d = &c->comparators[i];
         bool on = now->comparator[i] != 0;
-        if (d->of == QUANTITY_VOLTS && signal_at(s, d->enable))
+        if (d->of == QUANTITY_VOLTS && comparator_enabled(s, d))
             at = earlier(at, reaches_next(r, p, d, on ? d->reset : d->set, on));
     }
     return at;

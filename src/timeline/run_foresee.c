@@ -75,7 +75,7 @@ static double least_gap(const run *r, int battery, double way) {
     for (int i = 0; i < c->comparator_count; i++) {
         const comparator *d = &c->comparators[i];
         bool on = now->comparator[i] != 0, rises = way * d->sign > 0;
-        if (d->of != QUANTITY_VOLTS || on == rises || !signal_at(s, d->enable))
+        if (d->of != QUANTITY_VOLTS || on == rises || !comparator_enabled(s, d))
             continue;
         double volts = d->sign * (now->volts[d->a] - now->volts[d->b]);
         double left = rises ? d->set - volts : volts - d->reset;

@@ -85,7 +85,7 @@ static double first_comparator(const run *r) {
     for (int i = 0; i < c->comparator_count; i++) {
         const comparator *h = &c->comparators[i];
         bool on = r->now.view.solution.comparator[i] != 0;
-        if (r->ignored[i] || !signal_at(s, h->enable))
+        if (r->ignored[i] || !comparator_enabled(s, h))
             continue;
         double first = amount_of(r, &r->now, h), last = amount_of(r, &r->trial, h);
         share = smaller(share, passes(first, last, on ? h->reset : h->set, on));

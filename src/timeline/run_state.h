@@ -29,12 +29,15 @@ typedef struct charge_condition {
 } charge_condition;
 
 // A `for` of a condition: what it waits for, and since when that has held. Or an item that takes
-// its time to start: its rule, since when it has had its supply, and since when it hasn't.
+// its time to start: its rule, since when it has had its supply, and since when it hasn't. Or an
+// item with a battery of its own: since when it has lived on that, and for how long before.
 typedef struct run_timer {
     int input, signal;
     int rule;                     // NOWHERE: a `for`
+    bool reserve;                 // its own battery's time
     double seconds, since, lost;  // since < 0: it doesn't hold; lost < 0: it does
-    bool over;
+    double used;                  // of a reserve, seconds; nothing is ever put back
+    bool over;                    // of a reserve: it isn't run down
 } run_timer;
 
 // In a coarse run: a radio as it was last settled transmitting, per rule and, behind them, for

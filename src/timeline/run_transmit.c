@@ -42,10 +42,14 @@ void run_name_transmit_marks(run *r) {
 // What has gone comes back at a little more than it went at: without, it would flicker.
 #define DEAD_BAND 0.1  // volts: choice
 
-bool run_has_volts(const item_rule *rule, const solution *s, double more) {
-    if (rule->inner < 0 || rule->own_battery || (rule->power >= 0 && s->dropped[rule->power]))
+bool run_is_supplied(const item_rule *rule, const solution *s, double more) {
+    if (rule->inner < 0 || (rule->power >= 0 && s->dropped[rule->power]))
         return false;
     return s->volts[rule->inner] - s->volts[rule->to] >= rule->off + more;
+}
+
+bool run_has_volts(const item_rule *rule, const solution *s, double more) {
+    return !rule->own_battery && run_is_supplied(rule, s, more);
 }
 
 static bool has_volts(const item_rule *rule, const solution *s, bool was_off) {

@@ -15,7 +15,7 @@
 #include "support/fleet_states.h"
 #include "support/random_aircraft.h"
 
-enum { RANDOM = 60 };
+enum { RANDOM = 24, FEW = 5 };
 
 static const char *const QUESTIONS[] = {
     "{\"ask\":\"show\"}",
@@ -25,7 +25,7 @@ static const char *const QUESTIONS[] = {
     "{\"ask\":\"state\",\"fail\":[\"battery=dead\"]}",
     "{\"ask\":\"draw\",\"theme\":\"page\"}",
     "{\"ask\":\"card\"}",
-    "{\"ask\":\"endurance\",\"flights\":\"16\"}",
+    "{\"ask\":\"endurance\",\"flights\":\"4\"}",
     "{\"ask\":\"shed\",\"need\":\"30min\"}",
 };
 enum { QUESTION_COUNT = sizeof QUESTIONS / sizeof QUESTIONS[0] };
@@ -106,7 +106,7 @@ static void aircraft_that_nobody_drew(void **x) {
     for (uint64_t seed = 1; seed <= RANDOM; seed++) {
         text file = text_make(allocator_default());
         random_aircraft(seed, &file);
-        answers_alike("random", text_get(&file), file.length, seed % 10 ? 5 : QUESTION_COUNT);
+        answers_alike("random", text_get(&file), file.length, seed % 12 ? FEW : QUESTION_COUNT);
         text_free(&file);
     }
 }
@@ -148,25 +148,25 @@ static status reads(const char *letters, size_t length) {
     return s;
 }
 
-// Every beginning is refused; with a letter changed it is refused, or another aircraft.
+// Beginnings are refused; with a letter changed it is refused, or another aircraft.
 static void wrong_letters(void **x) {
     (void)x;
     pair p = pair_open("odd", ODD, sizeof ODD - 1);
     const char *good = text_get(&p.letters);
     size_t length = p.letters.length;
-    for (size_t i = 0; i < length; i++)
+    for (size_t i = 0; i < length; i += 3)
         assert_int_equal(reads(good, i), STATUS_BAD_FILE);
     int refused = 0;
     text changed = text_make(allocator_default());
-    for (size_t i = 0; i < length; i++) {
+    for (size_t i = 0; i < length; i += 3) {
         static const char OTHERS[] = "9 -\"#%";
         changed.length = 0;
         text_put_n(&changed, good, i);
-        text_char(&changed, OTHERS[i % (sizeof OTHERS - 1)]);
+        text_char(&changed, OTHERS[i / 3 % (sizeof OTHERS - 1)]);
         text_put_n(&changed, good + i + 1, length - i - 1);
         refused += reads(text_get(&changed), length) == STATUS_BAD_FILE;
     }
-    assert_true(refused > (int)length / 4);
+    assert_true(refused > (int)length / 12);
     assert_int_equal(reads("carried", 7), STATUS_BAD_FILE);
     assert_int_equal(reads(ODD, sizeof ODD - 1), STATUS_BAD_FILE);
     text_free(&changed);

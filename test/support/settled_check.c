@@ -104,7 +104,7 @@ static void check_signals(sums *u) {
         bool on = u->s->comparator[k];
         double q = sensed(u, h);
         double slack = SLACK_VOLTS * (1 + fabs(q));
-        if (!fed(u, h->enable))
+        if (!fed(u, h->enable) || (h->power >= 0 && u->s->dropped[h->power]))
             rule(u, !on, "comparator, not enabled");
         else
             rule(u, on ? q > h->reset - slack : q < h->set + slack, "comparator");

@@ -187,8 +187,9 @@ static void an_alternator_goes_on_without_its_battery(void **ignored) {
     int bus = build_node(&t->b);
     signal_base s = builder_signals(&t->b, 1, 0);
     build_source(&t->b, bus, 24, 0.02, 0);
-    int excited = s.comparator + build_comparator(&t->b, (comparator){QUANTITY_VOLTS, bus, 0, 1, 12,
-                                                                      6, SIGNAL_ALWAYS, 2, false});
+    int excited =
+        s.comparator + build_comparator(&t->b, (comparator){QUANTITY_VOLTS, bus, 0, 1, 12, 6,
+                                                            SIGNAL_ALWAYS, 2, false, -1});
     build_alternator(&t->b, bus, 28, 0.004, 60, excited);
     int power = build_power(&t->b, bus, 0, 1000, 18, 19, SIGNAL_ALWAYS);
     run(t);
@@ -295,7 +296,7 @@ static void a_contactor_picks_up_and_holds(void **ignored) {
     int source = build_source(&t->b, supply, 16, 0.05, SIGNAL_ALWAYS);
     int closed =
         s.comparator + build_comparator(&t->b, (comparator){QUANTITY_VOLTS, supply, 0, 1, 17, 6,
-                                                            SIGNAL_ALWAYS, 2, false});
+                                                            SIGNAL_ALWAYS, 2, false, -1});
     build_conductance(&t->b, supply, load, 1000, closed);
     build_conductance(&t->b, load, 0, 0.5, SIGNAL_ALWAYS);
     const double emf[] = {16, 18, 10, 6.2, 5.8, 16};
@@ -318,7 +319,7 @@ static void a_contactor_on_a_weak_source_chatters(void **ignored) {
     build_source(&t->b, supply, 24, 1, SIGNAL_ALWAYS);
     int closed =
         s.comparator + build_comparator(&t->b, (comparator){QUANTITY_VOLTS, supply, 0, 1, 17, 6,
-                                                            SIGNAL_ALWAYS, 2, false});
+                                                            SIGNAL_ALWAYS, 2, false, -1});
     build_conductance(&t->b, supply, load, 1000, closed);
     build_conductance(&t->b, load, 0, 10, SIGNAL_ALWAYS);
     run(t);
@@ -346,8 +347,8 @@ static void loads_come_back_once_a_cut_out_has_opened(void **ignored) {
         int path = build_conductance(&t->b, generator, bus, 1000, closed);
         build_conductance(&t->b, generator, 0, 30, SIGNAL_ALWAYS);
         build_power(&t->b, bus, 0, 50, 9, 9.5, SIGNAL_ALWAYS);
-        comparator reverse = {
-            QUANTITY_CONDUCTANCE_AMPS, path, 0, -1, 2, 2, SIGNAL_ALWAYS, 2, flows_back != 0};
+        comparator reverse = {QUANTITY_CONDUCTANCE_AMPS, path, 0, -1, 2, 2, SIGNAL_ALWAYS, 2,
+                              flows_back != 0,           -1};
         int back = s.comparator + build_comparator(&t->b, reverse);
         build_memory(&t->b, (memory){MEMORY_LATCH, back, -1, SIGNAL_ALWAYS});
         prepare(t);
@@ -369,8 +370,9 @@ static void over_voltage_latches_until_the_switch_is_cycled(void **ignored) {
     int bus = build_node(&t->b);
     signal_base s = builder_signals(&t->b, 1, 1);
     build_source(&t->b, bus, 24, 0.05, SIGNAL_ALWAYS);
-    int over = s.comparator + build_comparator(&t->b, (comparator){QUANTITY_VOLTS, bus, 0, 1, 30,
-                                                                   29, SIGNAL_ALWAYS, 3, false});
+    int over =
+        s.comparator + build_comparator(&t->b, (comparator){QUANTITY_VOLTS, bus, 0, 1, 30, 29,
+                                                            SIGNAL_ALWAYS, 3, false, -1});
     int latch = s.memory + build_memory(&t->b, (memory){MEMORY_LATCH, over, -1, 0});
     int healthy = s.gate + build_gate(&t->b, GATE_NOT, latch, 0);
     int runs = s.gate + build_gate(&t->b, GATE_AND, healthy, 0);

@@ -74,6 +74,10 @@ static void find_timers(peer *p) {
         } else if (in->kind == INPUT_STARTED) {
             t.rule = p->made->verdict->rule_of[in->part];
             t.seconds = part_number(&p->aircraft->parts[in->part], KEY_RESTARTS_IN, 0);
+        } else if (in->kind == INPUT_RESERVE && p->made->verdict->rule_of[in->part] >= 0) {
+            t.rule = p->made->verdict->rule_of[in->part];
+            t.own_battery = true;
+            t.seconds = part_number(&p->aircraft->parts[in->part], KEY_OWN_BATTERY, 0);
         } else {
             continue;
         }
@@ -81,9 +85,33 @@ static void find_timers(peer *p) {
     }
 }
 
+// Nothing else feeds it, and it is asked for.
+static bool lives_on_itself(const peer *p, const peer_timer *t) {
+    const item_rule *rule = &p->made->verdict->rules[t->rule];
+    const solution *s = &p->now.solution;
+    if (!p->items[t->rule].wanted)
+        return false;
+    if (rule->feeds >= 0)
+        return !signal_at(&p->now.settled, rule->feeds);
+    return rule->inner < 0 || (rule->power >= 0 && s->dropped[rule->power]) ||
+           s->volts[rule->inner] - s->volts[rule->to] < rule->off;
+}
+
+static void look_at_own_battery(const peer *p, peer_timer *t) {
+    bool draws = lives_on_itself(p, t);
+    if (draws && t->since >= 0)
+        t->seconds -= p->t - t->since;
+    t->since = draws ? p->t : -1;
+    t->over = t->seconds > 1e-9;
+}
+
 static void look_at_times(peer *p) {
     for (int i = 0; i < p->timer_count; i++) {
         peer_timer *t = &p->timers[i];
+        if (t->own_battery) {
+            look_at_own_battery(p, t);
+            continue;
+        }
         if (timer_holds(p, t)) {
             if (t->since < 0)
                 t->since = p->t;

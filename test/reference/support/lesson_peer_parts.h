@@ -15,7 +15,7 @@ typedef struct peer_battery {
 typedef struct peer_timer {
     int input, signal, rule;  // rule < 0: a `for`
     double seconds, since, lost;
-    bool over;
+    bool own_battery, over;  // own battery: seconds are what is left, since the last look at it
 } peer_timer;
 
 typedef struct peer {
