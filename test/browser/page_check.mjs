@@ -562,21 +562,17 @@ phases:
   async with_scripts_off() {
     const { tab, context, wrong } = await open(browser, student, { javaScriptEnabled: false });
     const text = await tab.locator("#plain").innerText();
-    const parts = ["Bowline 28", "Radio bus 2", "Normal readings", "PITOT HT"];
-    for (const wanted of [...parts, "Fades as volts fall", "less than"])
+    for (const wanted of ["Bowline 28", "Radio bus 2", "PITOT HT", "Fades as volts", "less than"])
       assert.ok(text.includes(wanted), `${wanted} is there`);
     assert.ok(!text.includes("carried"), "what its scripts read isn't shown");
     assert.equal(await tab.locator("#plain svg").count(), 1);
     const fuse = tab.locator("#plain tr", { has: tab.getByText("closing-fuse", { exact: true }) });
-    const cells = await fuse.locator("td").allInnerTexts();
-    assert.deepEqual(cells, ["", "closing-fuse", "5", "battery contactor"]);
+    assert.match(await fuse.innerText(), /closing-fuse\s+5\s+battery contactor/);
     assert.ok(await tab.locator("#app").isHidden());
     assert.deepEqual(wrong, []);
     await context.close();
-    // The instructor's has the file.
     const other = await open(browser, instructor, { javaScriptEnabled: false });
-    assert.ok((await other.tab.locator("#plain").innerText()).includes("deadbus: 1"));
-    await other.context.close();
+    assert.ok((await other.tab.locator("#plain").innerText()).includes("deadbus: 1"), "the file");
   },
 };
 
