@@ -5,7 +5,7 @@
 #include "circuit/kernel_devices.h"
 
 #define TRIP_RATIO 1.38  // of a breaker's rating: above this it opens in an instant answer
-// The same at the worst moment of what chatters, of which it has half of the time at least (choice).
+// The same at the worst moment of what chatters: it has that half of the time at least (choice).
 #define CHATTER_TRIP_RATIO (1.41 * TRIP_RATIO)
 
 // Voltages of the static nodes, from those of the core.

@@ -1,5 +1,5 @@
-// An item with a battery of its own goes on by itself for as long as that lasts, and no longer; what
-// its supply gives counts again at once.
+// An item with a battery of its own goes on by itself for as long as that lasts; what its supply
+// gives counts again at once.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
