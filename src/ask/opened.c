@@ -72,6 +72,7 @@ void deadbus_close(deadbus_opened *o) {
     if (!o)
         return;
     kept_outcome_free(o);
+    outcome_free(o->usual);
     kept_study_free(o);
     solver_free(o->solver);
     aircraft_free(o->aircraft);

@@ -32,6 +32,7 @@ struct deadbus_opened {
     findings file;    // about the file
     findings solved;  // what compiling and settling its phases found
     kept_outcome kept;
+    outcome *usual;  // the phase that was asked about last, as it is; NULL: none
     kept_study study;
 };
 

@@ -5,13 +5,24 @@
 
 typedef void report_writer(const outcome_report *r, text *out);
 
-// The phase as it is: what is normal here.
-static status solve_base(solver *s, const aircraft *a, int phase, arena *memory, outcome **made) {
+// The phase as it is: what is normal here. An aircraft that stays open keeps it for the questions
+// about the same phase that follow.
+static status base_borrow(solver *s, const aircraft *a, deadbus_opened *opened, int phase,
+                          arena *memory, outcome **made) {
+    if (opened && opened->usual && opened->usual->state.phase == phase) {
+        *made = opened->usual;
+        return STATUS_OK;
+    }
     state base = {.setting = arena_new(memory, (size_t)a->part_count + 1, sizeof *base.setting)};
     if (!base.setting)
         return STATUS_NO_MEMORY;
     state_of_phase(a, phase, &base);
-    return solver_outcome(s, &base, (outcome_options){0}, made);
+    status result = solver_outcome(s, &base, (outcome_options){0}, made);
+    if (result == STATUS_OK && opened) {
+        outcome_free(opened->usual);
+        opened->usual = *made;
+    }
+    return result;
 }
 
 static status answer(const aircraft *a, const ask_options *o, report_writer *write, text *out,
@@ -22,17 +33,21 @@ static status answer(const aircraft *a, const ask_options *o, report_writer *wri
     question_notes notes = {0};
     solver *s = NULL;
     outcome *now = NULL, *base = NULL;
+    deadbus_opened *opened = NULL;
     status result = solver_borrow(o->opened, memory.memory, a, f, &s);
     if (result == STATUS_OK)
         result = outcome_borrow(s, a, o, &memory, &notes, f, &now);
-    if (result == STATUS_OK)
-        result = solve_base(s, a, now->state.phase, &memory, &base);
+    if (result == STATUS_OK) {
+        opened = o->opened && o->opened->solver == s ? o->opened : NULL;
+        result = base_borrow(s, a, opened, now->state.phase, &memory, &base);
+    }
     if (result == STATUS_OK) {
         outcome_report r = {now, base, notes.items, notes.count, o->before_trip, caution_line};
         write(&r, out);
     }
     outcome_return(o->opened, now);
-    outcome_free(base);
+    if (!opened || opened->usual != base)
+        outcome_free(base);
     solver_return(o->opened, s);
     arena_free(&memory);
     return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;

@@ -217,6 +217,48 @@ static void round_to(fraction *f, int count, decimal *d) {
         round_up(d);
 }
 
+// Most figures fit into 64 bits, whole part and fraction: their digits come by shifts instead of
+// long division, and are the same ones. False: this one doesn't fit.
+static bool round_small(uint64_t m, int e, int wanted, bool decimals, decimal *d) {
+    if (e > 0 || e < -60)
+        return false;
+    uint64_t one = UINT64_C(1) << -e;
+    uint64_t rest = m & (one - 1);
+    for (uint64_t before = m >> -e; before; before /= 10)
+        d->count++;
+    d->point = d->count;
+    if (!decimals && d->count > wanted)
+        return false;
+    uint64_t before = m >> -e;
+    for (int i = d->count - 1; i >= 0; i--, before /= 10)
+        d->digits[i] = (char)('0' + before % 10);
+    while ((decimals ? d->count - d->point : d->count) < wanted) {
+        rest *= 10;
+        if (rest >= one || d->count)
+            d->digits[d->count++] = (char)('0' + (rest >> -e));
+        else
+            d->point--;
+        rest &= one - 1;
+    }
+    bool odd = d->count > 0 && (d->digits[d->count - 1] - '0') % 2;
+    if (2 * rest > one || (2 * rest == one && odd))
+        round_up(d);
+    return true;
+}
+
+// So many decimals or digits of a number, correctly rounded. 0 has no digits.
+static void rounded(double value, int wanted, bool decimals, decimal *d) {
+    uint64_t m;
+    int e;
+    split(value, &m, &e);
+    if (m == 0 || round_small(m, e, wanted, decimals, d))
+        return;
+    fraction f;
+    fraction_of(m, e, false, false, &f);
+    mend_point(&f, false);
+    round_to(&f, decimals ? f.point + wanted : wanted, d);
+}
+
 static void shortest_digits(fraction *f, bool even, decimal *d) {
     d->point = f->point;
     d->count = 0;
@@ -289,15 +331,7 @@ int number_write_fixed(char *out, double value, int decimals) {
     if (decimals > 12)
         decimals = 12;
     decimal d = {.count = 0, .point = 0};
-    uint64_t m;
-    int e;
-    split(value, &m, &e);
-    if (m) {
-        fraction f;
-        fraction_of(m, e, false, false, &f);
-        mend_point(&f, false);
-        round_to(&f, f.point + decimals, &d);
-    }
+    rounded(value, decimals, true, &d);
     if (d.count == 0)
         d.point = 0;
     return lay_out(out, value < 0, &d, decimals);
@@ -311,15 +345,9 @@ int number_write_digits(char *out, double value, int digits) {
     if (digits > 17)
         digits = 17;
     decimal d = {.count = 0, .point = 0};
-    uint64_t m;
-    int e;
-    split(value, &m, &e);
-    if (m == 0)
+    rounded(value, digits, false, &d);
+    if (d.count == 0)
         return lay_out(out, false, &d, digits - 1);
-    fraction f;
-    fraction_of(m, e, false, false, &f);
-    mend_point(&f, false);
-    round_to(&f, digits, &d);
     if (d.count > digits)  // 9.99 became 10.0: the last 0 is one digit too many
         d.count = digits;
     return lay_out(out, value < 0, &d, 0);

@@ -43,17 +43,13 @@ static void write_wires(const picture *p, text *out) {
 }
 
 // ---- bars ----------------------------------------
-static void put_box(text *out, double x, double y, double width, double height) {
+static void rectangle(text *out, const char *classes, double x, double y, double width,
+                      double height) {
+    text_all(out, "<rect class=\"", classes, "\"", NULL);
     svg_attribute_number(out, "x", x);
     svg_attribute_number(out, "y", y);
     svg_attribute_number(out, "width", width);
     svg_attribute_number(out, "height", height);
-}
-
-static void rectangle(text *out, const char *classes, double x, double y, double width,
-                      double height) {
-    text_all(out, "<rect class=\"", classes, "\"", NULL);
-    put_box(out, x, y, width, height);
     text_put(out, "/>\n");
 }
 
@@ -77,7 +73,10 @@ static void write_bars(const picture *p, text *out) {
         if (b->power != POWER_DRAINING)
             continue;
         text_put(out, "<rect fill=\"url(#hatch)\"");
-        put_box(out, b->x + 2, b->y + 2, b->width - 4, b->height - 4);
+        svg_attribute_number(out, "x", b->x + 2);
+        svg_attribute_number(out, "y", b->y + 2);
+        svg_attribute_number(out, "width", b->width - 4);
+        svg_attribute_number(out, "height", b->height - 4);
         text_put(out, "/>\n");
     }
 }
@@ -270,7 +269,10 @@ static void write_group(const group_shape *g, text *out) {
         svg_attribute(out, "data-paths", g->paths);
     if (g->mirror)
         svg_attribute(out, "data-bar", "right");
-    put_box(out, g->x, g->y, g->width, g->height);
+    svg_attribute_number(out, "x", g->x);
+    svg_attribute_number(out, "y", g->y);
+    svg_attribute_number(out, "width", g->width);
+    svg_attribute_number(out, "height", g->height);
     text_put(out, ">");
     svg_element_text(out, "title", g->title);
     text_put(out, "</rect>\n");

@@ -3,13 +3,12 @@
 #include "base/number.h"
 
 void svg_number(text *out, double value) {
-    // Most lies on the grid, and a whole number needs no long division.
-    if (value * value < 1e18 && value == (double)(int64_t)value) {
-        text_int(out, (int64_t)value);
-        return;
-    }
     char digits[NUMBER_ROOM];
     int length = number_cut_zeros(digits, number_write_fixed(digits, value, 2));
+    if (length == 2 && digits[0] == '-' && digits[1] == '0') {
+        text_put(out, "0");
+        return;
+    }
     text_put_n(out, digits, (size_t)length);
 }
 
