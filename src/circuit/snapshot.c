@@ -93,10 +93,8 @@ static status make(solver *s, const settled_state *now, const uint8_t *tripped,
         if (tripped != NULL) {
             list_tripped(s, tripped, o);
             good = explain_moment(s, now, charges, o);
-            {
-                tell_starting(now, o);
-                tell_run_down(now, o);
-            }
+            tell_starting(now, o);
+            tell_run_down(now, o);
         }
         good = good && outcome_tell(s, o, &s->bases[o->state.phase]);
     }

@@ -166,6 +166,17 @@ void solver_free(solver *s) {
 
 // ---- outcomes
 // -----------------------------------------------------------------------------------------
+static void count_basis(outcome *o) {
+    const aircraft *a = o->aircraft;
+    for (int i = 0; i < a->part_count; i++) {
+        for (int k = 0; k < a->parts[i].value_count; k++) {
+            const part_value *v = &a->parts[i].values[k];
+            if (v->type == VALUE_FIGURE && v->as.figure.basis <= BASIS_MEASURED)
+                o->basis[v->as.figure.basis]++;
+        }
+    }
+}
+
 bool outcome_begin(solver *s, const state *asked, outcome *o) {
     const aircraft *a = s->aircraft;
     arena *m = &o->memory;
@@ -180,6 +191,7 @@ bool outcome_begin(solver *s, const state *asked, outcome *o) {
     o->state.setting = setting;
     state_copy(a, asked, &o->state);
     o->sentence = "";
+    count_basis(o);
     return true;
 }
 
@@ -217,17 +229,6 @@ static void list_trips(const solver *s, outcome *o) {
     const solution *r = &s->now.solution;
     for (int i = 0; i < r->trip_count && i < TRIPS_MOST; i++)
         o->trips[o->trip_count++] = s->made->breaker_owner[r->trips[i]];
-}
-
-static void count_basis(outcome *o) {
-    const aircraft *a = o->aircraft;
-    for (int i = 0; i < a->part_count; i++) {
-        for (int k = 0; k < a->parts[i].value_count; k++) {
-            const part_value *v = &a->parts[i].values[k];
-            if (v->type == VALUE_FIGURE && v->as.figure.basis <= BASIS_MEASURED)
-                o->basis[v->as.figure.basis]++;
-        }
-    }
 }
 
 bool outcome_tell(solver *s, outcome *o, const phase_base *base) {
@@ -273,7 +274,6 @@ static bool outcome_fill(solver *s, outcome_options options, outcome *o) {
         o->functions[i].base_status = base->functions[i].status;
     o->source_count = judge_sources(&s->now.settled, o->parts, o->sources);
     list_trips(s, o);
-    count_basis(o);
     if (options.explain && !explain_losses(s, o))
         return false;
     return outcome_tell(s, o, base);

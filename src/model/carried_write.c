@@ -12,18 +12,22 @@ static void put_int(text *t, int64_t value) {
     text_char(t, ' ');
 }
 
+static uint64_t bits_of(double value) {
+    uint64_t bits;
+    memcpy(&bits, &value, sizeof bits);
+    return bits;
+}
+
 // By its bits, where decimals wouldn't give them back.
 static void put_number(text *t, double value) {
     char room[NUMBER_ROOM];
     int length = isfinite(value) ? number_write_shortest(room, value) : 0;
+    uint64_t bits = bits_of(value);
     double back = 0;
-    bool same = length > 0 && number_read(room, (size_t)length, &back) == length &&
-                memcmp(&back, &value, sizeof back) == 0;
-    if (same) {
+    bool whole = length > 0 && number_read(room, (size_t)length, &back) == length;
+    if (whole && bits_of(back) == bits) {
         text_put_n(t, room, (size_t)length);
     } else {
-        uint64_t bits;
-        memcpy(&bits, &value, sizeof bits);
         text_char(t, '#');
         for (int shift = 60; shift >= 0; shift -= 4)
             text_char(t, DIGITS[bits >> shift & 15]);
