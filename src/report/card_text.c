@@ -11,10 +11,18 @@ static void put_paragraph(text *out, const char *words) {
     wrap_words(out, out->length, NAME_AT, words);
 }
 
-static void put_pair(text *out, const char *name, const char *words) {
+// The start of the line that goes on after a name: its own, or the next one if that is too long.
+static size_t put_name(text *out, const char *name) {
     size_t line = out->length;
     wrap_left(out, line, NAME_AT, name);
-    wrap_words(out, line, VALUE_AT, words);
+    if (NAME_AT + utf8_columns(name, strlen(name)) < VALUE_AT)
+        return line;
+    text_char(out, '\n');
+    return out->length;
+}
+
+static void put_pair(text *out, const char *name, const char *words) {
+    wrap_words(out, put_name(out, name), VALUE_AT, words);
 }
 
 // A text that is put together for one line; emptied for the next.
@@ -24,14 +32,23 @@ static const char *fresh(text *t) {
     return text_get(t);
 }
 
+// A figure with its unit, or what the needle does instead.
+static void put_reading(const card_meter *m, const char *reading, text *t) {
+    size_t length = reading ? strlen(reading) : 0;
+    bool figure = length && reading[length - 1] >= '0' && reading[length - 1] <= '9';
+    text_all(t, m->name, " ", reading ? reading : "", NULL);
+    if (figure)
+        text_all(t, *m->unit ? " " : "", m->unit, NULL);
+}
+
 static void put_readings(const card *c, text *t, text *out) {
     wrap_heading(out, card_computed);
     for (int i = 0; i < c->phase_count; i++) {
         fresh(t);
-        for (int m = 0; m < c->meter_count; m++)
-            text_all(t, m ? ", " : "", c->meters[m].name, " ",
-                     c->phases[i].readings[m] ? c->phases[i].readings[m] : "",
-                     *c->meters[m].unit ? " " : "", c->meters[m].unit, NULL);
+        for (int m = 0; m < c->meter_count; m++) {
+            text_put(t, m ? ", " : "");
+            put_reading(&c->meters[m], c->phases[i].readings[m], t);
+        }
         text_all(t, t->length ? "; " : "", "lit: ", c->phases[i].lights, NULL);
         put_pair(out, c->phases[i].name, text_get(t));
     }
@@ -90,8 +107,7 @@ static void put_breakers(const card *c, text *t, text *out) {
             text_char(t, ' ');
         }
         text_all(t, b->label, " ", b->rating, NULL);
-        size_t line = out->length;
-        wrap_left(out, line, NAME_AT, text_get(t));
+        size_t line = put_name(out, text_get(t));
         fresh(t);
         text_all(t, b->carries, *b->carries && *b->remark ? "; " : "", b->remark, NULL);
         wrap_words(out, line, VALUE_AT, t->length ? text_get(t) : "its label says it");
