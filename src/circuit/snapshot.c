@@ -46,37 +46,28 @@ static bool explain_moment(solver *s, const settled_state *now, const double *ch
     return explained;
 }
 
-// What no position and no fault has taken, but time: an item that hasn't had its supply for long
-// enough.
-static void tell_starting(const settled_state *now, outcome *o) {
-    const compiled *made = now->made;
-    for (int i = 0; i < made->circuit.input_count; i++) {
-        const input *in = &made->inputs[i];
-        if (in->kind != INPUT_STARTED || now->job.params[i] != 0)
-            continue;
-        part_outcome *p = &o->parts[in->part];
-        if (p->status == ITEM_NO_DATA && p->cause_count == 0)
-            p->reason = "it has its supply again and is still starting";
-    }
+static const char *run_down(outcome *o, const char *reason) {
+    text t = text_make(o->memory.memory);
+    text_all(&t, "its own battery has run down", reason && *reason ? ": " : "", reason, NULL);
+    const char *kept = t.failed ? NULL : arena_text(&o->memory, text_get(&t), t.length);
+    o->memory.failed = o->memory.failed || t.failed;
+    text_free(&t);
+    return kept ? kept : reason;
 }
 
-// And one that has gone on with a battery of its own for as long as that lasts.
-static void tell_run_down(const settled_state *now, outcome *o) {
+// What no position and no fault has taken, but time: an item that hasn't had its supply for long
+// enough, or that has gone on with a battery of its own for as long as that lasts.
+static void tell_times(const settled_state *now, outcome *o) {
     const compiled *made = now->made;
     for (int i = 0; i < made->circuit.input_count; i++) {
         const input *in = &made->inputs[i];
-        if (in->kind != INPUT_RESERVE || now->job.params[i] != 0)
+        if (now->job.params[i] != 0)
             continue;
-        part_outcome *p = &o->parts[in->part];
-        if (p->status != ITEM_OFF)
-            continue;
-        text t = text_make(o->memory.memory);
-        text_all(&t, "its own battery has run down", p->reason && *p->reason ? ": " : "", p->reason,
-                 NULL);
-        const char *kept = t.failed ? NULL : arena_text(&o->memory, text_get(&t), t.length);
-        o->memory.failed = o->memory.failed || t.failed;
-        p->reason = kept ? kept : p->reason;
-        text_free(&t);
+        part_outcome *p = in->part >= 0 ? &o->parts[in->part] : NULL;
+        if (in->kind == INPUT_STARTED && p->status == ITEM_NO_DATA && p->cause_count == 0)
+            p->reason = "it has its supply again and is still starting";
+        if (in->kind == INPUT_RESERVE && p->status == ITEM_OFF)
+            p->reason = run_down(o, p->reason);
     }
 }
 
@@ -93,8 +84,7 @@ static status make(solver *s, const settled_state *now, const uint8_t *tripped,
         if (tripped != NULL) {
             list_tripped(s, tripped, o);
             good = explain_moment(s, now, charges, o);
-            tell_starting(now, o);
-            tell_run_down(now, o);
+            tell_times(now, o);
         }
         good = good && outcome_tell(s, o, &s->bases[o->state.phase]);
     }
