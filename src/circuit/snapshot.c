@@ -61,9 +61,9 @@ static void tell_times(const settled_state *now, outcome *o) {
     const compiled *made = now->made;
     for (int i = 0; i < made->circuit.input_count; i++) {
         const input *in = &made->inputs[i];
-        if (now->job.params[i] != 0)
+        if (now->job.params[i] != 0 || in->part < 0)
             continue;
-        part_outcome *p = in->part >= 0 ? &o->parts[in->part] : NULL;
+        part_outcome *p = &o->parts[in->part];
         if (in->kind == INPUT_STARTED && p->status == ITEM_NO_DATA && p->cause_count == 0)
             p->reason = "it has its supply again and is still starting";
         if (in->kind == INPUT_RESERVE && p->status == ITEM_OFF)
