@@ -1,5 +1,7 @@
 // Which deviations take an item away, and the sentence that says how. One deviation is the cause of
 // all that differs; of several, those whose repair gives the item back.
+#include <math.h>
+
 #include "circuit/cause_walk.h"
 #include "circuit/solver_state.h"
 #include "model/part_words.h"
@@ -278,12 +280,20 @@ static void put_blown(explaining *e, int part, cause_walk *w, text *t) {
     text_char(t, ')');
 }
 
+// Volts for all but the transmitter.
+static bool only_receives(const explaining *e, const part_outcome *o) {
+    const part *p = &e->outcome->aircraft->parts[o - e->outcome->parts];
+    return p->kind == KIND_RADIO && o->volts >= part_number(p, KEY_WORKS_ABOVE, INFINITY);
+}
+
 // Begins the sentence of what the walk has said.
 static text begin_sentence(const explaining *e, const part_outcome *o, const cause_walk *w) {
     static const char *const START[] = {
         [ITEM_WEAK] = "too few volts reach it: ", [ITEM_NO_DATA] = "it has power but no data: "};
     text t = text_make(e->solver->allocator);
-    if (o->status == ITEM_WEAK || (o->status == ITEM_NO_DATA && o->live))
+    if (o->status == ITEM_WEAK && only_receives(e, o))
+        text_put(&t, "it receives, but has too few volts to transmit: ");
+    else if (o->status == ITEM_WEAK || (o->status == ITEM_NO_DATA && o->live))
         text_put(&t, START[o->status]);
     text_put(&t, text_get(&w->said));
     return t;

@@ -215,7 +215,7 @@ static const watch_word WORDS[] = {
     {"out", WATCH_DARK, 0, "a light", "it isn't lit"},
     {"sounds", WATCH_LIT, 0, "a sounder", "it sounds"},
     {"silent", WATCH_DARK, 0, "a sounder", "it doesn't"},
-    {"on", WATCH_STATUS, ITEM_ON, "an item", "it works"},
+    {"on", WATCH_STATUS, ITEM_ON, "an item", "it works, if only weakly"},
     {"weak", WATCH_STATUS, ITEM_WEAK, "an item", "it has too few volts, or none"},
     {"off", WATCH_STATUS, ITEM_OFF, "an item", "it is wanted and dead"},
     {"no-data", WATCH_STATUS, ITEM_NO_DATA, "an item", "it is powered, what it needs isn't there"},

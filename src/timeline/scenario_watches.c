@@ -5,6 +5,8 @@ static bool status_holds(const scenario_watch *w, const run_probe *at, int rule)
     int status = rule >= 0 ? at->items[rule].status : ITEM_NONE;
     if (w->status == ITEM_WEAK)
         return status == ITEM_WEAK || status == ITEM_OFF;
+    if (w->status == ITEM_ON)  // as in the conditions of an aircraft file
+        return status == ITEM_ON || status == ITEM_WEAK;
     return status == w->status;
 }
 

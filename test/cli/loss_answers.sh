@@ -47,7 +47,7 @@ says "which is never done either" "takes what feeds the engine or makes a supply
 says "radios with one hand in cloud" "silences several radios with one hand in cloud" \
     endurance $B --phase night-cruise --set cloud=yes --shed avionics-master=OFF
 says "out of cloud the master is no such thing" "Reduced by hand" \
-    endurance $B --phase night-cruise --shed avionics-master=OFF
+    endurance $B --phase night-cruise --noticed 1min --shed avionics-master=OFF
 unsaid "and no caution" "Never in flight"
 says "a source that works" "stops a source that works" \
     endurance $C --fail left-alternator=dead --shed right-alternator-switch=off
@@ -57,7 +57,7 @@ unsaid "without a caution" "Never in flight"
 says "what takes nothing isn't blamed" "is the first of what must stay" \
     endurance $B --shed strobes.switch=off
 says "what is gone before hands come to it isn't theirs" \
-    "communication is the first of what must stay to be reduced or lost, after 18 min" \
+    "communication is the first of what must stay to be reduced or lost, after 11 min" \
     endurance $B --noticed 30min --shed com-1=off --shed com-2=off --shed gps=off
 unsaid "nor told as theirs" "though it must stay"
 holds "and has its own time" "a.items.gps.low < 1800 && !a.shed.includes('gps') &&
@@ -73,6 +73,18 @@ holds "for programs: what hands take besides" \
     "a.shed_functions.includes('gps') && a.functions.gps.low === 300 &&
      a.must_stay.by_hand.length === 0 && a.never_in_flight.length === 0" \
     endurance $B --shed gps=off
+
+# ---- a radio that can only be listened to
+says "a radio that can't transmit is weak, and why" \
+    "com 1 22.6 V, com 2 22.6 V: it receives, but has too few volts to transmit: alternator has failed" \
+    state $B --fail alternator=dead --charge 10%
+says "and gives communication no more than in part" \
+    "reduced communication (com 1, audio panel, com 2, handheld)." \
+    state $B --fail alternator=dead --charge 10%
+says "endurance counts from there" \
+    "communication is the first of what must stay to be reduced or lost, after 11 min" endurance $B
+says "shed from the same moment" \
+    "low case 11 min until communication is reduced or lost" shed $B --need 45min
 
 # ---- which sources are lost
 says "no source is lost" "No source is lost; goes on: alternator." \
