@@ -58,13 +58,16 @@ status ask_shed(const aircraft *a, const ask_options *o, text *out, findings *f,
         shed_question q = {.asked = &asked,
                            .noticed = o->noticed >= 0 ? o->noticed : NOTICED_USUALLY,
                            .needed = o->need,
-                           .must_stay = keep};
+                           .must_stay = keep,
+                           .needs_spare = functions_with_spare(a, &asked, &memory)};
         shed_report r = {.aircraft = a,
                          .asked = &asked,
                          .stays_assumed = assumed,
                          .noticed_assumed = o->noticed < 0,
                          .caution = caution_line};
-        result = find_and_write(a, o, &q, &asked, keep, &r, &notes, &memory, out, f, &done);
+        result = q.needs_spare == NULL
+                     ? STATUS_NO_MEMORY
+                     : find_and_write(a, o, &q, &asked, keep, &r, &notes, &memory, out, f, &done);
     }
     if (result == STATUS_OK && !done)
         *exit = DEADBUS_NO;

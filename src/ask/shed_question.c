@@ -110,3 +110,12 @@ void keep_by_conditions(const aircraft *a, const state *s, bool *keep) {
     if (s->icing && s->night)
         keep_named(a, night_ice, 1, keep);
 }
+
+// Common practice, no source.
+const bool *functions_with_spare(const aircraft *a, const state *s, arena *memory) {
+    static const char *const unseen[] = {"attitude"};
+    bool *these = arena_new(memory, (size_t)a->function_count + 1, sizeof *these);
+    if (these != NULL && (s->night || s->cloud))
+        keep_named(a, unseen, 1, these);
+    return these;
+}

@@ -33,6 +33,9 @@ bool *functions_to_keep(const aircraft *a, const ask_options *o, arena *memory, 
                         findings *f);
 // Night, cloud and icing keep what they need, as far as the aircraft has it.
 void keep_by_conditions(const aircraft *a, const state *s, bool *keep);
+// What must not lose its last spare while there is anything else to switch off: attitude at night
+// and in cloud. NULL: no memory.
+const bool *functions_with_spare(const aircraft *a, const state *s, arena *memory);
 // In the air each of those that isn't switched on, though a hand could, is an error that says what
 // to write. What the question itself switches off, or the phase has so, is a note, and taken from
 // `must_stay`, unless --keep names it.

@@ -48,6 +48,22 @@ static void say_first(const shed_report *r, const endurance *e, text *t) {
     endurance_time_words(e, row.at[ENDURANCE_MIDDLE], t);
 }
 
+// "the landing light for the last 5 min and one cycle of flaps and landing gear"
+static void reserve_words(const shed_report *r, text *t) {
+    const shed_reserve *k = &r->found->reserve;
+    if (k->light) {
+        text_put(t, "a landing light for the last ");
+        endurance_span_words(SHED_LIGHT_SECONDS, t);
+    }
+    text_put(t, k->light && k->cycle_count > 0 ? " and " : "");
+    if (k->cycle_count > 0)
+        text_put(t, "one cycle (there and back) of ");
+    for (int i = 0; i < k->cycle_count; i++) {
+        text_put(t, i == 0 ? "" : i + 1 < k->cycle_count ? ", " : " and ");
+        part_short_name(r->aircraft, k->cycles[i].part, t);
+    }
+}
+
 static void head(const shed_report *r, text *t, text *out) {
     const aircraft *a = r->aircraft;
     const shed *s = r->found;
@@ -61,7 +77,13 @@ static void head(const shed_report *r, text *t, text *out) {
     put(t, 0, out);
     text_char(out, '\n');
     start(t);
-    if (s->possible && s->step_count == 0) {
+    if (s->bare) {
+        text_put(t, "It can't be made to last ");
+        endurance_span_words(s->needed, t);
+        text_put(t, " in the low case with ");
+        reserve_words(r, t);
+        text_put(t, " in hand. What follows lasts that long only WITHOUT these.");
+    } else if (s->possible && s->step_count == 0) {
         text_put(t, "Nothing has to be switched off for ");
         endurance_span_words(s->needed, t);
         text_char(t, '.');
@@ -104,6 +126,17 @@ static void kept(const shed_report *r, text *t, text *out) {
     put(t, 0, out);
 }
 
+static void bare_words(const aircraft *a, const shed_step *s, text *t) {
+    if (s->bare_count == 0)
+        return;
+    text_put(t,
+             s->lose_count ? ", and takes the last spare of " : ", but takes the last spare of ");
+    for (int i = 0; i < s->bare_count; i++) {
+        text_put(t, i ? ", " : "");
+        words_of_id(a->functions[s->bares[i]].name, t);
+    }
+}
+
 static void step_words(const shed_report *r, const shed_step *s, text *t) {
     const aircraft *a = r->aircraft;
     part_sentence_name(a, s->part, t);
@@ -116,6 +149,7 @@ static void step_words(const shed_report *r, const shed_step *s, text *t) {
         text_put(t, i ? ", " : "");
         words_of_id(a->functions[s->loses[i]].name, t);
     }
+    bare_words(a, s, t);
     if (s->item_count > 0)
         text_put(t, " (off: ");
     for (int i = 0; i < s->item_count; i++) {
@@ -163,6 +197,27 @@ static void steps(const shed_report *r, text *t, text *out) {
     put(t, 0, out);
 }
 
+// What is proved to be left for the landing, and what isn't.
+static void in_hand(const shed_report *r, text *t, text *out) {
+    const shed *s = r->found;
+    const shed_reserve *k = &s->reserve;
+    wrap_heading(out, "What is kept in hand");
+    start(t);
+    if (s->possible && (k->light || k->cycle_count > 0)) {
+        text_put(t, "It was run with ");
+        reserve_words(r, t);
+        text_put(t, " in hand: what must stay stays all the while");
+        text_put(t, k->cycle_count > 0 ? ", though it may be weak while that moves. " : ". ");
+    } else if (s->bare || !s->possible) {
+        text_put(t, "Nothing is proved to be left for one flap or gear cycle and a landing light: "
+                    "keep them in hand all the same. ");
+    }
+    if (s->possible && !k->light && r->asked->airborne)
+        text_put(t, "No landing light works after this loss, or none is known to the file. ");
+    text_put(t, "Transmit little: transmitting draws most.");
+    put(t, 2, out);
+}
+
 static void foot(const shed_report *r, text *t, text *out) {
     wrap_heading(out, "What was not offered");
     start(t);
@@ -171,9 +226,9 @@ static void foot(const shed_report *r, text *t, text *out) {
                 "cloud, or is out of reach. Besides, nothing that takes what must stay. Here ");
     text_int(t, r->found->kept_back);
     text_put(t, r->found->kept_back == 1 ? " hand was" : " hands were");
-    text_put(t, " kept back so. Keep one flap or gear cycle and a landing light in hand, and "
-                "transmit little: transmitting draws most.");
+    text_put(t, " kept back so.");
     put(t, 2, out);
+    in_hand(r, t, out);
     wrap_heading(out, "What this rests on");
     wrap_words(
         out, out->length, 2,
@@ -221,6 +276,11 @@ static void put_step(const aircraft *a, const shed_step *s, text *out) {
         text_put(out, i ? "," : "");
         json_string(out, a->functions[s->loses[i]].name);
     }
+    text_put(out, "],\"last_spare_of\":[");
+    for (int i = 0; i < s->bare_count; i++) {
+        text_put(out, i ? "," : "");
+        json_string(out, a->functions[s->bares[i]].name);
+    }
     text_put(out, "],\"off\":[");
     for (int i = 0; i < s->item_count; i++) {
         text_put(out, i ? "," : "");
@@ -260,6 +320,17 @@ static void put_sources(const shed_report *r, const char *before, const bool *ch
     }
 }
 
+static void put_reserve(const shed_report *r, text *out) {
+    const shed_reserve *k = &r->found->reserve;
+    text_all(out, ",\n\"reserve\":{\"proved\":", r->found->possible ? "true" : "false",
+             ",\"light\":", k->light ? "true" : "false", ",\"cycles\":[", NULL);
+    for (int i = 0; i < k->cycle_count; i++) {
+        text_put(out, i ? "," : "");
+        json_string(out, r->aircraft->parts[k->cycles[i].part].id);
+    }
+    text_put(out, "]}");
+}
+
 void shed_json(const shed_report *r, text *out) {
     const shed *s = r->found;
     int which;
@@ -279,6 +350,7 @@ void shed_json(const shed_report *r, text *out) {
     put_lasts(r, &s->plain, out);
     text_put(out, ",\n\"nearest\":");
     put_seconds(s->possible ? ENDURANCE_OUTLASTS : row.at[ENDURANCE_LOW], out);
+    put_reserve(r, out);
     text_put(out, ",\n\"amps\":");
     json_number(out, s->amps);
     text_put(out, ",\"amps_after\":");

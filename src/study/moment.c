@@ -46,6 +46,10 @@ static int step_gives(const solver *s, const outcome *o, const uint8_t *value,
     return GIVES_NO;
 }
 
+uint8_t moment_step(const solver *s, const moment *m, const uint8_t *value, const route_step *k) {
+    return (uint8_t)step_gives(s, m->outcome, value, k);
+}
+
 bool moment_make(solver *s, const state *now, moment *m) {
     static const uint8_t STATUS[] = {FUNCTION_LOST, FUNCTION_REDUCED, FUNCTION_KEPT};
     const verdict *v = s->made->verdict;

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "base/stable_sort.h"
+#include "base/text.h"
 #include "circuit/solver_state.h"
 #include "model/settings.h"
 #include "study/hands.h"
@@ -188,6 +189,13 @@ static bool repeats(const shed_candidate *list, int count, const shed_candidate 
     return false;
 }
 
+static bool takes_light(const aircraft *a, const moment *before, const moment *after) {
+    for (int i = 0; i < a->function_count; i++)
+        if (text_equal(a->functions[i].name, "landing-light"))
+            return after->functions[i] > before->functions[i];
+    return false;
+}
+
 static bool look_at(solver *s, const shed_question *q, const moment *before, const state *now,
                     arena *m, shed_candidate *c, bool *may) {
     moment after;
@@ -201,6 +209,7 @@ static bool look_at(solver *s, const shed_question *q, const moment *before, con
     shed_count_losses(q, before, &after, &cost, &takes);
     c->lost = cost.lost;
     c->reduced = cost.reduced;
+    c->takes_light = takes_light(s->aircraft, before, &after);
     *may = false;
     bool good = takes || c->saves < LEAST_SAVING ||
                 may_offer(s, q, c, before->outcome, after.outcome, m, may);

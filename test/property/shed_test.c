@@ -47,15 +47,21 @@ static const char TWELVE_HANDS[] =
     "}\n"
     "  fan: {motor: 0.9 A, from: bus, breaker: 5 A FAN, place: row 1 no 11"
     ", gives-partly: vor}\n"
+    "  landing: {lamp: 6 A, from: bus, breaker: 15 A LANDING, place: row 1 no 12"
+    ", switch: LANDING, gives: landing-light}\n"
+    "  flap-lever: {switch: FLAP, from: bus, positions: {UP: 0 %, FULL: 100 %}}\n"
+    "  flaps: {motor: 9 A, from: flap-lever, travel: 10 s, gives: flaps}\n"
     "phases:\n"
     "  cruise: {engine: 2400 rpm, airborne: yes, temperature: 10 C,"
     " on: [master, field-switch, com, nav-1, nav-2, gps, strobes.switch, position.switch,"
     " pitot.switch]}\n";
 
+enum { SHEETBEND = 2 };  // in fleet_names
+
 static int compare(const shed_cost *a, const shed_cost *b) {
-    int x[] = {a->lost, a->reduced, a->breakers, a->steps};
-    int y[] = {b->lost, b->reduced, b->breakers, b->steps};
-    for (int i = 0; i < 4; i++)
+    int x[] = {a->bared, a->lost, a->reduced, a->spares, a->breakers, a->steps};
+    int y[] = {b->bared, b->lost, b->reduced, b->spares, b->breakers, b->steps};
+    for (int i = 0; i < 6; i++)
         if (x[i] != y[i])
             return x[i] - y[i];
     return 0;
@@ -70,6 +76,25 @@ static unsigned choice_of(const shed *found, const shed_candidate *list, int cou
     return choice;
 }
 
+// The cheapest of all choices that lasts, with what the question wants in hand.
+static bool brute_force(const subject *s, const shed_question *q, const shed_candidate *list,
+                        int count, shed_cost *best) {
+    bool possible = false;
+    for (unsigned c = 0; c < 1u << count; c++) {
+        shed_cost cost;
+        double amps;
+        bool lasts = false;
+        if (!shed_weigh(s->solver, q, list, c, &cost, &amps) ||
+            (possible && compare(&cost, best) >= 0))
+            continue;
+        assert_true(shed_lasts(s->solver, q, list, c, &lasts));
+        if (lasts)
+            *best = cost;
+        possible = possible || lasts;
+    }
+    return possible;
+}
+
 static void as_brute_force_finds(void **x) {
     (void)x;
     subject s;
@@ -82,26 +107,23 @@ static void as_brute_force_finds(void **x) {
     state_of_phase(a, 0, &asked);
     for (int i = 0; i < a->function_count; i++)
         stays[i] = strcmp(a->functions[i].name, "communication") == 0;
-    static const double needs[] = {600, 2700};
+    static const double needs[] = {600, 2000};
     for (size_t n = 0; n < sizeof needs / sizeof *needs; n++) {
         shed_question q = {.asked = &asked, .noticed = 120, .needed = needs[n], .must_stay = stays};
         shed_candidate list[SHED_STEPS_MOST] = {0};
+        shed_reserve reserve;
+        assert_int_equal(shed_reserve_find(s.solver, &q, &m, &reserve), STATUS_OK);
+        assert_true(reserve.light && reserve.cycle_count == 1);
+        q.reserve = &reserve;
         int kept_back, count = shed_candidates(s.solver, &q, &m, list, &kept_back);
         assert_true(count > 8 && count <= SHED_STEPS_MOST);
-        bool possible = false;
-        shed_cost best = {0};
-        for (unsigned c = 0; c < 1u << count; c++) {
-            shed_cost cost;
-            double amps;
-            bool lasts = false;
-            if (!shed_weigh(s.solver, &q, list, c, &cost, &amps) ||
-                (possible && compare(&cost, &best) >= 0))
-                continue;
-            assert_true(shed_lasts(s.solver, &q, list, c, &lasts));
-            if (lasts)
-                best = cost;
-            possible = possible || lasts;
-        }
+        shed_cost best = {0}, empty_handed = {0};
+        bool possible = brute_force(&s, &q, list, count, &best);
+        shed_question without = q;
+        without.reserve = NULL;
+        assert_true(brute_force(&s, &without, list, count, &empty_handed));
+        // Ten minutes leave enough; of the longer time the light and the flaps take their part.
+        assert_true(n == 0 || compare(&empty_handed, &best) < 0);
         shed found;
         assert_int_equal(shed_find(s.solver, &q, &m, &found), STATUS_OK);
         printf("%.0f s: %s, %d steps, brute force %d lost %d steps\n", needs[n],
@@ -165,6 +187,52 @@ static void nothing_forbidden_is_offered(void **x) {
     }
 }
 
+static int step_at(const aircraft *a, const shed *found, const char *id) {
+    for (int i = 0; i < found->step_count; i++)
+        if (strcmp(a->parts[found->steps[i].part].id, id) == 0)
+            return i;
+    return -1;
+}
+
+// Common practice, no source: in cloud the last spare of attitude is kept as long as anything else
+// can be switched off; where it is taken all the same, it goes last and is said.
+static void the_last_spare_of_attitude_goes_last(void **x) {
+    (void)x;
+    subject s;
+    assert_true(subject_open_fleet(&s, SHEETBEND));
+    const aircraft *a = s.aircraft;
+    arena m = arena_make(allocator_default());
+    state asked = {.setting = arena_new(&m, (size_t)a->part_count + 1, sizeof(double))};
+    bool *stays = arena_new(&m, (size_t)a->function_count + 1, sizeof(bool));
+    bool *attitude = arena_new(&m, (size_t)a->function_count + 1, sizeof(bool));
+    assert_true(asked.setting != NULL && stays != NULL && attitude != NULL);
+    for (int i = 0; i < a->function_count; i++) {
+        attitude[i] = strcmp(a->functions[i].name, "attitude") == 0;
+        stays[i] = attitude[i] || strcmp(a->functions[i].name, "communication") == 0;
+    }
+    for (int p = 0; p < a->phase_count; p++)
+        if (strcmp(a->phases[p].name, "cruise") == 0)
+            state_of_phase(a, p, &asked);
+    assert_true(asked.airborne);
+    asked.cloud = true;
+    shed_question q = {.asked = &asked, .noticed = 300, .needed = 1380, .must_stay = stays};
+    shed found;
+    q.needs_spare = attitude;
+    assert_int_equal(shed_find(s.solver, &q, &m, &found), STATUS_OK);
+    assert_true(found.step_count > 4);
+    assert_int_equal(step_at(a, &found, "standby-attitude.breaker"), -1);
+    // Where nobody asks for the spare, the standby is a small thing without a function.
+    q.needs_spare = NULL;
+    q.needed = 3600;
+    assert_int_equal(shed_find(s.solver, &q, &m, &found), STATUS_OK);
+    int at = step_at(a, &found, "standby-attitude.breaker");
+    assert_int_equal(at, found.step_count - 1);
+    assert_int_equal(found.steps[at].bare_count, 1);
+    assert_true(attitude[found.steps[at].bares[0]]);
+    arena_free(&m);
+    subject_close(&s);
+}
+
 static const char TWO_HANDS[] =
     "deadbus: 1\n"
     "aircraft: {nominal: 28 V}\n"
@@ -215,6 +283,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(as_brute_force_finds),
         cmocka_unit_test(nothing_forbidden_is_offered),
+        cmocka_unit_test(the_last_spare_of_attitude_goes_last),
         cmocka_unit_test(failing_memory_is_survived),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
