@@ -64,6 +64,10 @@ static void title(endurance_page *p) {
             failed.faults[failed.fault_count++] = (fault){i, FAULT_DEAD};
     say_deviations(p, a, &failed);
     page_put(p, 0);
+    int counts[BASIS_MEASURED + 1];
+    endurance_basis(a, counts);
+    assumed_words(counts, page_words(p));
+    page_put(p, 0);
     text_char(p->out, '\n');
 }
 

@@ -106,6 +106,19 @@ void outcome_deviations(const outcome *o, text *t) {
     say_conditions(o, &join, t);
 }
 
+void assumed_words(const int counts[BASIS_MEASURED + 1], text *t) {
+    int total = 0;
+    for (int i = 0; i <= BASIS_MEASURED; i++)
+        total += counts[i];
+    text_put(t, "Of the ");
+    text_int(t, total);
+    text_put(t, total == 1 ? " figure behind this " : " figures behind this ");
+    text_int(t, counts[BASIS_ASSUMED]);
+    text_put(t, counts[BASIS_ASSUMED] == 1 ? " is assumed, " : " are assumed, ");
+    text_int(t, counts[BASIS_GUESS]);
+    text_put(t, " guessed.");
+}
+
 void handbook_page(const part *p, text *t) {
     const char *page = part_text(p, KEY_HANDBOOK);
     if (page)

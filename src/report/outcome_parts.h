@@ -7,6 +7,8 @@
 
 // "alternator dead; FLAP switch at TAKE-OFF": what differs from the phase.
 void outcome_deviations(const outcome *o, text *t);
+// "Of the 360 figures behind this 259 are assumed, 7 guessed."
+void assumed_words(const int counts[BASIS_MEASURED + 1], text *t);
 // The page of the approved handbook that decides about a breaker, "" if the file names none.
 void handbook_page(const part *p, text *t);
 // "row 1 no 3", "" if it has no place in the grid.

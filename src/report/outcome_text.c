@@ -52,6 +52,9 @@ static void head(page *p) {
     if (p->report->before_trip)
         text_put(t, " The first instant: no breaker has opened yet.");
     put_words(p, p->out->length, 0);
+    start_words(p);
+    assumed_words(p->now->basis, t);  // first, as a reader must know it before all figures
+    put_words(p, p->out->length, 0);
     text_char(p->out, '\n');
     wrap_words(p->out, p->out->length, 0, p->now->sentence ? p->now->sentence : "");
     for (int i = 0; i < p->report->note_count; i++)
@@ -356,6 +359,31 @@ static bool fuse_opens(const part *p, double amps) {
     return p->kind == KIND_FUSE && amps >= 1.35 * part_number(p, KEY_VALUE, 5.0);
 }
 
+// Those that are open because the question says so: as for the others, who may reset them.
+static void open_by_fault(page *p) {
+    const state *s = &p->now->state;
+    bool first = true;
+    for (int i = 0; i < s->fault_count; i++) {
+        if (s->faults[i].kind != FAULT_TRIPPED && s->faults[i].kind != FAULT_BLOWN)
+            continue;
+        if (first)
+            wrap_heading(p->out, "Open");
+        first = false;
+        start_words(p);
+        breaker_words(p, s->faults[i].part);
+        reset_words(p, s->faults[i].part);
+        put_words(p, p->out->length, NAME_AT);
+    }
+}
+
+static bool any_open(const outcome *o) {
+    bool any = o->trip_count > 0;
+    for (int i = 0; i < o->state.fault_count; i++)
+        any = any || o->state.faults[i].kind == FAULT_TRIPPED ||
+              o->state.faults[i].kind == FAULT_BLOWN;
+    return any;
+}
+
 static void opened(page *p) {
     const outcome *o = p->now;
     if (o->trip_count > 0)
@@ -371,6 +399,7 @@ static void opened(page *p) {
         reset_words(p, o->trips[i]);
         put_words(p, line, 5);
     }
+    open_by_fault(p);
     bool first = true;
     for (int i = 0; i < p->aircraft->part_count; i++) {
         if (!o->parts[i].may_trip)
@@ -409,7 +438,7 @@ static void foot(page *p) {
     put_words(p, p->out->length, NAME_AT);
     text_char(p->out, '\n');
     wrap_words(p->out, p->out->length, 0, p->report->caution);
-    if (p->now->trip_count > 0)
+    if (any_open(p->now))
         wrap_words(p->out, p->out->length, 0, caution_reset);
     if (outcome_heats_wires(p->now))
         wrap_words(p->out, p->out->length, 0, caution_heat);

@@ -75,6 +75,11 @@ static void head(const shed_report *r, text *t, text *out) {
              r->asked->cloud ? ", in cloud" : "", r->asked->icing ? ", icing" : "", ". ", NULL);
     endurance_sources_words(a, &s->plain, t);
     put(t, 0, out);
+    int counts[BASIS_MEASURED + 1];
+    endurance_basis(a, counts);
+    start(t);
+    assumed_words(counts, t);
+    put(t, 0, out);
     text_char(out, '\n');
     start(t);
     if (s->bare) {
