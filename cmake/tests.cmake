@@ -80,7 +80,7 @@ if(DEADBUS_WASM)
         add_test(NAME wasm_${name} COMMAND "${NODE_PROGRAM}" "${script}"
             WORKING_DIRECTORY "${PROJECT_SOURCE_DIR}")
         set_tests_properties(wasm_${name} PROPERTIES LABELS wasm TIMEOUT 300 ENVIRONMENT
-            "DEADBUS_WASM=${PROJECT_BINARY_DIR}/deadbus.wasm;DEADBUS_WASM_INSTRUCTOR=${PROJECT_BINARY_DIR}/deadbus_instructor.wasm;DEADBUS_WASM_ALL=${PROJECT_BINARY_DIR}/deadbus_all.wasm;DEADBUS=${PROJECT_SOURCE_DIR}/build/deadbus")
+            "DEADBUS_WASM=${PROJECT_BINARY_DIR}/deadbus.wasm;DEADBUS_WASM_MAP=${PROJECT_BINARY_DIR}/map.wasm;DEADBUS_WASM_INSTRUCTOR=${PROJECT_BINARY_DIR}/deadbus_instructor.wasm;DEADBUS_WASM_ALL=${PROJECT_BINARY_DIR}/deadbus_all.wasm;DEADBUS=${PROJECT_SOURCE_DIR}/build/deadbus")
     endforeach()
     add_test(NAME wasm_settled_states COMMAND "${NODE_PROGRAM}" test/wasm/support/run.mjs
         "${PROJECT_BINARY_DIR}/settled_states.wasm" WORKING_DIRECTORY "${PROJECT_SOURCE_DIR}")

@@ -102,6 +102,16 @@ DEADBUS_API deadbus_exit deadbus_open(const deadbus_memory *memory, const char *
                                       deadbus_opened **made);
 DEADBUS_API void deadbus_close(deadbus_opened *opened);
 
+// A student's page has the map in a module of its own, whose core answers `draw` by telling what is
+// to be drawn. These draw what that core told about the same aircraft, and answer `show` in JSON.
+// DEADBUS_WRONG_USAGE: the aircraft's file has errors, or that isn't what a core of this version
+// tells. They always fill `answer`.
+DEADBUS_API deadbus_exit deadbus_draw_told(const deadbus_memory *memory,
+                                           const deadbus_opened *opened, const char *told,
+                                           size_t length, deadbus_answer *answer);
+DEADBUS_API deadbus_exit deadbus_show(const deadbus_memory *memory, const deadbus_opened *opened,
+                                      deadbus_answer *answer);
+
 DEADBUS_API const char *deadbus_version(void);
 
 // For callers that have to tell a file's name from an option's value: 1 if the option (`--phase`,

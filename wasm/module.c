@@ -21,6 +21,8 @@ size_t module_out_length(const deadbus_answer *answer);
 const char *module_messages(const deadbus_answer *answer);
 size_t module_messages_length(const deadbus_answer *answer);
 void module_forget(deadbus_answer *answer);
+deadbus_answer *module_draw(const deadbus_opened *opened, const char *told, size_t length);
+deadbus_answer *module_show(const deadbus_opened *opened);
 
 // Room for the caller to write words and a file into; NULL if there is none.
 void *module_memory(size_t size) { return malloc(size); }
@@ -97,6 +99,24 @@ deadbus_answer *module_fly(deadbus_opened *opened, const char *question, size_t 
     deadbus_question about = {.opened = opened, .flights_at_once = flights};
     if (answer != NULL) {
         (void)deadbus_ask_json(NULL, &about, question, length, answer);
+    }
+    return answer;
+}
+
+// What another module's core told of a state, drawn; NULL: no memory.
+deadbus_answer *module_draw(const deadbus_opened *opened, const char *told, size_t length) {
+    deadbus_answer *answer = malloc(sizeof *answer);
+    if (answer != NULL) {
+        (void)deadbus_draw_told(NULL, opened, told, length, answer);
+    }
+    return answer;
+}
+
+// `show` in JSON; NULL: no memory.
+deadbus_answer *module_show(const deadbus_opened *opened) {
+    deadbus_answer *answer = malloc(sizeof *answer);
+    if (answer != NULL) {
+        (void)deadbus_show(NULL, opened, answer);
     }
     return answer;
 }

@@ -1,5 +1,5 @@
-// Makes the empty pages: everything but the aeroplane in one file. `node build.mjs STUDENT.wasm
-// INSTRUCTOR.wasm FOLDER` writes FOLDER/student.html and FOLDER/instructor.html.
+// Makes the empty pages: everything but the aeroplane in one file. `node build.mjs MODULES FOLDER`
+// writes FOLDER/student.html and FOLDER/instructor.html of the modules in folder MODULES.
 import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -9,8 +9,8 @@ import { build } from "esbuild";
 import { initials } from "./initials.mjs";
 
 const here = dirname(fileURLToPath(import.meta.url));
-const [student, instructor, folder] = process.argv.slice(2);
-if (!folder) throw new Error("node build.mjs STUDENT.wasm INSTRUCTOR.wasm FOLDER");
+const [modules, folder] = process.argv.slice(2);
+if (!folder) throw new Error("node build.mjs MODULES FOLDER");
 
 const hash = (text) => `'sha256-${createHash("sha256").update(text, "utf8").digest("base64")}'`;
 const font = (family, weight) =>
@@ -83,12 +83,17 @@ function pack(bytes) {
   return `${packed.length} ${text}`;
 }
 
+const module = (name) => pack(readFileSync(join(modules, `${name}.wasm`)));
+
 mkdirSync(folder, { recursive: true });
 const shell = readFileSync(join(here, "index.html"), "utf8");
 const css = fontFaces() + (await style("style.css"));
 const loader = await script("loader.ts");
 for (const name of ["student", "instructor"]) {
-  const core = pack(readFileSync(name === "instructor" ? instructor : student));
+  // A student's core leaves the map to a module of its own.
+  const core = module(name === "instructor" ? "deadbus_instructor" : "deadbus");
+  const map =
+    name === "student" ? `\n<script type="text/plain" id="map">${module("map")}</script>` : "";
   const appStyle = await style(name === "instructor" ? "file.css" : "app.css");
   const code = await script(`${name}.ts`, appStyle);
   const policy = [
@@ -101,11 +106,11 @@ for (const name of ["student", "instructor"]) {
     "base-uri 'none'",
     "form-action 'none'",
   ].join("; ");
-  const parts = { policy, style: css, core, code: pack(Buffer.from(code)), loader };
+  const parts = { policy, style: css, core, map, code: pack(Buffer.from(code)), loader };
   const page = shell.replace(/\{\{(\w+)\}\}/g, (_, key) => parts[key]);
   writeFileSync(join(folder, `${name}.html`), page);
   const kb = (text) => `${(text.length / 1000).toFixed(1)} kB`;
   console.log(
-    `${name}.html ${kb(page)}: code ${kb(parts.code)}, style ${kb(css)}, core ${kb(core)}`,
+    `${name}.html ${kb(page)}: code ${kb(parts.code)}, style ${kb(css)}, core ${kb(core)}, map ${kb(map)}`,
   );
 }

@@ -3,8 +3,7 @@
 #include "ask/answers.h"
 
 const command_answers answers_here[COMMAND_COUNT] = {
-    [COMMAND_SHOW] = {.json = show_in_json},
     [COMMAND_STATE] = {.json = state_in_json},
-    [COMMAND_DRAW] = {.plain = ask_draw},
+    [COMMAND_DRAW] = {.plain = ask_draw_told},  // the map draws it: map.wasm
     [COMMAND_RUN] = {.json = run_in_json},
 };

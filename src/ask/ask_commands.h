@@ -46,6 +46,8 @@ status ask_shed(const aircraft *a, const ask_options *o, text *out, findings *f,
                 deadbus_exit *exit);
 status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
                 deadbus_exit *exit);
+status ask_draw_told(const aircraft *a, const ask_options *o, text *out, findings *f,
+                     deadbus_exit *exit);  // for deadbus_draw_told
 status ask_page(const aircraft *a, const ask_options *o, text *out, findings *f,
                 deadbus_exit *exit);
 status card_in_form(const aircraft *a, const ask_options *o, text *out, findings *f,

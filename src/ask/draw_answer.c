@@ -1,9 +1,9 @@
 // `draw`: the diagram of a state as SVG.
 #include "ask/ask_commands.h"
 #include "ask/asked_outcome.h"
-#include "draw/columns.h"
+#include "ask/drawn.h"
 
-static const char draw_caution[] =
+const char draw_caution[] =
     "For teaching; the approved handbook, the maintenance manual, local rules and licensed people "
     "come first. System notes, not a checklist.";
 
@@ -17,9 +17,8 @@ theme_id theme_asked(ask_theme t) {
     return THEME_ID_LIGHT;
 }
 
-status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
-                deadbus_exit *exit) {
-    (void)exit;  // a drawing is an answer, whatever it shows
+status ask_drawn(const aircraft *a, const ask_options *o, text *out, findings *f,
+                 status (*write)(const outcome *now, columns_options how, text *out)) {
     if (!a)
         return STATUS_BAD_FILE;
     arena memory = arena_make(o->memory.memory);
@@ -30,14 +29,20 @@ status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
     if (result == STATUS_OK)
         result = outcome_borrow(s, a, o, &memory, &notes, f, &now);
     if (result == STATUS_OK)
-        result = columns_write(now,
-                               (columns_options){.width = o->width,
-                                                 .theme = theme_asked(o->theme),
-                                                 .touch = o->touch,
-                                                 .caution = draw_caution},
-                               out);
+        result = write(now,
+                       (columns_options){.width = o->width,
+                                         .theme = theme_asked(o->theme),
+                                         .touch = o->touch,
+                                         .caution = draw_caution},
+                       out);
     outcome_return(o->opened, now);
     solver_return(o->opened, s);
     arena_free(&memory);
     return result;
+}
+
+status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
+                deadbus_exit *exit) {
+    (void)exit;  // a drawing is an answer, whatever it shows
+    return ask_drawn(a, o, out, f, columns_write);
 }

@@ -1,9 +1,7 @@
 // An aircraft that has been read, as plain text to be carried along in a page: all that answers
 // hang on, and what was found in its file. The file's own bytes, and places in it but those that
-// findings name, stay behind. Reading it back takes no knowledge of the format.
-//
-// Letters are printable ASCII without < and &. Whole numbers and numbers end with a space, texts
-// stand in double quotes with %XX for all else; carried_write.c is the list of what comes when.
+// findings name, stay behind. Reading it back takes no knowledge of the format. carried_words.h
+// says what its words look like, carried_write.c is the list of what comes when.
 #ifndef DEADBUS_MODEL_CARRIED_H
 #define DEADBUS_MODEL_CARRIED_H
 

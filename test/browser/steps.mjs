@@ -68,7 +68,7 @@ export const steps = {
       { ask: "draw", theme: "page", width: "1040" },
     ]) {
       const inside = await tab.run((q) => window.deadbus.ask(q), JSON.stringify(question));
-      assert.equal(inside, askProgram(bowline, question));
+      assert.deepEqual(inside, JSON.parse(askProgram(bowline, question)));
     }
     await tab.close();
   },

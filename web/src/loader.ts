@@ -31,8 +31,9 @@ async function inflate(id: string): Promise<ArrayBuffer> {
 }
 
 async function load(): Promise<void> {
-  const core = inflate("core");
-  Object.defineProperty(window, "deadbusCore", { value: core });
+  // An instructor's page has the map in its core.
+  const modules = ["core", ...(document.getElementById("map") ? ["map"] : [])];
+  Object.defineProperty(window, "deadbusModules", { value: Promise.all(modules.map(inflate)) });
   const script = document.createElement("script");
   script.textContent = new TextDecoder().decode(await inflate("code"));
   document.head.append(script);

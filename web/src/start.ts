@@ -8,7 +8,7 @@ declare const APP_STYLE: string;
 
 declare global {
   interface Window {
-    deadbusCore: Promise<ArrayBuffer>;
+    deadbusModules: Promise<ArrayBuffer[]>;
   }
 }
 
@@ -16,7 +16,7 @@ declare global {
 export async function start(file: string, extras: Extra[]): Promise<void> {
   const text = document.getElementById(file)?.textContent ?? "";
   try {
-    const core = await Core.start(await window.deadbusCore);
+    const core = await Core.start(await window.deadbusModules);
     const style = document.createElement("style");
     style.textContent = APP_STYLE;
     document.head.append(style);
@@ -25,7 +25,7 @@ export async function start(file: string, extras: Extra[]): Promise<void> {
     Object.defineProperty(window, "deadbusReady", { value: performance.now() });
     // For tests and for those who look behind: the page's core answers as the command line does.
     Object.defineProperty(window, "deadbus", {
-      value: { ask: (q: string) => app.session.plane.askText(JSON.parse(q)) },
+      value: { ask: (q: string) => app.session.plane.ask(JSON.parse(q)) },
     });
   } catch (e) {
     document.documentElement.dataset["ready"] = "no";

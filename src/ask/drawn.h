@@ -1,0 +1,14 @@
+// `draw`, in one go or in two halves: what is to be drawn, and the drawing.
+#ifndef DEADBUS_ASK_DRAWN_H
+#define DEADBUS_ASK_DRAWN_H
+
+#include "ask/ask_commands.h"
+#include "draw/columns.h"
+
+extern const char draw_caution[];
+
+// Solves what is asked and hands it to `write`, whose status it returns.
+status ask_drawn(const aircraft *a, const ask_options *o, text *out, findings *f,
+                 status (*write)(const outcome *now, columns_options how, text *out));
+
+#endif
