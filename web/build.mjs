@@ -110,7 +110,6 @@ for (const name of ["student", "instructor"]) {
   const page = shell.replace(/\{\{(\w+)\}\}/g, (_, key) => parts[key]);
   writeFileSync(join(folder, `${name}.html`), page);
   const kb = (text) => `${(text.length / 1000).toFixed(1)} kB`;
-  console.log(
-    `${name}.html ${kb(page)}: code ${kb(parts.code)}, style ${kb(css)}, core ${kb(core)}, map ${kb(map)}`,
-  );
+  const told = Object.entries({ code: parts.code, style: css, core, map });
+  console.log(`${name}.html ${kb(page)}:`, ...told.map(([what, text]) => `${what} ${kb(text)}`));
 }

@@ -1,7 +1,7 @@
 // `draw`: the diagram of a state as SVG.
 #include "ask/ask_commands.h"
+#include "ask/asked_drawing.h"
 #include "ask/asked_outcome.h"
-#include "ask/drawn.h"
 
 const char draw_caution[] =
     "For teaching; the approved handbook, the maintenance manual, local rules and licensed people "

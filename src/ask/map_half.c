@@ -1,6 +1,6 @@
 // The map where it is a module of its own, beside a core that solves: what is on board, and the
 // drawing of what the core tells. The two are of one build.
-#include "ask/drawn.h"
+#include "ask/asked_drawing.h"
 #include "ask/making.h"
 #include "ask/opened.h"
 #include "model/carried_outcome.h"

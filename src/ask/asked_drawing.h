@@ -1,6 +1,6 @@
 // `draw`, in one go or in two halves: what is to be drawn, and the drawing.
-#ifndef DEADBUS_ASK_DRAWN_H
-#define DEADBUS_ASK_DRAWN_H
+#ifndef DEADBUS_ASK_ASKED_DRAWING_H
+#define DEADBUS_ASK_ASKED_DRAWING_H
 
 #include "ask/ask_commands.h"
 #include "draw/columns.h"
