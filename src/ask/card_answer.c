@@ -43,11 +43,15 @@ static status find_endurance(card_maker *k, state *s, findings *f) {
     state_of_phase(a, phase_usual(a), s);
     s->charge = -1;
     bool assumed;
+    bool *keep = functions_to_keep(a, k->options, k->memory, &assumed, f);
     endurance_question q = {.asked = s,
                             .noticed = NOTICED_USUALLY,
                             .lasts = LOOKS_USUALLY,
-                            .must_stay = functions_to_keep(a, k->options, k->memory, &assumed, f)};
-    return q.must_stay ? endurance_find(k->solver, &q, k->memory, &k->lasts) : STATUS_NO_MEMORY;
+                            .must_stay = keep};
+    if (keep == NULL)
+        return STATUS_NO_MEMORY;
+    keep_by_conditions(a, s, keep);
+    return endurance_find(k->solver, &q, k->memory, &k->lasts);
 }
 
 static status make_card(card_maker *k, card *made) {

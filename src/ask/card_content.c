@@ -367,15 +367,11 @@ static void make_lasts(const card_source *from, card *made) {
     if (!from->lasts)
         return;
     const endurance_times *low = &from->lasts->of[ENDURANCE_LOW];
-    const double *times = low->functions;
+    const double *times = low->reduced;  // or lost: the same question as `endurance` leads with
     int first = first_of(from->lasts, times, a->function_count);
-    made->lost = first >= 0;
-    if (!made->lost) {
-        times = low->reduced;
-        first = first_of(from->lasts, times, a->function_count);
-    }
     if (first < 0)
         return;
+    made->lost = low->functions[first] >= 0 && low->functions[first] <= times[first];
     made->goes_first = a->functions[first].name;
     made->less_than = 1 + (int)(times[first] / 60.0);
     text t = text_make(from->memory->memory);

@@ -81,6 +81,14 @@ static bool alone(const ask_options *o, option_id given, option_id with, finding
     return true;
 }
 
+// What stands with its engines still runs down in days, if at all. Flights are far too many for it.
+static double looks(const aircraft *a, const ask_options *o, const state *s) {
+    bool still = !s->airborne && o->flights == 0;
+    for (int i = 0; i < a->part_count; i++)
+        still = still && (a->parts[i].kind != KIND_ENGINE || s->setting[i] == 0);
+    return o->within >= 0 ? o->within : still ? LOOKS_AT_REST : LOOKS_USUALLY;
+}
+
 status ask_endurance(const aircraft *a, const ask_options *o, text *out, findings *f,
                      deadbus_exit *exit) {
     (void)exit;  // however short it is, it is an answer
@@ -105,8 +113,9 @@ status ask_endurance(const aircraft *a, const ask_options *o, text *out, finding
     endurance_question q = {.asked = &asked,
                             .after = r.after,
                             .noticed = o->noticed >= 0 ? o->noticed : NOTICED_USUALLY,
-                            .lasts = o->within >= 0 ? o->within : LOOKS_USUALLY};
+                            .lasts = LOOKS_USUALLY};
     if (result == STATUS_OK) {
+        q.lasts = looks(a, o, &asked);
         keep = functions_to_keep(a, o, &memory, &r.stays_assumed, f);
         q.must_stay = keep;
         if (!keep)

@@ -172,18 +172,18 @@ static void read_fail(const reading_of *r) {
     read_pair(r, &r->o->fails, &r->o->fail_count, false);
 }
 
-// A span of time, up to 30 days.
+// A span of time, up to a year: a battery on its hot line alone lasts for weeks.
 static void read_time(const reading_of *r, double least, double *seconds) {
-    static const char *const units[] = {"min", "h", "s", NULL};
-    static const double factors[] = {60, 3600, 1};
+    static const char *const units[] = {"min", "h", "s", "d", NULL};
+    static const double factors[] = {60, 3600, 1, 86400};
     static const char expected[] =
-        "Write a time with its unit, up to 720h, such as 5min, 90s or 3h";
+        "Write a time with its unit, up to 366d, such as 5min, 90s, 3h or 60d";
     double number;
     int unit = number_with_unit(r, units, &number, expected);
     if (unit < 0)
         return;
     number *= factors[unit];
-    if (number < least || number > 720 * 3600.0)
+    if (number < least || number > 366 * 86400.0)
         complain(r, expected);
     else
         *seconds = number;

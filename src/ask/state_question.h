@@ -44,5 +44,6 @@ status conditions_met(const aircraft *a, const ask_options *o, solver *s, state 
 
 #define NOTICED_USUALLY 300.0    // seconds: common practice of load analyses, no source
 #define LOOKS_USUALLY   14400.0  // seconds: how far a study looks, a choice
+#define LOOKS_AT_REST   7776000.0  // the same of an aeroplane that stands with its engines still
 
 #endif

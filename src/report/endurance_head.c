@@ -208,7 +208,7 @@ static void draws(endurance_page *p) {
     text_all(t, endurance_on_battery(p->aircraft, p->found) ? "As the sources are lost" : "Then",
              p->found->amps < 0 ? " the batteries are charged with " : " the batteries give ",
              NULL);
-    words_figure(t, amps, amps < 10 ? 1 : 0, "A");
+    endurance_amps_words(amps, t);
     text_char(t, '.');
     if (p->report->after != NULL) {
         text_put(t, " It is noticed after ");

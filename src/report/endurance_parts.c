@@ -5,6 +5,7 @@
 const char endurance_counts[] = "Only what an item `gives:` in the file counts, or what --keep "
                                 "names: see that your radios and instruments are among it.";
 
+#define DAYS_FROM  259200.0
 #define HOURS_FROM 5400.0  // longer is said in hours and minutes
 
 void endurance_unknown_words(const aircraft *a, const endurance_unknown *u, text *t) {
@@ -136,7 +137,10 @@ void endurance_basis(const aircraft *a, int counts[BASIS_MEASURED + 1]) {
 
 void endurance_span_words(double seconds, text *t) {
     int64_t minutes = (int64_t)(seconds / 60);
-    if (minutes < 1) {
+    if (seconds >= DAYS_FROM) {
+        text_int(t, minutes / (24 * 60));
+        text_put(t, " days");
+    } else if (minutes < 1) {
         text_put(t, "under 1 min");
     } else if (60.0 * (double)minutes < HOURS_FROM) {
         text_int(t, minutes);
@@ -150,6 +154,13 @@ void endurance_span_words(double seconds, text *t) {
             text_put(t, " min");
         }
     }
+}
+
+void endurance_amps_words(double amps, text *t) {
+    if (amps > 0 && amps < 0.095)
+        words_figure(t, 1000 * amps, 0, "mA");
+    else
+        words_figure(t, amps, amps < 10 ? 1 : 0, "A");
 }
 
 void endurance_time_words(const endurance *e, double seconds, text *t) {

@@ -12,7 +12,8 @@
 // Columns of the lists: three times, then what it is about.
 enum { TIME_AT = 2, TIME_WIDTH = 13, NAMES_AT = TIME_AT + 3 * TIME_WIDTH + 2 };
 enum { UNKNOWNS_SAID = 6 };
-#define LEAST_SHARE 0.03
+#define LEAST_SHARE   0.03
+#define LOOKS_IN_DAYS 259200.0  // seconds
 
 // ---- rows of three times and what they are about -----------------------------------------------
 typedef struct row {
@@ -331,7 +332,10 @@ static void linear_method(endurance_page *p) {
         return;
     }
     text_put(t, ", over ");
-    words_figure(t, e->amps, 1, "A");
+    if (e->amps < 1)
+        endurance_amps_words(e->amps, t);
+    else
+        words_figure(t, e->amps, 1, "A");
     text_put(t, ": ");
     endurance_time_words(e, e->linear > e->lasts ? ENDURANCE_OUTLASTS : e->linear, t);
     text_put(t, ". It knows neither that fast discharge takes capacity, nor the sag, nor the volts "
@@ -435,6 +439,10 @@ static void assumptions(endurance_page *p) {
                "least volts of an item where the file gives none. Nothing else fails. What draws "
                "part of the time goes on and off (what moves, and in flights: its average); "
                "transmitting leaves less. A start's charge is soon put back; `run` tells its dip.");
+    if (p->found->lasts > LOOKS_IN_DAYS)
+        wrap_words(p->out, p->out->length, TIME_AT,
+                   "A battery at rest loses charge by itself, too, a warm or an old one more: that "
+                   "isn't in these days.");
     text_char(p->out, '\n');
     wrap_words(p->out, p->out->length, 0, p->report->caution);
     wrap_words(p->out, p->out->length, 0,

@@ -6,6 +6,7 @@
 #define TOLERANCE       0.002
 #define RESOLUTION      0.1   // seconds: the answers are minutes
 #define LINEAR_DERATING 0.75  // of load analyses, for age, cold and charge: common practice
+#define STEP_USUAL      300.0  // seconds: so long at least where next to nothing is drawn
 enum { STEPS_AT_ONCE = 256, STEPS_MOST = 20000 };
 
 const endurance_assumption endurance_assumed[ENDURANCE_CASES] = {
@@ -139,7 +140,7 @@ static bool see_step(void *ctx, const run_now *now) {
     }
     if (w->first_case && w->steps == 0)
         see_first(w, now);
-    if (++w->steps < STEPS_MOST)
+    if (++w->steps < STEPS_MOST + (int)(w->all->lasts / STEP_USUAL))
         return !all_found(w, now->at);
     if (now->at < w->all->lasts)  // nothing is said of what comes after
         w->all->lasts = now->at;

@@ -154,6 +154,8 @@ void player_wire_line(player *p, int part, double celsius, double limit) {
         text_put(&t, ", above the limit of ");
         words_figure(&t, limit, 0, "C");
         text_put(&t, " insulation");
+    } else {
+        text_put(&t, "; plain insulation holds 105 C");
     }
     const run_now *now = run_where(p->run);
     if (p->open && now->at > p->open_at)
