@@ -44,10 +44,8 @@ static status find_endurance(card_maker *k, state *s, findings *f) {
     s->charge = -1;
     bool assumed;
     bool *keep = functions_to_keep(a, k->options, k->memory, &assumed, f);
-    endurance_question q = {.asked = s,
-                            .noticed = NOTICED_USUALLY,
-                            .lasts = LOOKS_USUALLY,
-                            .must_stay = keep};
+    endurance_question q = {
+        .asked = s, .noticed = NOTICED_USUALLY, .lasts = LOOKS_USUALLY, .must_stay = keep};
     if (keep == NULL)
         return STATUS_NO_MEMORY;
     keep_by_conditions(a, s, keep);

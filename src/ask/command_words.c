@@ -184,7 +184,8 @@ static const char *const options[OPTION_COUNT] = {
                     "noticed",
     [OPTION_NOTICED] = "when the loss is noticed and switches are moved, such as 5min "
                        "or 90s; without it 5min",
-    [OPTION_WITHIN] = "how far to look, such as 90min, 12h or 60d; without it 4h, at rest on the ground 90d",
+    [OPTION_WITHIN] =
+        "how far to look, such as 90min, 12h or 60d; without it 4h, at rest on the ground 90d",
     [OPTION_FLIGHTS] = "draw so many flights, 100 to 100000, instead of three cases: "
                        "age, cold, charge and every figure that isn't measured",
     [OPTION_SEED] = "draw other flights: a whole number; without it 1",

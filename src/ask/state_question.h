@@ -42,8 +42,8 @@ const bool *functions_with_spare(const aircraft *a, const state *s, arena *memor
 status conditions_met(const aircraft *a, const ask_options *o, solver *s, state *asked,
                       arena *memory, question_notes *notes, bool *must_stay, findings *f);
 
-#define NOTICED_USUALLY 300.0    // seconds: common practice of load analyses, no source
-#define LOOKS_USUALLY   14400.0  // seconds: how far a study looks, a choice
+#define NOTICED_USUALLY 300.0      // seconds: common practice of load analyses, no source
+#define LOOKS_USUALLY   14400.0    // seconds: how far a study looks, a choice
 #define LOOKS_AT_REST   7776000.0  // the same of an aeroplane that stands with its engines still
 
 #endif

@@ -33,6 +33,7 @@ static double *weak_in(const endurance_times *t) { return t->weak; }
 static double *lets_go_in(const endurance_times *t) { return t->lets_go; }
 static double *exhausted_in(const endurance_times *t) { return t->exhausted; }
 static double *mute_in(const endurance_times *t) { return t->mute; }
+static double *mute_for_good_in(const endurance_times *t) { return t->mute_for_good; }
 static double *off_transmitting_in(const endurance_times *t) { return t->off_transmitting; }
 static double *charge_in(const endurance_times *t) { return t->charge; }
 
@@ -293,6 +294,7 @@ void endurance_json(const endurance_report *r, text *out) {
     put_parts(r, "items", e->counts, items_in, out);
     put_parts(r, "weak", e->counts, weak_in, out);
     put_transmitting(r, "transmits_until", mute_in, out);
+    put_transmitting(r, "mute_for_good", mute_for_good_in, out);
     put_transmitting(r, "off_while_transmitting", off_transmitting_in, out);
     put_functions(r, "functions", true, out);
     put_functions(r, "reduced", false, out);

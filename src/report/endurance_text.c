@@ -163,11 +163,15 @@ static void items(endurance_page *p, row *rows) {
     page_put(p, TIME_AT);
 }
 
-// A radio that transmits no more, or another item that goes off meanwhile: that and part_count.
+// What a row is about, times part_count and the part.
+enum { ROW_MUTE, ROW_OFF, ROW_MUTE_FIRST, ROW_MUTE_FOR_GOOD };
+
 static void say_transmitting(endurance_page *p, int what, text *t) {
-    int count = p->aircraft->part_count;
-    part_short_name(p->aircraft, what % count, t);
-    text_put(t, what < count ? " transmits no more" : " off");
+    static const char *const words[] = {" transmits no more", " off",
+                                        " transmits no more for the first time",
+                                        " transmits no more for good"};
+    part_short_name(p->aircraft, what % p->aircraft->part_count, t);
+    text_put(t, words[what / p->aircraft->part_count]);
 }
 
 // In the low case, by a minute of those that are shown.
@@ -184,7 +188,13 @@ static void transmitting(endurance_page *p, row *rows) {
         row mute = row_of(p, i, offsetof(endurance_times, mute));
         row off = row_of(p, i, offsetof(endurance_times, off_transmitting));
         row gone = row_of(p, i, offsetof(endurance_times, items));
-        off.what = i + all;
+        row good = row_of(p, i, offsetof(endurance_times, mute_for_good));
+        bool comes_back = !page_flights(p) && !same_minutes(&mute, &good);
+        off.what = i + ROW_OFF * all;
+        good.what = i + ROW_MUTE_FOR_GOOD * all;
+        mute.what = i + (comes_back ? ROW_MUTE_FIRST : ROW_MUTE) * all;
+        if (comes_back && lost_somewhere(&good))
+            rows[count++] = good;
         if (lost_somewhere(&mute))
             rows[count++] = mute;
         // Of what goes in the same minute anyway it is no news.

@@ -4,8 +4,8 @@
 #include "timeline/run.h"
 
 #define TOLERANCE       0.002
-#define RESOLUTION      0.1   // seconds: the answers are minutes
-#define LINEAR_DERATING 0.75  // of load analyses, for age, cold and charge: common practice
+#define RESOLUTION      0.1    // seconds: the answers are minutes
+#define LINEAR_DERATING 0.75   // of load analyses, for age, cold and charge: common practice
 #define STEP_USUAL      300.0  // seconds: so long at least where next to nothing is drawn
 enum { STEPS_AT_ONCE = 256, STEPS_MOST = 20000 };
 
@@ -67,16 +67,28 @@ static void see_status(watch *w, const run_event *e) {
         once(&w->times->weak[e->part], e->at);
 }
 
+// What hands switch off later may give the volts back; a radio that goes off has got none back.
+static void see_mute(watch *w, const run_now *now, const run_event *e) {
+    if (e->to != 0) {
+        once(&w->times->mute[e->part], e->at);
+        once(&w->times->mute_for_good[e->part], e->at);
+        return;
+    }
+    int rule = now->settled->made->verdict->rule_of[e->part];
+    int status = rule >= 0 ? now->items[rule].status : ITEM_OFF;
+    if (status == ITEM_ON || status == ITEM_WEAK)
+        w->times->mute_for_good[e->part] = ENDURANCE_OUTLASTS;
+}
+
 static void see_event(void *ctx, const run_now *now, const run_event *e) {
-    (void)now;
     watch *w = ctx;
     endurance_times *t = w->times;
     if (e->kind == RUN_STATUS)
         see_status(w, e);
     if (e->kind == RUN_FUNCTION)
         see_function(w, e);
-    if (e->kind == RUN_MUTE && e->to != 0)
-        once(&t->mute[e->part], e->at);
+    if (e->kind == RUN_MUTE)
+        see_mute(w, now, e);
     if (e->kind == RUN_OFF_TRANSMITTING && e->to != 0)
         once(&t->off_transmitting[e->part], e->at);
     if (e->kind == RUN_EXHAUSTED && e->to != 0)
@@ -148,8 +160,10 @@ static bool see_step(void *ctx, const run_now *now) {
 }
 
 void endurance_clear(const aircraft *a, endurance_times *t) {
-    double *by_part[] = {t->items, t->weak, t->lets_go, t->exhausted, t->mute, t->off_transmitting};
-    for (int i = 0; i < 6; i++)
+    double *by_part[] = {t->items,        t->weak, t->lets_go,
+                         t->exhausted,    t->mute, t->off_transmitting,
+                         t->mute_for_good};
+    for (int i = 0; i < 7; i++)
         for (int k = 0; k < a->part_count; k++)
             by_part[i][k] = ENDURANCE_OUTLASTS;
     for (int k = 0; k < a->function_count; k++)
@@ -158,10 +172,10 @@ void endurance_clear(const aircraft *a, endurance_times *t) {
 
 static bool times_make(const aircraft *a, arena *m, endurance_times *t) {
     size_t parts = (size_t)a->part_count + 1, functions = (size_t)a->function_count + 1;
-    double **arrays[] = {&t->functions, &t->reduced,       &t->items, &t->weak,
-                         &t->lets_go,   &t->exhausted,     &t->mute,  &t->off_transmitting,
-                         &t->charge,    &t->charge_noticed};
-    for (int i = 0; i < 10; i++)
+    double **arrays[] = {&t->functions, &t->reduced,        &t->items,        &t->weak,
+                         &t->lets_go,   &t->exhausted,      &t->mute,         &t->off_transmitting,
+                         &t->charge,    &t->charge_noticed, &t->mute_for_good};
+    for (int i = 0; i < 11; i++)
         *arrays[i] = arena_new(m, i < 2 ? functions : parts, sizeof(double));
     if (m->failed)
         return false;

@@ -36,6 +36,17 @@ for plane in bowline clove halyard reef sheetbend; do
     says "No figure applies" "aircraft/$plane.yaml"
 done
 
+# What is switched off gives a radio its volts back: when it is mute first, and when for good.
+json aircraft/bowline.yaml --shed strobes.switch=off --shed alternator-switch=off --shed gps=off \
+    --shed com-1=off
+holds "mute at first, and for good much later" \
+    "a.transmits_until['com-2'].low < 300 && a.mute_for_good['com-2'].low > 540"
+says "com 2 transmits no more for good" aircraft/bowline.yaml --shed strobes.switch=off \
+    --shed alternator-switch=off --shed gps=off --shed com-1=off
+json aircraft/bowline.yaml
+holds "with nothing switched off the two are one" \
+    "a.transmits_until['com-2'].low === a.mute_for_good['com-2'].low"
+
 # Parked, the hot line alone runs it down in days: 80 % of 10 Ah (one hour; 1.349 times that in both
 # wells, docs/physics.md) at the clock's 6 mA, in the middle case 90 % of it, is less than 68 days.
 json aircraft/bowline.yaml --phase parked
