@@ -13,7 +13,7 @@ export async function start() {
         evaluate: (text) => tab.evaluate(text),
         pointer: (x, y) => tab.mouse.click(x, y),
         keys: (keys) => tab.keyboard.press(keys.map((k) => (k === " " ? "Space" : k)).join("+")),
-        pdf: () => tab.pdf({ preferCSSPageSize: true }),
+        pdf: () => tab.pdf({ format: "A4", preferCSSPageSize: true }),
         accessible: (where) => accessible(tab, where),
         wrong: () => wrong,
         close: () => context.close(),

@@ -26,7 +26,7 @@ export async function start() {
           for (const k of keys) await tab.keyboard.down(k);
           for (const k of [...keys].reverse()) await tab.keyboard.up(k);
         },
-        pdf: async () => Buffer.from(await tab.pdf({ preferCSSPageSize: true })),
+        pdf: async () => Buffer.from(await tab.pdf({ format: "A4", preferCSSPageSize: true })),
         wrong: () => wrong,
         close: () => tab.close(),
       });

@@ -58,6 +58,11 @@ async function hide(tab) {
   await tab.goto(address + link);
 }
 
+async function later(tab) {
+  await hide(tab);
+  await press(tab, "20 min on");
+}
+
 const views = {
   bench: { hash: "#phase=cruise" },
   dead: { hash: dead },
@@ -71,6 +76,14 @@ const views = {
     },
   },
   hidden: { hash: dead, act: hide },
+  later: { hash: dead, act: later },
+  clock: {
+    hash: `${dead}&at=300`,
+    async act(tab) {
+      await tab.locator(".clock-chart").waitFor();
+      await tab.locator(".when > summary").click();
+    },
+  },
   would: {
     hash: `#phase=cruise&fail=${cast.feeder}:tripped`,
     async act(tab) {
@@ -125,6 +138,8 @@ const looks = {
   forced: { forcedColors: "active" },
   "forced-dark": { forcedColors: "active", colorScheme: "dark" },
   print: { media: "print" },
+  a4: { paper: "A4" },
+  letter: { paper: "Letter", colorScheme: "dark" },
 };
 const widths = { 320: 640, 412: 915, 1280: 800, 1920: 1080 };
 // Each view in each width, light and dark; the other looks where a laptop shows them.
@@ -138,7 +153,7 @@ const shots = Object.keys(views).flatMap((view) =>
 
 async function take(browser, { view, look, width, name }) {
   const { hash = "", act, scripts = true } = views[view];
-  const { vision, media, ...options } = looks[look];
+  const { vision, media, paper, ...options } = looks[look];
   const context = await browser.newContext({
     viewport: { width: Number(width), height: widths[width] },
     hasTouch: width < 700,
@@ -159,7 +174,9 @@ async function take(browser, { view, look, width, name }) {
     await session.send("Emulation.setEmulatedVisionDeficiency", { type: vision });
   }
   await tab.waitForTimeout(300);
-  await tab.screenshot({ path: `${folder}/${name}.png`, fullPage: true });
+  if (paper)
+    await tab.pdf({ path: `${folder}/${name}.pdf`, format: paper, preferCSSPageSize: true });
+  else await tab.screenshot({ path: `${folder}/${name}.png`, fullPage: true });
   const wide = await tab.evaluate(() => document.documentElement.scrollWidth);
   if (!media) assert.ok(wide <= width, `${name}: ${wide} wide`);
   assert.deepEqual(wrong, [], name);

@@ -287,6 +287,20 @@ export const steps = {
     await tab.close();
   },
 
+  async the_bench_prints_as_one_sheet(open, name) {
+    const tab = await open(student, "#phase=cruise&fail=alternator:dead");
+    const pdf = await tab.pdf();
+    if (pdf) {
+      const file = join(scratch, `bench-${name}.pdf`);
+      writeFileSync(file, pdf);
+      assert.match(execFileSync("pdfinfo", [file], { encoding: "utf8" }), /Pages: +1\n/);
+      const text = execFileSync("pdftotext", ["-layout", file, "-"], { encoding: "utf8" });
+      for (const wanted of ["Battery discharging", "RADIO 1", "approved handbook"])
+        assert.ok(text.includes(wanted), `${wanted} is on the sheet`);
+    }
+    await tab.close();
+  },
+
   async it_prints(open, name) {
     const tab = await open(student, "#phase=cruise");
     await tab.view("Print");

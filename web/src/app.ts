@@ -20,7 +20,7 @@ import { Failures } from "./failures.ts";
 import { seatSentence } from "./from_seat.ts";
 import { handOut } from "./hand_out.ts";
 import { hiddenInAddress, unhide } from "./hidden.ts";
-import { printView, type Told, toldByPage } from "./print_view.ts";
+import { printView, type Told, toldByPage, wall } from "./print_view.ts";
 import { opened, Refused, Session } from "./session.ts";
 import { continued, isTimed, untimed } from "./story.ts";
 
@@ -28,6 +28,8 @@ import { continued, isTimed, untimed } from "./story.ts";
 export interface Extra {
   view: View;
   open(app: App, box: HTMLElement): void;
+  /** What goes to paper in place of the view. */
+  printed?(): HTMLElement;
   /** The card of a text that was edited. */
   told?(session: Session): Told;
 }
@@ -39,6 +41,10 @@ interface Drill {
   log: string[];
   debrief: HTMLElement | null; // once it is named
 }
+
+const ON_PAPER =
+  "For teaching only. The approved flight manual, the maintenance manual, local rules and " +
+  "licensed people come before anything computed here.";
 
 const REFUSED =
   "The address was to hide a failure, but it isn't of this aeroplane, or it was cut short.";
@@ -61,6 +67,7 @@ export class App implements ControlsHost {
   private readonly body = el("div", { class: "body" });
   private readonly top = el("div", { class: "tops" });
   private readonly bench: BenchView;
+  private sheet: HTMLElement | null = null; // while the page is printed
   private failures: Failures;
 
   constructor(
@@ -73,11 +80,14 @@ export class App implements ControlsHost {
     this.bench = new BenchView(this);
     this.failures = new Failures(this);
     const told = el("div", { class: "told" }, this.status, this.bench.zoomBox);
-    this.root.append(this.top, el("main", {}, told, this.aside, this.body));
+    const caution = el("p", { class: "on-paper" }, ON_PAPER);
+    this.root.append(this.top, el("main", {}, told, caution, this.aside, this.body));
     this.root.hidden = false;
     document.getElementById("plain")?.remove();
     window.addEventListener("hashchange", () => this.readAddress());
     window.addEventListener("resize", () => this.bench.resized() && this.paint());
+    window.addEventListener("beforeprint", () => this.toPaper());
+    window.addEventListener("afterprint", () => this.sheet?.remove());
     this.paint();
   }
 
@@ -417,6 +427,19 @@ export class App implements ControlsHost {
       this.toldSince = { session, told };
     }
     return this.toldSince.told;
+  }
+
+  /** A screen's diagram would be cut at a page's end: the bench prints as a sheet for the wall. */
+  private toPaper(): void {
+    this.sheet?.remove();
+    this.sheet = null;
+    const bench = this.view === "bench" && !this.hiding;
+    if (bench) this.sheet = wall(this.session);
+    else if (!this.hiding)
+      this.sheet = this.extras.find((e) => e.view === this.view)?.printed?.() ?? null;
+    const more = bench && (this.bench.saysMore || this.drill !== null);
+    document.body.dataset["sheet"] = this.sheet ? (more ? "first" : "only") : "";
+    if (this.sheet) this.root.prepend(this.sheet);
   }
 
   private drillHost() {

@@ -51,15 +51,15 @@ export class BenchView {
   private readonly below = el("div", { class: "below" });
   private lists: Lists | null = null;
   private readonly strip = el("nav", { class: "bus-strip", "aria-label": "Buses" });
-  private readonly seatSlot = el("div");
+  private readonly seatSlot = el("div", { class: "on-sheet" });
   private seat: Seat | null = null;
-  private readonly partSlot = el("div");
+  private readonly partSlot = el("div", { class: "on-sheet" });
   private inspector: Inspector | null = null;
   private awaited = 0;
   private rested = 0; // the aeroplane whose lists beside the bench have been made
   private readonly clockSlot = el("div");
   private clock: Clock | null = null;
-  private readonly normalSlot = el("div");
+  private readonly normalSlot = el("div", { class: "on-sheet" });
   private readonly askSlot = el("div");
   private readonly rail = el("aside", { class: "rail" });
   private readonly work: HTMLElement;
@@ -104,6 +104,11 @@ export class BenchView {
     }
     if (!p.prediction.lost.delete(id)) p.prediction.lost.add(id);
     this.host.paint();
+  }
+
+  /** Whether there is more to it than what stands on a sheet for the wall. */
+  get saysMore(): boolean {
+    return this.pending !== null || this.clockSlot.querySelector("details[open]") !== null;
   }
 
   resized(): boolean {

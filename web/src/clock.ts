@@ -2,7 +2,7 @@
 // with the low case beside the likely one: nobody can know in flight which it is.
 import type { Run, RunEvent, Show } from "./answers.ts";
 import { chart, type Drawn } from "./clock_chart.ts";
-import { button, el, pause, refresh, say, set, words } from "./dom.ts";
+import { button, el, pause, refresh, say, set, whole, words } from "./dom.ts";
 import type { Session } from "./session.ts";
 import { LASTS } from "./story.ts";
 
@@ -276,8 +276,8 @@ export class Clock {
           "tr",
           {},
           el("th", { scope: "row" }, words(f)),
-          el("td", {}, about(inLow.get(f))),
-          el("td", {}, about(inLikely.get(f))),
+          el("td", {}, whole(about(inLow.get(f)))),
+          el("td", {}, whole(about(inLikely.get(f)))),
         ),
       );
     return [

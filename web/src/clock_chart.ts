@@ -13,6 +13,7 @@ const WIDE = 340;
 const LEFT = 40;
 const RIGHT = WIDE - 8;
 const SINK = 18; // between two plots
+const TITLE = 16; // over the highest line of one
 
 interface Plot {
   name: string;
@@ -111,8 +112,8 @@ function curves(
   const unit = step(highest - lowest + 2 * missing, p.tall > 60 ? 4 : 2);
   lowest = Math.floor((lowest - missing) / unit) * unit;
   highest = Math.ceil((highest + missing) / unit) * unit;
-  const base = top + SINK + p.tall - SINK;
-  const y = (v: number) => base - ((v - lowest) / (highest - lowest)) * (p.tall - 16);
+  const base = top + p.tall;
+  const y = (v: number) => base - ((v - lowest) / (highest - lowest)) * (p.tall - TITLE);
   for (let v = lowest; v <= highest + unit / 2; v += unit) {
     out.push(svg("path", { class: "grid", d: `M${LEFT},${y(v).toFixed(1)}H${RIGHT}` }));
     out.push(text(LEFT - 6, y(v) + 4, String(Math.round(v)).replace("-", "−"), "end"));
@@ -154,12 +155,16 @@ export function chart(show: Show, likely: Run, low: Run, end: number): Drawn {
   const gone = low.events.find((e) => e.what === "lost" && e.t <= end);
   art.append(...legend(gone ? `${words(gone.part ?? "").toLowerCase()} lost` : ""));
   const titles: SVGTextElement[] = [];
+  const spans: [number, number][] = []; // of each plot, from its highest line to its lowest
   let top = 26;
   for (const p of all) {
     art.append(...curves(p, likely, low, top, x));
     titles.push(text(LEFT, top + 8, `${p.name} (${p.unit})`));
+    spans.push([top + TITLE, top + p.tall]);
     top += p.tall + SINK;
   }
+  // A moment is a line through every plot; through no title.
+  const moment = (px: number) => spans.map(([a, b]) => `M${px.toFixed(1)},${a}V${b}`).join("");
   const foot = top - 2;
   const every = step(end / 60, 5) * 60;
   for (let t = 0; t <= end; t += every) {
@@ -168,8 +173,7 @@ export function chart(show: Show, likely: Run, low: Run, end: number): Drawn {
       text(x(t), foot + 8, t + every > end ? `${minutes(t)} min` : minutes(t), t ? "end" : "start"),
     );
   }
-  if (gone)
-    art.append(svg("path", { class: "gone", d: `M${x(gone.t).toFixed(1)},26V${foot - 12}` }));
+  if (gone) art.append(svg("path", { class: "gone", d: moment(x(gone.t)) }));
   art.append(now, ...titles);
   return {
     art,
@@ -178,7 +182,7 @@ export function chart(show: Show, likely: Run, low: Run, end: number): Drawn {
       clip.setAttribute("width", String(Math.max(0, px - LEFT)));
       ahead.setAttribute("x", String(px));
       ahead.setAttribute("width", String(Math.max(0, RIGHT - px)));
-      now.setAttribute("d", `M${px.toFixed(1)},26V${foot - 12}`);
+      now.setAttribute("d", moment(px));
     },
   };
 }

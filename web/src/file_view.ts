@@ -99,6 +99,21 @@ class FileView implements Extra {
     this.read();
   }
 
+  /** All of the text: the editor holds only the lines that one sees. */
+  printed(): HTMLElement {
+    const width = String(this.text().split("\n").length).length;
+    const numbered = this.text()
+      .split("\n")
+      .map((line, i) => `${String(i + 1).padStart(width)}  ${line}`);
+    return el(
+      "article",
+      { class: "file-sheet" },
+      el("h2", {}, this.app?.session.show.name ?? ""),
+      this.findings.cloneNode(true),
+      el("pre", {}, numbered.join("\n")),
+    );
+  }
+
   private make(text: string): EditorView {
     const root = this.host.attachShadow({ mode: "open" });
     const state = EditorState.create({

@@ -51,9 +51,13 @@ function head(show: Show, first: string, second: string): HTMLElement {
 function normal(show: Show, all: Map<string, State>): HTMLElement {
   const one = [...all.values()][0];
   const meters = Object.keys(one?.indications ?? {}).filter((id) => show.parts[id]?.reads);
+  // A word as long as that is cut anywhere; others keep their columns wide enough.
+  const long = meters.some((id) => /\S{15}/.test(show.parts[id]?.label ?? id));
   const table = el(
     "table",
-    { class: meters.length > 2 ? "card-normal" : "card-normal few" },
+    {
+      class: ["card-normal", meters.length > 3 && "many", long && "long"].filter(Boolean).join(" "),
+    },
     el(
       "tr",
       {},
@@ -107,6 +111,7 @@ function ammeter(show: Show, s: State): HTMLElement | null {
       "h3",
       {},
       `This ${show.parts[id]?.kind ?? "meter"} sits at ${brief(show.parts[id]?.reads ?? "")}`,
+      el("span", {}, " (face: on the wall)"),
     ),
   );
   const told = zero
@@ -214,6 +219,12 @@ function sideOne(session: Session, told: Told): HTMLElement {
   );
 }
 
+const LONG = 9; // items of one breaker: as many as half a sheet has room for
+
+function shortName(show: Show, id: string): string {
+  return brief(show.parts[id]?.label ?? id).replace(/-/g, " ");
+}
+
 function sideTwo(session: Session): HTMLElement {
   const { show } = session;
   const box = el(
@@ -227,9 +238,17 @@ function sideTwo(session: Session): HTMLElement {
     for (const id of shelf.ids) {
       const p = show.parts[id];
       const label = (p?.label ?? id).toLowerCase();
-      const beyond = carried(show, id)
-        .map((c) => brief(show.parts[c.id]?.label ?? c.id).replace(/-/g, " "))
-        .filter((n) => !label.startsWith(n.toLowerCase().slice(0, 4)));
+      const beyond = carried(show, id).flatMap((c) => {
+        const name = shortName(show, c.id);
+        if (show.parts[c.id]?.kind !== "bus")
+          return label.startsWith(name.toLowerCase().slice(0, 4)) ? [] : [name];
+        // What hangs on a bus goes with its feeder; a source's own breaker isn't on the panel.
+        const rows = p?.place?.number ? (show.buses.find((b) => b.id === c.id)?.rows ?? []) : [];
+        const ids = new Set(rows.flatMap((r) => (r.id && r.end !== "nothing" ? [r.id] : [])));
+        const names = [...ids].map((i) => shortName(show, i));
+        const told = names.length > LONG ? `${names.length} items` : names.join(", ");
+        return [[name, told].filter(Boolean).join(": ")];
+      });
       const said = el(
         "span",
         {},
@@ -259,7 +278,7 @@ const SIDES = 36;
 const ENDS = 20;
 
 /** One sheet, laid out by the core for A4 on its side, with its own heading and cautions. */
-function wall(session: Session): HTMLElement {
+export function wall(session: Session): HTMLElement {
   const said = session.sheet();
   // Its colors are the page's: black here. A style of its own the page's policy wouldn't let in.
   const art = parseDrawing(said.replace(/<style>[^<]*<\/style>/, ""));
@@ -287,5 +306,6 @@ export function printView(host: PrintHost): Node[] {
     );
   bar.append(button("Print", () => window.print(), { class: "solid" }));
   if (host.paper === "wall") return [bar, wall(session)];
-  return [bar, el("div", { class: "sheet" }, sideOne(session, told), sideTwo(session))];
+  const sides = el("div", { class: "sheet" }, sideOne(session, told), sideTwo(session));
+  return [bar, el("div", { class: "print-sheet" }, sides)];
 }
