@@ -190,6 +190,20 @@ static double amps_of(const aircraft *a, const figure *f) {
     return f->unit == UNIT_WATT ? f->value / volts : f->value;
 }
 
+// Behind a converter the same power is another current: what is drawn from the bus counts.
+static double bus_amps(const aircraft *a, const part *p, const figure *f) {
+    const reference_list *fed = part_references(p, KEY_FROM);
+    if (!fed || fed->count != 1 || fed->items[0].part < 0)
+        return amps_of(a, f);
+    const part *converter = &a->parts[fed->items[0].part];
+    const figure *volts = part_figure(converter, KEY_VALUE);
+    const figure *efficiency = part_figure(converter, KEY_EFFICIENCY);
+    if (converter->kind != KIND_CONVERTER || !volts || !efficiency)
+        return amps_of(a, f);
+    double watts = f->unit == UNIT_WATT ? f->value : f->value * volts->value;
+    return watts / (a->nominal * efficiency->value);
+}
+
 // What draws most while it is in use, at nominal volts. What turns the engine isn't used in flight.
 static void make_eaters(const card_source *from, card *made) {
     const aircraft *a = from->aircraft;
@@ -201,7 +215,7 @@ static void make_eaters(const card_source *from, card *made) {
             continue;
         const figure *sends = part_figure(p, KEY_TRANSMIT);
         bool sending = sends && amps_of(a, sends) > amps_of(a, draw);
-        double amps = amps_of(a, sending ? sends : draw);
+        double amps = bus_amps(a, p, sending ? sends : draw);
         if (made->eater_count == CARD_EATERS && made->eaters[CARD_EATERS - 1].amps >= amps)
             continue;
         text t = text_make(from->memory->memory);

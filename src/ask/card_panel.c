@@ -65,6 +65,43 @@ static const char *row_words(const card_source *from, const map_row *row, bool f
     return card_keep(from->memory, &t);
 }
 
+static bool named_before(const bus_map *m, int which) {
+    for (int i = which - 1; i >= 0 && m->rows[i].root == m->rows[which].root; i--)
+        if (m->rows[i].part == m->rows[which].part && m->rows[i].end == m->rows[which].end)
+            return true;
+    return false;
+}
+
+// The bus that it feeds, and what hangs on that: it goes with the feeder. A source's own breaker
+// and one that nobody reaches name the bus alone.
+static const char *feeder_words(const card_source *from, const bus_map *m, int which,
+                                const map_row *feeds) {
+    const aircraft *a = from->aircraft;
+    text t = text_make(from->memory->memory);
+    text_put(&t, card_part(from, feeds->part, false));
+    bool first = true;
+    if (has_place(&a->parts[which]) && kind_class(a->parts[feeds->root].kind) != CLASS_SOURCE)
+        for (int i = 0; i < m->count; i++) {
+            const map_row *row = &m->rows[i];
+            if (row->root != feeds->part || row->part < 0 || row->end == MAP_NOTHING ||
+                named_before(m, i))
+                continue;
+            text_all(&t, first ? ": " : ", ", row_words(from, row, false), NULL);
+            first = false;
+        }
+    return card_keep(from->memory, &t);
+}
+
+static const char *bus_of(const card_source *from, const bus_map *m, int which) {
+    for (int i = 0; i < m->count; i++) {
+        const map_row *row = &m->rows[i];
+        if (row->protector == which && row->part >= 0 && row->end == MAP_FEEDS &&
+            from->aircraft->parts[row->part].kind == KIND_BUS)
+            return card_part(from, row->part, false);
+    }
+    return "";
+}
+
 // What hangs behind it, unless its label says that and nothing else does.
 static const char *carries(const card_source *from, const bus_map *m, int which) {
     const part *p = &from->aircraft->parts[which];
@@ -73,9 +110,8 @@ static const char *carries(const card_source *from, const bus_map *m, int which)
         const map_row *row = &m->rows[i];
         if (row->protector != which || row->part < 0)
             continue;
-        // One that feeds a bus is told by the map.
         if (row->end == MAP_FEEDS && from->aircraft->parts[row->part].kind == KIND_BUS)
-            return "";
+            return feeder_words(from, m, which, row);
         count++;
         const char *name = card_part(from, row->part, false);
         bool own = p->implied == IMPLIED_ROW_BREAKER && row->part == p->host;
@@ -143,6 +179,7 @@ void card_make_breakers(const card_source *from, const bus_map *map, card *made)
                                  .label = label_of(from, order[i]),
                                  .rating = rating_of(from, p),
                                  .carries = carries(from, map, order[i]),
+                                 .bus = bus_of(from, map, order[i]),
                                  .remark = remark_of(p)};
     }
     made->breakers = list;

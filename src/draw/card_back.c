@@ -9,7 +9,11 @@ enum { GUTTER = 20, NUMBER_WIDTH = 26, RATING_WIDTH = 36, BELOW = 7 };
 
 // ---- breakers -----------------------------------------------------------------------------------
 static const char *below_words(const card_pen *k, const card_breaker *b) {
-    const char *words[3] = {b->carries, *b->carries && *b->remark ? "; " : "", b->remark};
+    const char *carries = b->carries;
+    // The map names its bus as well; else the bus stands here.
+    if (*b->bus && k->level >= BACK_FEEDS_ONLY)
+        carries = k->level > BACK_FEEDS_ONLY && k->level < BACK_NO_NOTES ? b->bus : "";
+    const char *words[3] = {carries, *carries && *b->remark ? "; " : "", b->remark};
     return words_join(k->p->memory, words, 3);
 }
 
@@ -331,7 +335,7 @@ static int put_map(card_pen *k, int y, int low) {
     }
     if (k->c->feed_count == 0)
         return y;
-    if (k->level == BACK_MAP_IN_WORDS)
+    if (k->level == BACK_MAP_IN_WORDS || k->level == BACK_FEEDS_ONLY)
         return put_map_in_words(k, y);
     const char *words[2] = {"How power gets there, ", k->c->phase};
     y = pen_heading(k, k->left, y, words_join(k->p->memory, words, 2));
@@ -353,6 +357,18 @@ static int put_notes(card_pen *k, int y) {
     for (int i = 0; i < k->c->note_count; i++)
         y = pen_paragraph(k, y, pen_plain(k), k->c->notes[i]);
     return k->level < BACK_NO_ALIKE ? pen_paragraph(k, y, pen_plain(k), card_alike) : y;
+}
+
+static bool is_shortened(const card_breaker *b) {
+    return *b->bus && strcmp(b->bus, b->carries) != 0;
+}
+
+const char *card_back_title(const card_pen *k) {
+    bool any = false;
+    for (int i = 0; i < count_placed(k->c) && k->level >= BACK_FEEDS_ONLY; i++)
+        any = any || is_shortened(&k->c->breakers[i]);
+    return any ? "What each carries beyond its label; feeders: see wall diagram"
+               : "What each carries beyond its label";
 }
 
 int card_back(card_pen *k, int y) {

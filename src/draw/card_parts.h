@@ -18,6 +18,7 @@ enum {
     FRONT_FEW,    // no meanings of meters, and as many phases as there is room for
     BACK_ALL = 0,
     BACK_MAP_IN_WORDS,
+    BACK_FEEDS_ONLY,  // of a feeder no more than the map says; from here on its bus at most
     BACK_PART_MAP,
     BACK_NO_MAP,
     BACK_NO_ALIKE,
@@ -60,6 +61,8 @@ void pen_blank(card_pen *k, int x1, int x2, int y);
 // Each draws a side from `y` down and returns the y below.
 int card_front(card_pen *k, int y);
 int card_back(card_pen *k, int y);
+// Says where the feeders' items stand when they have no room here.
+const char *card_back_title(const card_pen *k);
 int card_lists(card_pen *k, int y);  // eaters and fading as sentences
 
 #endif

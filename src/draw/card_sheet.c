@@ -220,7 +220,7 @@ static bool put_side(picture *p, const card *c, const side_plan *s, text *left_o
     // What fills its side leaves room for the line that says what has none.
     k.low -= 2 * k.line;
     int y = put_head(&k, EDGE - 8, s->front ? card_title : "Breakers by place",
-                     s->front ? card_void : "What each carries beyond its label");
+                     s->front ? card_void : card_back_title(&k));
     y = s->front ? card_front(&k, y) : card_back(&k, y);
     y = put_left_out(&k, y);
     bool fits = y - k.line <= low;

@@ -49,7 +49,8 @@ typedef struct card_breaker {
     const char *group;  // "row 1", "left row 2"; "" for those without a place in the grid
     int number;         // 0: none
     const char *label, *rating;
-    const char *carries;  // beyond its label; ""
+    const char *carries;  // beyond its label, of a feeder all that its bus takes; ""
+    const char *bus;      // of a feeder its bus alone; else ""
     const char *remark;   // "collared", "out of reach", ""
 } card_breaker;
 

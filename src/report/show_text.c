@@ -224,10 +224,10 @@ void show_text(const bus_map *m, const char *caution, text *out) {
         row_text(m, &m->rows[i], before, out);
     }
     text_char(out, '\n');
-    wrap_words(
-        out, out->length, 0,
-        "A: what each takes at nominal volts while it runs. m measured, b from a book, g guess, "
-        "* assumed; no mark: written without saying where from.");
+    wrap_words(out, out->length, 0,
+               "A: what each takes at nominal volts while it runs, behind a converter at its own. "
+               "m measured, b from a book, g guess, "
+               "* assumed; no mark: written without saying where from.");
     show_lists(m->aircraft, out);
     show_places(m->aircraft, out);
     text_char(out, '\n');

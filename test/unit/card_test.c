@@ -186,6 +186,8 @@ static void a_map_may_be_told_in_words(void **unused) {
     const picture *p = card_sheet(&c.memory, &c.card, PAPER_A5, &left_out);
     assert_non_null(p);
     assert_string_equal(left_out, "");
+    // What its feeders take has no room beside that: the heading says where it stands.
+    assert_true(has_label(p, "feeders: see wall diagram"));
     char *said = text_from(p, "Feeds, cruise:");
     assert_non_null(strstr(said, "Main bus: Feed stud by 80 MAIN FEED. "));
     assert_non_null(strstr(said, "ESS BUS ALTN FEED switch (open); Main bus by 25 ESS FEED. "));
@@ -309,6 +311,45 @@ static void lists_are_in_order(void **unused) {
     }
 }
 
+static const card_breaker *breaker_of(const card *c, const char *label) {
+    int found = 0;
+    while (found < c->breaker_count && strcmp(c->breakers[found].label, label) != 0)
+        found++;
+    assert_true(found < c->breaker_count);
+    return &c->breakers[found];
+}
+
+// Pulling a feeder takes its bus's items away (common practice, no source): they are named. What is
+// out of reach isn't pulled.
+static void a_feeder_tells_what_it_takes(void **unused) {
+    (void)unused;
+    subject s;
+    carded c;
+    card_of(&c, &s, "aircraft/bowline.yaml");
+    const card_breaker *feeder = breaker_of(&c.card, "RADIO 2");
+    assert_string_equal(feeder->carries, "Radio bus 2: com 2, nav 2, GPS, radio fan");
+    assert_string_equal(feeder->bus, "Radio bus 2");
+    assert_string_equal(breaker_of(&c.card, "ALT OUTPUT")->carries, "Main bus");
+    assert_string_equal(breaker_of(&c.card, "AUDIO")->bus, "");
+    forget(&c);
+    subject_close(&s);
+}
+
+// 4 A at 5 V behind a converter of 88 % are 4 x 5 / 0.88 / 28 = 0.81 A of the bus, by the watts:
+// less than each of the five on this card.
+static void an_eater_behind_a_converter_takes_less(void **unused) {
+    (void)unused;
+    subject s;
+    carded c;
+    card_of(&c, &s, "aircraft/sheetbend.yaml");
+    for (int i = 0; i < c.card.eater_count; i++) {
+        assert_null(strstr(c.card.eaters[i].name, "Telephones"));
+        assert_true(c.card.eaters[i].amps > 0.82);
+    }
+    forget(&c);
+    subject_close(&s);
+}
+
 // Facts of the trade (common practice, no source): the needle of a center-zero ammeter in the
 // battery's lead shows charge on the side that `right:` names; a source's own meter never shows
 // what the battery gives.
@@ -339,6 +380,8 @@ int main(void) {
         cmocka_unit_test(what_works_with_everything_dead),
         cmocka_unit_test(readings_are_the_solved_ones),
         cmocka_unit_test(lists_are_in_order),
+        cmocka_unit_test(a_feeder_tells_what_it_takes),
+        cmocka_unit_test(an_eater_behind_a_converter_takes_less),
         cmocka_unit_test(meters_are_told_as_they_sit),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
