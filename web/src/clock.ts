@@ -239,7 +239,9 @@ export class Clock {
   }
 
   private lines(all: [Told, boolean][], passed: number): HTMLElement[] {
-    const first = Math.max(0, Math.min(passed - 4, all.length - MANY));
+    // What was done last stays in sight however much comes of it in that moment.
+    const last = all.findIndex(([e]) => e.t === all[passed - 1]?.[0].t);
+    const first = Math.max(0, Math.min(passed - 4, last, all.length - MANY));
     return all.slice(first, first + MANY).map(([e, past]) =>
       el(
         "li",
