@@ -65,7 +65,10 @@ static void deviation_clause(const settled_state *now, int who, text *t) {
         return;
     }
     const positions *labels = part_positions(p);
-    if (p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER) {
+    int breaker = now->made->maps[who].breaker;
+    if (breaker >= 0 && now->solution->tripped[breaker]) {
+        text_put(t, p->kind == KIND_BREAKER ? "has opened by itself" : "has blown");
+    } else if (p->kind == KIND_BREAKER || p->kind == KIND_FUSE || p->kind == KIND_LIMITER) {
         text_put(t, at > 0 ? "is in" : "is out");
     } else if (p->kind == KIND_ENGINE) {
         text_put(t, at == 0 ? "is stopped" : at < 0 ? "only windmills" : "runs at another speed");

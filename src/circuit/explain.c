@@ -448,8 +448,44 @@ static void explain_asked(explaining *e, int part) {
     find_deviations(e);
 }
 
+// Nothing done takes it: a breaker opens in the phase itself.
+static bool opened_anyway(explaining *e, int part) {
+    if (e->solver->now.solution.trip_count == 0)
+        return false;
+    if (e->d.count == 0)
+        return !e->outside;
+    if (e->base->view.solution.trip_count == 0)
+        return false;
+    const uint8_t *status = statuses_with(e, all_of(e));
+    return status != NULL && lost((item_status)status[part]);
+}
+
+// Against the first instant, in which no breaker had opened yet.
+static void explain_opened(explaining *e, int part) {
+    solver *s = e->solver;
+    part_outcome *o = &e->outcome->parts[part];
+    for (int i = 0; i < s->aircraft->part_count; i++)
+        s->deviation[i] = NOWHERE;
+    for (int i = 0; i < s->now.solution.trip_count; i++) {  // the walk ends there
+        int opened = s->made->breaker_owner[s->now.solution.trips[i]];
+        s->deviation[opened] = opened;
+    }
+    cause_walk w = start_walk(e);
+    w.base = &s->first.settled;
+    w.first = NULL;
+    cause_of_part(&w, part);
+    if (w.cause != NOWHERE)
+        o->causes[o->cause_count++] = w.cause;
+    tell_walk(e, o, &w, "a breaker that has opened by itself takes it");
+    find_deviations(e);
+}
+
 static void explain_part(explaining *e, int part) {
     part_outcome *o = &e->outcome->parts[part];
+    if (opened_anyway(e, part)) {
+        explain_opened(e, part);
+        return;
+    }
     if (asked_in_vain(e, part)) {
         explain_asked(e, part);
         return;
@@ -484,12 +520,13 @@ bool explain_losses(solver *s, outcome *o) {
     find_deviations(&e);
     find_gone(&e);
     e.outside = other_conditions(&s->now.asked, &e.base->view.asked);
-    if (e.d.count == 0 && !e.outside)
-        return true;
     for (int i = 0; i < s->aircraft->part_count && !e.failed; i++) {
         const part_outcome *p = &o->parts[i];
-        if (lost(p->status) && p->status != p->base_status)
+        bool taken = e.d.count > 0 || e.outside || s->now.solution.trip_count > 0;
+        if (lost(p->status) && p->status != p->base_status && taken)
             explain_part(&e, i);
+        else if (p->status == ITEM_NO_DATA && phase_with(&e, i) != e.base)
+            explain_asked(&e, i);  // in the phase itself
     }
     return !e.failed;
 }

@@ -16,19 +16,38 @@ static bool base_make(solver *s, phase_base *b) {
 
 // In a base nothing has failed: what is dead there isn't in use. What is live and has too few volts
 // is off all the same (while the starter turns).
-static void base_judge(solver *s, phase_base *b) {
+static void base_statuses(const aircraft *a, part_outcome *parts) {
+    for (int i = 0; i < a->part_count; i++) {
+        if (parts[i].status == ITEM_OFF && !parts[i].live)
+            parts[i].status = ITEM_UNUSED;
+        parts[i].base_status = parts[i].status;
+    }
+}
+
+// A breaker opens by itself though nothing has failed: what it takes is wanted all the same. The
+// phase asks for what was there before it.
+static void base_before_trips(solver *s, phase_base *b) {
     const aircraft *a = s->aircraft;
+    state_copy(a, &b->view.asked, &s->first.asked);
+    view_settle(&s->first, s->work, NULL, &s->cold, true);
+    judge_parts(&s->first.settled, s->plain_parts);
+    judge_items(&s->first.settled, s->block, s->plain_parts);
+    judge_functions(&s->first.settled, s->block, b->functions);
+    base_statuses(a, s->plain_parts);
+    for (int i = 0; i < a->part_count; i++)
+        b->parts[i].base_status = b->parts[i].status = s->plain_parts[i].status;
+}
+
+static void base_judge(solver *s, phase_base *b) {
     judge_parts(&b->view.settled, b->parts);
     judge_items(&b->view.settled, s->block, b->parts);
     judge_supplies(&b->view.settled, b->supplies);
     judge_functions(&b->view.settled, s->block, b->functions);
-    for (int i = 0; i < a->part_count; i++) {
-        part_outcome *p = &b->parts[i];
-        b->amps[i] = p->amps;
-        if (p->status == ITEM_OFF && !p->live)
-            p->status = ITEM_UNUSED;
-        p->base_status = p->status;
-    }
+    for (int i = 0; i < s->aircraft->part_count; i++)
+        b->amps[i] = b->parts[i].amps;
+    base_statuses(s->aircraft, b->parts);
+    if (b->view.solution.trip_count > 0)
+        base_before_trips(s, b);
 }
 
 static void base_settle(solver *s, phase_base *b, int phase) {

@@ -35,8 +35,8 @@ static double amps_of(const aircraft *a, const part *p) {
     const figure *draw = part_draw(p);
     if (!draw)
         return 0;
-    double amps = draw->unit == UNIT_WATT ? draw->value / a->nominal : draw->value;
-    return amps * part_number(p, KEY_DUTY, 1);
+    // Whatever its duty: a breaker opens within the time for which it is on.
+    return draw->unit == UNIT_WATT ? draw->value / a->nominal : draw->value;
 }
 
 // AC 43.13-1B, table 11-3: the largest breaker and fuse for a copper wire of that gauge.

@@ -148,10 +148,13 @@ static void pose_first(run *r, const state *from) {
     run_pose(r, &r->now, &r->solver->bases[from->phase].view.solution);
 }
 
-// Breakers are as warm as these currents make them.
+// Breakers are as warm as these currents make them. One that they would open hasn't carried them
+// for long, or it were open: it begins cold.
 void run_begin(run *r) {
-    for (int i = 0; i < circuit_of(r)->breaker_count; i++)
-        r->now.heat[i] = trip_steady(run_ratio(r, &r->now, i));
+    for (int i = 0; i < circuit_of(r)->breaker_count; i++) {
+        double heat = trip_steady(run_ratio(r, &r->now, i));
+        r->now.heat[i] = heat < r->trip_laws[i].trips_at ? heat : 0.0;
+    }
     run_mark(r, &r->now);
     run_start_timers(r);
     memcpy(r->seen, r->now.marks, (size_t)r->mark_count);
