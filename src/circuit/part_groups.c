@@ -20,6 +20,17 @@ static void join_ids(int *group, const part *parts, int part, part_key key) {
         join(group, part, v->as.ids.items[i]);
 }
 
+// What runs while something moves draws by that one's place.
+static void join_moving(int *group, const aircraft *a, int part, int condition) {
+    const struct condition *c = condition >= 0 ? &a->conditions[condition] : NULL;
+    if (c != NULL && c->op == CONDITION_MOVING)
+        join(group, part, c->ref.part);
+    if (c == NULL || (c->op != CONDITION_AND && c->op != CONDITION_OR))
+        return;
+    join_moving(group, a, part, c->a);
+    join_moving(group, a, part, c->b);
+}
+
 // One of the sources; NOWHERE: there is none.
 static int join_all(const aircraft *a, const part_map *maps, int *group) {
     int source = NOWHERE;
@@ -32,6 +43,7 @@ static int join_all(const aircraft *a, const part_map *maps, int *group) {
         join(group, i, m->dimmer);
         join(group, i, m->converter);
         join(group, i, m->regulator);
+        join_moving(group, a, i, part_condition(&a->parts[i], KEY_RUNS_WHEN));
         if (kind_class(a->parts[i].kind) == CLASS_GROUP)
             join_ids(group, a->parts, i, KEY_CARRIES);
         if (kind_class(a->parts[i].kind) != CLASS_SOURCE)

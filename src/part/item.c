@@ -26,33 +26,13 @@ static law law_of(part_kind k) {
 }
 
 // The part that a single `from` names, NOWHERE if there is none of that kind.
-static int feeder_of_kind(const struct part *p, const aircraft *a, part_kind kind) {
-    const reference_list *r = part_references(p, KEY_FROM);
-    if (r == NULL || r->count != 1 || r->items[0].part < 0)
-        return NOWHERE;
-    return a->parts[r->items[0].part].kind == kind ? r->items[0].part : NOWHERE;
-}
-
-static int selector_of(const aircraft *a, int part) {
-    const struct part *p = &a->parts[part];
-    const positions *own = part_positions(p);
-    if (own != NULL && own->sort == POSITIONS_SETTINGS)
-        return part;
-    const part_value *follows = part_value_of(p, KEY_FOLLOWS);
-    if (follows != NULL && follows->as.ids.count > 0)
-        return follows->as.ids.items[0];
-    int fed = feeder_of_kind(p, a, KIND_SWITCH);
-    const positions *s = fed != NOWHERE ? part_positions(&a->parts[fed]) : NULL;
-    return s != NULL && s->sort == POSITIONS_PLACES ? fed : NOWHERE;
-}
-
 void item_nodes(builder *b, int part) {
     const aircraft *a = builder_aircraft(b);
     const struct part *p = &a->parts[part];
     part_map *m = builder_map(b, part);
-    m->selector = selector_of(a, part);
-    m->dimmer = feeder_of_kind(p, a, KIND_DIMMER);
-    m->converter = feeder_of_kind(p, a, KIND_CONVERTER);
+    m->selector = item_selector(a, part);
+    m->dimmer = item_feeder(a, part, KIND_DIMMER);
+    m->converter = item_feeder(a, part, KIND_CONVERTER);
     if (part_references(p, KEY_FROM) == NULL || m->converter != NOWHERE)
         return;
     m->inner = m->own = builder_node(b, part);

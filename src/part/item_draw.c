@@ -50,7 +50,39 @@ double item_off_volts(const aircraft *a, const part *p) {
     return part_number(p, KEY_OFF_BELOW, otherwise);
 }
 
+int item_feeder(const aircraft *a, int part, part_kind kind) {
+    const reference_list *r = part_references(&a->parts[part], KEY_FROM);
+    if (r == NULL || r->count != 1 || r->items[0].part < 0)
+        return -1;
+    return a->parts[r->items[0].part].kind == kind ? r->items[0].part : -1;
+}
+
+int item_selector(const aircraft *a, int part) {
+    const positions *own = part_positions(&a->parts[part]);
+    if (own != NULL && own->sort == POSITIONS_SETTINGS)
+        return part;
+    const part_value *follows = part_value_of(&a->parts[part], KEY_FOLLOWS);
+    if (follows != NULL && follows->as.ids.count > 0)
+        return follows->as.ids.items[0];
+    int fed = item_feeder(a, part, KIND_SWITCH);
+    const positions *s = fed >= 0 ? part_positions(&a->parts[fed]) : NULL;
+    return s != NULL && s->sort == POSITIONS_PLACES ? fed : -1;
+}
+
+// Does it run because something is under way just now?
+static bool moves_something(const aircraft *a, const state *s, int condition) {
+    const struct condition *c = condition >= 0 ? &a->conditions[condition] : NULL;
+    if (c == NULL)
+        return false;
+    if (c->op == CONDITION_MOVING)
+        return item_moving(a, s, c->ref.part, item_selector(a, c->ref.part));
+    return (c->op == CONDITION_AND || c->op == CONDITION_OR) &&
+           (moves_something(a, s, c->a) || moves_something(a, s, c->b));
+}
+
 double item_duty(const aircraft *a, const state *s, int part) {
+    if (moves_something(a, s, part_condition(&a->parts[part], KEY_RUNS_WHEN)))
+        return -1.0;  // all that it draws, for as long as that lasts
     double d = a->phases[s->phase].duty[part];
     if (d >= 0)
         return d;

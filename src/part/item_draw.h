@@ -26,7 +26,12 @@ double item_off_volts(const aircraft *a, const part *p);
 // the part whose position it follows, `dimmer`: the one it hangs on; -1: none.
 double item_share(const aircraft *a, const state *s, int part, int selector, int dimmer);
 bool item_moving(const aircraft *a, const state *s, int part, int selector);
-// Share of time that it runs or transmits in this phase (0..1), -1 if nothing says so.
+// The part whose position it follows (its own setting, what it names, the switch that it hangs on),
+// and the part of this kind that alone feeds it; -1: none.
+int item_selector(const aircraft *a, int part);
+int item_feeder(const aircraft *a, int part, part_kind kind);
+// Share of time that it runs or transmits in this phase (0..1), -1 if nothing says so, or if it runs
+// while something is moving, and that is moving.
 double item_duty(const aircraft *a, const state *s, int part);
 
 #endif

@@ -63,6 +63,20 @@ says "check counts all of it" "'k.breaker' carries 20 A, above 80 % of its 10 A"
 holds "in a run it opens while that is on" "a.events.some(e => e.what === 'trips' &&
     e.part === 'k.breaker' && e.t > 15 && e.t < 30)" run "$A" "$S"
 
+# ---- a pump with a duty in this phase, while the gear really moves: its figure in the file is 42 A
+holds "the lever set, all of it" "Math.abs(a.parts['gear-pump'].amps - 42) < 0.01 &&
+    a.indications['pump-light'].reading === 'lit'" \
+    state aircraft/clove.yaml --phase gear-down --set gear-lever=UP
+holds "at rest its average, 6 % of that" "Math.abs(a.parts['gear-pump'].amps - 2.52) < 0.01" \
+    state aircraft/clove.yaml --phase gear-down
+printf '%s\n' 'scenario: 1' 'title: Gear' 'start: {phase: gear-down}' 'happens:' \
+    '  - {at: 1 min, say: Up., set: {gear-lever: UP}}' 'record: [gear-pump amps]' \
+    'ends: {at: 2 min}' >"$DEADBUS_SCRATCH/gear.yaml"
+holds "in a run its light comes on and goes out with the gear, 7 s" \
+    "a.events.filter(e => e.part === 'pump-light').map(e => e.what + Math.floor(e.t)).join() ===
+     'lit60,out67'" \
+    run aircraft/clove.yaml "$DEADBUS_SCRATCH/gear.yaml"
+
 # ---- what has no data in the phase itself says why
 holds "a magneto of an engine at rest" "a.equipment['left-magneto'].causes.join() === 'engine' &&
     a.equipment.attitude.reason.includes('there is no vacuum')" \
