@@ -1,4 +1,5 @@
 #include "ask/check_phases.h"
+#include "part/item_draw.h"
 
 #include <string.h>
 
@@ -97,10 +98,20 @@ static void find_lacks(const lacking *l, const outcome *o, uint8_t *of) {
 // ---- words --------------------------------------------------------------------------------------
 
 static void put_volts(const lacking *l, int part, text *t) {
-    double works =
-        part_number(&l->a->parts[part], KEY_WORKS_ABOVE, aircraft_is_28(l->a) ? 20.5 : 10.25);
-    text_fixed(t, l->now->parts[part].volts, 1);
-    text_put(t, " V, works above ");
+    const struct part *p = &l->a->parts[part];
+    double works = part_number(p, KEY_WORKS_ABOVE, aircraft_is_28(l->a) ? 20.5 : 10.25);
+    double sends = part_number(p, KEY_TRANSMITS_ABOVE, 0.0), volts = l->now->parts[part].volts;
+    int converter = item_feeder(l->a, part, KIND_CONVERTER);
+    text_fixed(t, volts, 1);
+    if (converter >= 0) {
+        works = part_number(&l->a->parts[converter], KEY_VALUE, 5.0);
+        text_put(t, " V of ");
+    } else if (volts >= works && sends > works) {
+        works = sends;
+        text_put(t, " V, transmits above ");
+    } else {
+        text_put(t, " V, works above ");
+    }
     text_short(t, works, 3);
     text_put(t, " V");
 }

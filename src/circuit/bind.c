@@ -22,6 +22,8 @@ const state *binder_state(const binder *b) { return b->state; }
 
 uint32_t binder_faults(const binder *b, int part) { return b->faults[part]; }
 
+const uint32_t *binder_all_faults(const binder *b) { return b->faults; }
+
 bool binder_fault(const binder *b, int part, fault_kind f) {
     return (b->faults[part] >> f & 1u) != 0;
 }
@@ -177,6 +179,9 @@ static bool input_holds(const binder *b, const input *in) {
     case INPUT_GROUNDABLE: return !binder_fault(b, part, FAULT_P_LEAD_OPEN);
     case INPUT_WINDMILLS: return s->setting[part] < 0 || binder_fault(b, part, FAULT_WINDMILLING);
     case INPUT_AIRBORNE: return s->airborne;
+    case INPUT_GIVEN:
+        return converter_loaded(b->made->aircraft, s, b->faults, part).share >=
+               (in->detail ? 1.0 : CONVERTER_GIVES_UP);
     case INPUT_SHARE: return item_duty(b->made->aircraft, s, part) > 0;
     }
     return false;

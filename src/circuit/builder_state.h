@@ -71,6 +71,7 @@ int builder_alive(builder *b);  // a memory that starts true and is taken away o
 int builder_false(builder *b);
 int builder_closed(builder *b, int part);          // a path's contact
 int builder_joined(builder *b, int source);        // what isolates it is closed, or nothing does
+int builder_converted(builder *b, int part);       // signal: its converter feeds it
 void builder_item_signals(builder *b, int part);   // whole, switched, needs
 int builder_number(const builder *b, int tagged);  // final number of a tagged signal
 // Room for one more; false (and b->failed) if there is no memory.

@@ -26,11 +26,20 @@ static int all_needs(builder *b, int part) {
     return all;
 }
 
+// A converter of which much more is asked than its limit gives too little.
+int builder_converted(builder *b, int part) {
+    part_map *m = builder_map(b, part);
+    m->feeds = builder_works(b, m->converter);
+    m->within = builder_input(b, INPUT_GIVEN, m->converter, 1);
+    m->feeds = builder_and(b, m->feeds, builder_input(b, INPUT_GIVEN, m->converter, 0));
+    return m->feeds;
+}
+
 static int supplied_from_outside(builder *b, int part) {
     const struct part *p = builder_part(b, part);
     const part_map *m = builder_map(b, part);
     if (m->converter != NOWHERE)
-        return builder_works(b, m->converter);
+        return builder_converted(b, part);
     if (m->inner == NOWHERE)
         return SIGNAL_TRUE;
     builder_build(b, part);

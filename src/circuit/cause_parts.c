@@ -3,6 +3,7 @@
 
 #include "circuit/cause_walk.h"
 #include "model/part_words.h"
+#include "part/item_draw.h"
 
 #define NEARLY_EMPTY 0.2  // of a battery's charge: design choice
 
@@ -151,9 +152,22 @@ static void walk_branch_parts(cause_walk *w, int part) {
     }
 }
 
+// A converter works, and gives less than is asked of it.
+static void walk_overasked(cause_walk *w, int converter) {
+    const aircraft *a = w->now->made->aircraft;
+    if (converter_loaded(a, w->now->asked, w->now->faults, converter).share >= 1.0)
+        return;
+    walk_say(w, converter, "is asked for more than its limit");
+    for (int i = 0; i < a->part_count && w->cause == NOWHERE; i++)
+        if (w->now->made->maps[i].converter == converter && w->deviation[i] != NOWHERE)
+            walk_blame(w, i);
+}
+
 static void walk_item(cause_walk *w, int part) {
     const part_map *m = &w->now->made->maps[part];
-    if (m->converter >= 0) {
+    if (m->converter >= 0 && signal_at(w->now, w->now->made->maps[m->converter].works)) {
+        walk_overasked(w, m->converter);
+    } else if (m->converter >= 0) {
         walk_part(w, m->converter);
     } else if (m->inner >= 0 && (m->reserve < 0 || !signal_at(w->now, m->reserve))) {
         int node = judged_node(w->now, part);

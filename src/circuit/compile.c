@@ -162,7 +162,7 @@ static void build_all(builder *b) {
         if (verdict_has_rule(&a->parts[i])) {
             builder_item_signals(b, i);
             if (b->made->maps[i].converter != NOWHERE)
-                builder_works(b, b->made->maps[i].converter);
+                builder_converted(b, i);
         } else {
             builder_works(b, i);
         }
@@ -234,9 +234,9 @@ static void comparators_finish(builder *b, comparator *out) {
 static void maps_finish(builder *b) {
     for (int i = 0; i < b->aircraft->part_count; i++) {
         part_map *m = &b->made->maps[i];
-        int *signals[] = {&m->closed, &m->energized, &m->on_line,  &m->tripped,
-                          &m->runs,   &m->flashes,   &m->works,    &m->turning,
-                          &m->needs,  &m->whole,     &m->switched, &m->reserve};
+        int *signals[] = {&m->closed,   &m->energized, &m->on_line, &m->tripped, &m->runs,
+                          &m->flashes,  &m->works,     &m->turning, &m->needs,   &m->whole,
+                          &m->switched, &m->reserve,   &m->within,  &m->feeds};
         for (size_t k = 0; k < sizeof signals / sizeof signals[0]; k++)
             *signals[k] = builder_number(b, *signals[k]);
         const positions *s = part_positions(builder_part(b, i));

@@ -1,5 +1,6 @@
 // Status of every item, and of the functions, as parts and functions of an outcome.
 #include "circuit/judge.h"
+#include "part/item_draw.h"
 
 static const item_rule *rule_for(const settled_state *s, int part) {
     int rule = s->made->verdict->rule_of[part];
@@ -21,7 +22,20 @@ static void judge_lit(const settled_state *s, const item_rule *r, part_outcome *
     o->flashing = o->lit && m->flashes >= 0 && signal_at(s, m->flashes);
 }
 
+// What a converter gives an item: its volts, less where its limit is passed.
+static void judge_converted(const settled_state *s, const item_rule *r, part_outcome *o) {
+    const aircraft *a = s->made->aircraft;
+    int converter = s->made->maps[r->part].converter;
+    if (converter < 0 || !signal_at(s, s->made->maps[converter].works))
+        return;
+    double share = converter_loaded(a, s->asked, s->faults, converter).share;
+    o->volts = o->lowest = o->highest = share * part_number(&a->parts[converter], KEY_VALUE, 5.0);
+    o->amps = share * converted_amps(a, s->asked, s->faults, r->part);
+    o->live = true;
+}
+
 static void judge_volts(const settled_state *s, const item_rule *r, part_outcome *o) {
+    judge_converted(s, r, o);
     if (r->inner < 0)
         return;
     o->volts = across(s, r->inner, r->to);

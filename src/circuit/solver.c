@@ -38,13 +38,17 @@ static void base_before_trips(solver *s, phase_base *b) {
         b->parts[i].base_status = b->parts[i].status = s->plain_parts[i].status;
 }
 
+static void base_take(const solver *s, phase_base *b) {
+    for (int i = 0; i < s->aircraft->part_count; i++)
+        b->amps[i] = part_amps(&b->view.settled, i);
+}
+
 static void base_judge(solver *s, phase_base *b) {
     judge_parts(&b->view.settled, b->parts);
     judge_items(&b->view.settled, s->block, b->parts);
     judge_supplies(&b->view.settled, b->supplies);
     judge_functions(&b->view.settled, s->block, b->functions);
-    for (int i = 0; i < s->aircraft->part_count; i++)
-        b->amps[i] = b->parts[i].amps;
+    base_take(s, b);
     base_statuses(s->aircraft, b->parts);
     if (b->view.solution.trip_count > 0)
         base_before_trips(s, b);
@@ -146,11 +150,6 @@ static const job *base_pose(solver *s, phase_base *b, int phase) {
                          .figures = &s->made->circuit,
                          .stamp = ++s->redrawn};
     return &settled->job;
-}
-
-static void base_take(const solver *s, phase_base *b) {
-    for (int i = 0; i < s->aircraft->part_count; i++)
-        b->amps[i] = part_amps(&b->view.settled, i);
 }
 
 const job *solver_redraw_begin(solver *s) {

@@ -20,7 +20,7 @@ typedef struct item_rule {
     int inner, to, wire;         // NOWHERE: not electric
     int power;                   // its constant-power element, NOWHERE
     double works, off;           // volts
-    int feeds;                   // signal of the converter that feeds it, NOWHERE
+    int feeds, within;           // signals: its converter feeds it, in full; NOWHERE: it has none
     int whole, switched, needs;  // signals
     bool own_battery;
     int reserve;     // signal: its own battery isn't run down

@@ -273,7 +273,8 @@ static row supply_of(const verdict_block *b, int rule, row *wanted) {
     *wanted = every(UINT8_MAX);
     row own = r->own_battery ? signal_of(b, r->reserve) : every(0);
     if (r->feeds >= 0)
-        return pick(own | signal_of(b, r->feeds), on, every(ITEM_OFF));
+        return pick(own | signal_of(b, r->feeds),
+                    pick(own | signal_of(b, r->within), on, every(ITEM_WEAK)), every(ITEM_OFF));
     if (r->inner < 0)
         return r->own_battery ? pick(own, on, every(ITEM_OFF)) : on;
     row plain = b->plain[rule];

@@ -144,6 +144,29 @@ static void check_loads(reader *r) {
     }
 }
 
+// What hangs on a converter, against its limit.
+static void check_converter(reader *r, int index) {
+    const aircraft *a = r->a;
+    const part *p = &a->parts[index];
+    double limit = part_number(p, KEY_LIMIT, 0), amps = 0;
+    if (p->kind != KIND_CONVERTER || limit <= 0)
+        return;
+    for (int i = 0; i < a->part_count; i++) {
+        const reference_list *from = part_references(&a->parts[i], KEY_FROM);
+        const figure *draw = part_draw(&a->parts[i]);
+        if (from && from->count == 1 && from->items[0].part == index && draw)
+            amps +=
+                draw->unit == UNIT_WATT ? draw->value / part_number(p, KEY_VALUE, 5) : draw->value;
+    }
+    if (amps <= limit * (1 + 1e-9))
+        return;
+    const char *text =
+        join(r, (const char *const[]){"' is asked for ", number_words(r, two_places(amps)),
+                                      " A, more than its limit of ", number_words(r, limit), " A",
+                                      NULL});
+    say_warning(r, p->span, "load", "its volts sag", "'", p->id, text, NULL);
+}
+
 void check_protection(reader *r) {
     if (r->out->errors > 0 || r->tree.broken)
         return;
@@ -151,6 +174,7 @@ void check_protection(reader *r) {
         check_wire(r, i);
         check_supply(r, i);
         check_dimmed(r, i);
+        check_converter(r, i);
     }
     check_loads(r);
 }

@@ -10,7 +10,8 @@ typedef struct binder binder;
 const aircraft *binder_aircraft(const binder *b);
 const part_map *binder_map(const binder *b, int part);
 const state *binder_state(const binder *b);
-uint32_t binder_faults(const binder *b, int part);  // one bit a fault_kind
+uint32_t binder_faults(const binder *b, int part);   // one bit a fault_kind
+const uint32_t *binder_all_faults(const binder *b);  // the same, per part
 bool binder_fault(const binder *b, int part, fault_kind f);
 // Amps that hang below a path by the figures of the file (for the size of a bad contact).
 double binder_load_below(const binder *b, int part);

@@ -40,6 +40,7 @@ typedef enum input_kind {
     INPUT_AIRBORNE,
     INPUT_ELAPSED,  // the time of `for`, condition `detail`, is over: a run says when it isn't
     INPUT_SHARE,    // the phase gives a share of time that the item runs
+    INPUT_GIVEN,    // converter `part` gives all that is asked (`detail` 1), or not much less (0)
     INPUT_STARTED,  // the item has had its supply long enough: a run says when it hasn't
     INPUT_RESERVE,  // the item's own battery isn't run down: a run says when it is
 } input_kind;

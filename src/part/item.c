@@ -3,7 +3,6 @@
 #include "part/kind_rows.h"
 #include "part/path_ends.h"
 
-#define OVERLOAD   2.5   // fault `overload`, times the current: design choice
 #define KNEE_SHARE 0.25  // constant current is linear below this share of nominal
 #define LOCKED     2.0   // a locked rotor is a resistance up to so many times nominal
 #define LEAST_AMPS 1e-6  // a load of no figure still has a size
@@ -112,25 +111,13 @@ void item_build(builder *b, int part) {
     }
 }
 
-// Watts at a converter's input: what it feeds, through its efficiency; over its limit it gives
-// nothing.
+// Watts at a converter's input: what it feeds, through its efficiency. Above its limit it holds that
+// current and its volts sag; what they lack heats it.
 static double converter_watts(binder *b, int part) {
     const aircraft *a = binder_aircraft(b);
     const struct part *p = &a->parts[part];
-    double volts = part_number(p, KEY_VALUE, 5.0);
-    double sum = 0.0;
-    for (int i = 0; i < a->part_count; i++) {
-        if (binder_map(b, i)->converter != part)
-            continue;
-        const figure *f = part_figure(&a->parts[i], KEY_VALUE);
-        bool watts = f != NULL && f->unit == UNIT_WATT;
-        double own = watts ? f->value : item_amps(a, &a->parts[i]) * volts;
-        sum += own * item_share(a, binder_state(b), i, NOWHERE, NOWHERE);
-    }
-    const figure *limit = part_figure(p, KEY_LIMIT);
-    if (limit != NULL && sum > limit->value * volts)
-        return 0.0;
-    return sum / part_number(p, KEY_EFFICIENCY, 0.85);
+    converter_load load = converter_loaded(a, binder_state(b), binder_all_faults(b), part);
+    return load.amps * part_number(p, KEY_VALUE, 5.0) / part_number(p, KEY_EFFICIENCY, 0.85);
 }
 
 static void knee_bind(binder *b, int part, double knee, double amps) {

@@ -1,5 +1,7 @@
 #include "part/item_draw.h"
 
+#include "part/kind_rows.h"
+
 static const figure *draw_figure(const part *p) {
     const figure *amps = part_figure(p, KEY_AMPS);
     if (amps != NULL && amps->basis != BASIS_ASSUMED)
@@ -160,4 +162,36 @@ double item_share(const aircraft *a, const state *s, int part, int selector, int
         share *= duty;
     }
     return dimmer >= 0 ? share * s->setting[dimmer] : share;
+}
+
+// By its figure, at the volts of its converter.
+static double converted_figure(const aircraft *a, int item, int converter) {
+    const figure *f = part_figure(&a->parts[item], KEY_VALUE);
+    double volts = part_number(&a->parts[converter], KEY_VALUE, 5.0);
+    return f != NULL && f->unit == UNIT_WATT ? f->value / volts : item_amps(a, &a->parts[item]);
+}
+
+double converted_amps(const aircraft *a, const state *s, const uint32_t *faults, int item) {
+    int converter = item_feeder(a, item, KIND_CONVERTER);
+    double share = item_share(a, s, item, -1, -1);
+    if (faults[item] >> FAULT_OPEN & 1u)
+        return 0.0;
+    if (faults[item] >> FAULT_SHORT & 1u)
+        return part_number(&a->parts[converter], KEY_VALUE, 5.0) / SHORT_OHMS;
+    if (faults[item] >> FAULT_OVERLOAD & 1u)
+        share *= OVERLOAD;
+    return converted_figure(a, item, converter) * share;
+}
+
+converter_load converter_loaded(const aircraft *a, const state *s, const uint32_t *faults,
+                                int part) {
+    double asked = 0.0, usual = 0.0;
+    for (int i = 0; i < a->part_count; i++) {
+        if (item_feeder(a, i, KIND_CONVERTER) != part)
+            continue;
+        asked += converted_amps(a, s, faults, i);
+        usual += converted_figure(a, i, part);
+    }
+    double limit = part_number(&a->parts[part], KEY_LIMIT, OVERLOAD * usual);
+    return asked > limit ? (converter_load){limit, limit / asked} : (converter_load){asked, 1.0};
 }

@@ -47,6 +47,8 @@ typedef struct part_map {
     int works;      // part does its work
     int whole;      // no fault keeps it from working
     int switched;   // item: its own switch is on, NOWHERE if it has none
+    int feeds;      // item: its converter feeds it, NOWHERE if none does
+    int within;     // item: its converter gives all that is asked, NOWHERE: it has no limit
     int reserve;    // item: its own battery isn't run down, NOWHERE if it has none
     int needs;      // item: all that it needs beside its own supply is there
     int turning;    // engine: turns what it turns

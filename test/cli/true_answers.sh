@@ -77,6 +77,39 @@ holds "in a run its light comes on and goes out with the gear, 7 s" \
      'lit60,out67'" \
     run aircraft/clove.yaml "$DEADBUS_SCRATCH/gear.yaml"
 
+# ---- a converter above its limit: it holds 3 A of the 4 A asked, its volts sag to 3/4, and it draws
+# 3 A x 5 V / 85 % (a design choice: what a current-limited supply does with a load of resistances).
+converter() { # a figure of its own for what hangs on it
+    aeroplane '  usb: {converter: 5 V, limit: 3 A, from: main-bus, breaker: 5 A USB}' \
+        '  tablet: {equipment: 2 A, from: usb, gives: charts}' \
+        "  phone: {equipment: $1 A, from: usb, own-switch: plugged in}"
+}
+converter 2 >"$A"
+says "check tells it" "'usb' is asked for 4 A, more than its limit of 3 A" check "$A"
+holds "within it: volts and amps behind it" "a.equipment.tablet.status === 'on' &&
+    a.equipment.tablet.volts === 5 && a.equipment.tablet.amps === 2" state "$A"
+holds "above it: weak, and why" "a.equipment.tablet.status === 'weak' &&
+    a.equipment.tablet.volts === 3.75 && a.equipment.tablet.amps === 1.5 &&
+    a.equipment.tablet.causes.join() === 'phone' && a.functions.charts.status === 'reduced' &&
+    Math.abs(a.equipment.usb.amps * a.equipment.usb.volts - 3 * 5 / 0.85) < 1e-6" \
+    state "$A" --set phone=on
+says "in words" "too few volts reach it: USB is asked for more than its limit, because phone is on" \
+    state "$A" --set phone=on
+holds "a short behind it takes all" "a.equipment.tablet.status === 'off' &&
+    a.equipment.tablet.causes.join() === 'phone' && a.functions.charts.status === 'lost'" \
+    state "$A" --fail phone=short
+holds "an open one takes itself" "a.equipment.tablet.status === 'on' && a.parts.phone.amps === 0" \
+    state "$A" --set phone=on --fail phone=open
+converter 5 >"$A"
+holds "more than twice its limit: off" "a.equipment.tablet.status === 'off' &&
+    a.functions.charts.status === 'lost'" state "$A" --set phone=on
+
+aeroplane '  usb: {converter: 5 V, from: main-bus, breaker: 5 A USB}' \
+    '  tablet: {equipment: 2 A, from: usb, gives: charts}' '  phone: {equipment: 2 A, from: usb}' >"$A"
+holds "a converter of which no limit is known: a short takes what hangs beside it, and no more" \
+    "a.equipment.tablet.status === 'off' && a.trips.length === 0 && a.equipment.usb.amps < 5" \
+    state "$A" --fail phone=short
+
 # ---- what has no data in the phase itself says why
 holds "a magneto of an engine at rest" "a.equipment['left-magneto'].causes.join() === 'engine' &&
     a.equipment.attitude.reason.includes('there is no vacuum')" \
