@@ -153,12 +153,26 @@ static bool full_field(const binder *b, int part, int regulator) {
            (regulator != NOWHERE && binder_fault(b, regulator, FAULT_FULL_FIELD));
 }
 
+// The other of two paralleled regulators: either of them says so.
+static int shares_with(const aircraft *a, int regulator) {
+    int other = part_id(&a->parts[regulator], KEY_SHARES_WITH);
+    for (int i = 0; i < a->part_count && other < 0; i++)
+        if (part_id(&a->parts[i], KEY_SHARES_WITH) == regulator)
+            other = i;
+    return other;
+}
+
+// Paralleled regulators bring their sources to one set point: with a droop that goes by the rating
+// these then share the load by their ratings.
 static double sound_set_point(const binder *b, int part) {
     const aircraft *a = binder_aircraft(b);
     int r = binder_map(b, part)->regulator;
     double otherwise = aircraft_is_28(a) ? 28.0 : 14.0;
-    return r != NOWHERE ? part_number(&a->parts[r], KEY_VALUE, otherwise)
-                        : part_number(&a->parts[part], KEY_REGULATED_AT, otherwise);
+    if (r == NOWHERE)
+        return part_number(&a->parts[part], KEY_REGULATED_AT, otherwise);
+    double own = part_number(&a->parts[r], KEY_VALUE, otherwise);
+    int other = shares_with(a, r);
+    return other < 0 ? own : 0.5 * (own + part_number(&a->parts[other], KEY_VALUE, otherwise));
 }
 
 static double set_point(const binder *b, int part, double runaway) {

@@ -110,6 +110,22 @@ holds "a converter of which no limit is known: a short takes what hangs beside i
     "a.equipment.tablet.status === 'off' && a.trips.length === 0 && a.equipment.usb.amps < 5" \
     state "$A" --fail phone=short
 
+# ---- two paralleled regulators: in proportion to 60 and 30 A, whatever their set points (the key is
+# defined so in docs/format.md)
+paralleled() { # WORDS behind the first unit
+    aeroplane '  one-unit: {regulator: 28 V, from: main-bus'"$1"'}' \
+        '  two-unit: {regulator: 28.1 V, from: main-bus}' \
+        '  one: {alternator: 60 A, field-from: one-unit, to: main-bus}' \
+        '  two: {alternator: 30 A, field-from: two-unit, to: main-bus}' \
+        '  load: {heater: 48 A, from: main-bus, breaker: 80 A LOAD}' | grep -v '^  alternator:'
+}
+paralleled ', shares-with: two-unit' >"$A"
+holds "they share by their ratings" "a.sources.two.amps > 10 &&
+    Math.abs(a.sources.one.amps / a.sources.two.amps - 2) < 1e-6" state "$A"
+paralleled '' >"$A"
+holds "and by their set points where they aren't paralleled" \
+    "a.sources.one.amps / a.sources.two.amps < 1.5" state "$A"
+
 # ---- what has no data in the phase itself says why
 holds "a magneto of an engine at rest" "a.equipment['left-magneto'].causes.join() === 'engine' &&
     a.equipment.attitude.reason.includes('there is no vacuum')" \
