@@ -15,11 +15,10 @@
 // practice, no source); the others: assumed.
 static const double SAG_VOLTS[] = {0.075, 0.075, 0.02, 0.02};
 
-// Amps taken for each coulomb that the free well lacks, times the share that gives at once, and for
-// each that the whole lacks: design choice after an Army technical manual (a start is put back with
-// a time constant of two minutes). A rested battery so takes the same whatever its share.
-#define FREE_TAKES  (30.0 * 0.656 / 3600.0)
-#define WHOLE_TAKES (1.0 / 3600.0)
+// Amps taken for each coulomb by which the free well is below its level, times the share that is
+// bound: design choice after an Army technical manual (a start is put back with a time constant of
+// two minutes, whatever the share). What both wells lack: cell_acceptance_amps.
+#define START_TAKES (30.0 / 3600.0)
 
 static bool has(uint32_t faults, fault_kind f) { return (faults >> f & 1u) != 0; }
 
@@ -138,11 +137,12 @@ battery_law battery_law_rested(const part *battery, double charge, double celsiu
 }
 
 static double accepts(const battery_model *m, well_charge q) {
-    double free = m->wells.share * m->wells.full - q.free;
+    double low = m->wells.share * (q.free + q.bound) - q.free;
     double whole = m->wells.full - (q.free + q.bound);
-    double by_free = FREE_TAKES / m->wells.share * (free > 0 ? free : 0.0);
-    double taken = by_free + WHOLE_TAKES * (whole > 0 ? whole : 0.0);
-    return (taken < m->most_amps ? taken : m->most_amps) + m->float_amps;
+    double start = low > 0 ? START_TAKES / (1.0 - m->wells.share) * low : 0.0;
+    if (start > m->most_amps)
+        start = m->most_amps;
+    return start + WHOLE_TAKES * (whole > 0 ? whole : 0.0) + m->float_amps;
 }
 
 battery_law battery_law_now(const battery_model *m, battery_charge q, uint32_t faults) {

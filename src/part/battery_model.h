@@ -22,7 +22,7 @@ typedef struct battery_model {
     double ohms;           // full, at 25 C
     double cold_factor;    // of its resistance
     double one_hour_amps;  // of its label
-    double most_amps;      // bulk charging
+    double most_amps;      // that a start just made adds to what it takes
     double float_amps;     // a full one takes this for ever
 } battery_model;
 

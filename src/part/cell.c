@@ -18,7 +18,6 @@ static const point LITHIUM[] = {{0, 2.50},    {0.09, 3.00}, {0.20, 3.23},
 // NAVEDTRA 14113; nickel-cadmium: design choice; lithium: its own electronics keep it from that.
 #define NEVER_OVERCHARGES 1e3
 
-#define FREE_SHARE   0.656  // of the wells fitted to a one-hour figure
 #define TWENTY_HOURS 1.310  // by that fit: the twenty-hour figure over the one-hour figure
 
 chemistry cell_chemistry(const part *battery) {
@@ -112,8 +111,5 @@ double cell_float_amps(const part *battery) {
 }
 
 double cell_acceptance_amps(const part *battery, double charge) {
-    double missing = cell_full_coulombs(battery) / 3600.0 * (1.0 - charge);  // ampere-hours
-    double most = cell_bulk_amps(battery);
-    double taken = 30.0 * FREE_SHARE * missing + missing;
-    return (taken < most ? taken : most) + cell_float_amps(battery);
+    return WHOLE_TAKES * cell_full_coulombs(battery) * (1.0 - charge) + cell_float_amps(battery);
 }

@@ -39,7 +39,10 @@ double cell_full_coulombs(const part *battery);  // both wells, new and warm
 // normal start is put back with a time constant of two minutes), plus half a percent of its
 // one-hour figure to float on.
 double cell_acceptance_amps(const part *battery, double charge);
-double cell_bulk_amps(const part *battery);   // most that it takes however empty, without the float
+// Amps taken for each coulomb that both wells lack: as many as ampere-hours are missing, the
+// ampere-hour rule of lead-acid charging (from memory).
+#define WHOLE_TAKES (1.0 / 3600.0)
+double cell_bulk_amps(const part *battery);   // most that a start just made adds: 0.4 of C20
 double cell_float_amps(const part *battery);  // that half percent
 
 #endif

@@ -126,6 +126,20 @@ paralleled '' >"$A"
 holds "and by their set points where they aren't paralleled" \
     "a.sources.one.amps / a.sources.two.amps < 1.5" state "$A"
 
+# ---- a flat battery is seen: amps as many as ampere-hours are missing (the ampere-hour rule of
+# lead-acid charging, from memory), here of 10 Ah at one hour, 13.5 Ah in both wells, and its float.
+for percent in 0 50 80; do
+    holds "the ammeter at $percent %" "Math.abs(a.batteries.battery.amps +
+        13.49 * (1 - $percent / 100) + 0.05) < 0.01" state aircraft/bowline.yaml --charge $percent%
+done
+printf '%s\n' 'scenario: 1' 'title: Charging' 'start: {phase: cruise, charge: 10 %, case: new}' \
+    'happens:' '  - {at: 29 min, say: Half an hour.}' 'record: [battery amps]' \
+    'ends: {at: 30 min}' >"$DEADBUS_SCRATCH/charging.yaml"
+holds "and stays: after half an hour it still takes a good half" \
+    "(x => x[x.length - 1] / x[0] > 0.5 && x[x.length - 1] / x[0] < 0.75)(
+        a.trace.parts.battery)" \
+    run aircraft/bowline.yaml "$DEADBUS_SCRATCH/charging.yaml"
+
 # ---- what has no data in the phase itself says why
 holds "a magneto of an engine at rest" "a.equipment['left-magneto'].causes.join() === 'engine' &&
     a.equipment.attitude.reason.includes('there is no vacuum')" \

@@ -78,10 +78,11 @@ void peer_battery_put(const peer *p, const peer_battery *b, double *params) {
     double ohms = b->ohms * worn * exp(0.012 * (25 - b->celsius)) * (weak ? 4 : 1);
     double emf = cells * (cell_emf(b->chemistry, s) - (s1 < 1 ? 0.010 * (1 / s1 - 1) : 0)) - b->sag;
     emf = dead ? 3.0 : fmax(emf, 0);
-    double lacks_free = fmax(b->share * b->full - b->free, 0);
-    double lacks = fmax(b->full - b->free - b->bound, 0);
-    double takes = fmin(30 * 0.656 / b->share * lacks_free + lacks, 0.524 * b->one_hour);
-    takes += 0.005 * b->one_hour;
+    double below_level = fmax(b->share * (b->free + b->bound) - b->free, 0);
+    double lacks = fmax(b->full - b->free - b->bound, 0), start = 0;
+    if (b->share < 1)
+        start = fmin(30 / (1 - b->share) * below_level, 0.524 * b->one_hour);
+    double takes = start + lacks + 0.005 * b->one_hour;
     double over = fmax(cells * CHARGED[b->chemistry], emf + takes * ohms), g = 1 / ohms;
     const double law[] = {emf + takes * ohms,   over, g, 0, g / 10, -emf * g, takes,
                           takes - g / 10 * over};

@@ -40,7 +40,22 @@ static int place_selector(const aircraft *a, int part) {
     return places && places->sort == POSITIONS_PLACES ? by : -1;
 }
 
+// Something that it runs for is on its way.
+static bool drives(const plain_context *x, int condition) {
+    const struct condition *c = condition >= 0 ? &x->a->conditions[condition] : NULL;
+    if (!c)
+        return false;
+    if (c->op == CONDITION_MOVING) {
+        int selector = place_selector(x->a, c->ref.part);
+        return selector >= 0 && under_way(x, c->ref.part, selector);
+    }
+    return (c->op == CONDITION_AND || c->op == CONDITION_OR) &&
+           (drives(x, c->a) || drives(x, c->b));
+}
+
 static double duty_of(const plain_context *x, int part) {
+    if (drives(x, part_condition(&x->a->parts[part], KEY_RUNS_WHEN)))
+        return -1;
     double duty = x->a->phases[x->s->phase].duty[part];
     const figure *own = part_figure(&x->a->parts[part], KEY_DUTY);
     if (duty < 0 && own && own->basis != BASIS_ASSUMED)
@@ -129,21 +144,27 @@ double plain_dropout(const aircraft *a, int part) {
     return fmin(usual, part_number(p, KEY_WORKS_ABOVE, usual));
 }
 
-// A converter draws what it feeds through its efficiency; beyond its limit it gives nothing.
+// A converter draws what it feeds through its efficiency, its limit at most; where the file gives
+// none, what overloads of all that hangs on it would take (choices).
 static double converter_watts(const plain_context *x, int part) {
     const aircraft *a = x->a;
     const struct part *p = &a->parts[part];
-    double volts = part_number(p, KEY_VALUE, 5), sum = 0;
+    double volts = part_number(p, KEY_VALUE, 5), sum = 0, usual = 0;
     for (int i = 0; i < a->part_count; i++) {
         if (kind_class(a->parts[i].kind) != CLASS_ITEM || fed_by(a, i, KIND_CONVERTER) != part)
             continue;
         const figure *f = draw(&a->parts[i]);
-        if (f)
-            sum += (f->unit == UNIT_WATT ? f->value : f->value * volts) * counted_share(x, i);
+        if (!f)
+            continue;
+        double watts = f->unit == UNIT_WATT ? f->value : f->value * volts;
+        usual += watts;
+        if (plain_fault(x, i, FAULT_SHORT) && !plain_fault(x, i, FAULT_OPEN))
+            sum += volts * volts / 5e-3;
+        else
+            sum += watts * faulty_share(x, i);
     }
     const figure *limit = part_figure(p, KEY_LIMIT);
-    if (limit && sum > limit->value * volts)
-        return 0;
+    sum = fmin(sum, limit ? limit->value * volts : 2.5 * usual);
     double own = plain_fault(x, part, FAULT_OPEN)       ? 0
                  : plain_fault(x, part, FAULT_OVERLOAD) ? 2.5
                                                         : 1;

@@ -41,9 +41,8 @@ static double cell_volts_at(int chemistry, double charge) {
     return p[i - 1].volts + (p[i].volts - p[i - 1].volts) * share;
 }
 
-// Most amps that a rested battery takes (choice, after an Army technical manual): a normal start is
-// put back with a time constant of two minutes; and half a percent of its one-hour figure to float
-// on.
+// Most amps that a rested battery takes: as many as it lacks ampere-hours (from memory), and half
+// a percent of its one-hour figure to float on (choice).
 static double acceptance(const part *p, int chemistry, double charge) {
     const figure *f = part_figure(p, KEY_CAPACITY);
     double given = f ? f->value / 3600 : 24;
@@ -56,7 +55,7 @@ static double acceptance(const part *p, int chemistry, double charge) {
     if (chemistry == NICKEL)
         wells = 1.0741 * one_hour;
     double missing = wells * (1 - charge);
-    return fmin(0.4 * 1.310 * one_hour, (30 * 0.656 + 1) * missing) + 0.005 * one_hour;
+    return missing + 0.005 * one_hour;
 }
 
 // Above 2.4 V a lead-acid cell (the least end-of-charge volts of NAVEDTRA 14113), 1.5 V a
