@@ -70,8 +70,11 @@ static void find_deviations(explaining *e) {
     for (int i = 0; i < a->part_count; i++) {
         const double *usual = e->base->view.asked.setting;
         int handle = part_id(&a->parts[i], KEY_MOVES_WITH);
+        int half = part_id(&a->parts[i], KEY_ONLY_WITH);
         if (asked->setting[i] == usual[i])
             continue;
+        if (half >= 0 && asked->setting[i] == 0 && asked->setting[half] == 0)
+            handle = half;  // dragged off by the other half of a rocker
         if (handle < 0 || asked->setting[handle] == usual[handle])
             handle = i;
         deviate(&e->d, handle);
@@ -98,7 +101,7 @@ static void settle_with(explaining *e, uint64_t repaired) {
             continue;
         int part = e->d.parts[d], kept = 0;
         for (int i = 0; i < s->aircraft->part_count; i++)
-            if (i == part || part_id(&s->aircraft->parts[i], KEY_MOVES_WITH) == part)
+            if (i == part || s->deviation[i] == part)
                 asked->setting[i] = e->base->view.asked.setting[i];
         for (int i = 0; i < asked->fault_count; i++)
             if (asked->faults[i].part != part)
@@ -354,6 +357,10 @@ static bool drained(explaining *e) {
 static void tell_walk(explaining *e, part_outcome *o, cause_walk *w, const char *otherwise) {
     if (w->clauses == 0)
         text_put(&w->said, otherwise);
+    bool empty = w->cause == NOWHERE && w->last != NOWHERE && o->cause_count == 0 &&
+                 e->outcome->aircraft->parts[w->last].kind == KIND_BATTERY;
+    if (empty)  // what it started with is what takes it
+        o->causes[o->cause_count++] = w->last;
     if (w->cause == NOWHERE && drained(e)) {
         text_put(&w->said, ", because ");
         deviation_words(&e->solver->now.settled, e->d.parts[0], &w->said);
@@ -476,7 +483,7 @@ static void explain_opened(explaining *e, int part) {
     cause_of_part(&w, part);
     if (w.cause != NOWHERE)
         o->causes[o->cause_count++] = w.cause;
-    tell_walk(e, o, &w, "a breaker that has opened by itself takes it");
+    tell_walk(e, o, &w, "nothing feeds it here");
     find_deviations(e);
 }
 

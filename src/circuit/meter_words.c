@@ -118,7 +118,9 @@ static void charge_says(const meter *m, const outcome *o, double shown, text *t)
 static void battery_says(const meter *m, const outcome *o, double shown, text *t) {
     double charge = shown * m->sign * m->place.charging;
     bool beyond = m->high > m->low && fabs(meter_truth(m, o)) > m->high + m->grain / 2;
-    if (charge == 0)
+    if (charge == 0 && meter_truth(m, o) < -0.5)
+        text_put(t, "zero: this meter can't show that current flows the other way.");
+    else if (charge == 0)
         zero_says(m, o, t);
     else if (charge < 0)
         discharge_says(m, o, beyond, t);
@@ -215,7 +217,12 @@ static void volts_says(const meter *m, const outcome *o, text *t) {
     const part_outcome *at = &o->parts[m->reads.part];
     double nominal = m->aircraft->nominal, truth = meter_truth(m, o);
     supply_side s = look_at_sources(o);
-    if (truth < 0.5) {
+    bool across = kind_class(m->aircraft->parts[m->reads.part].kind) == CLASS_PATH && at->live;
+    if (truth < 0.5 && across) {
+        text_put(t, "hardly any volts are lost across ");
+        part_name(m->aircraft, m->reads.part, t);
+        text_char(t, '.');
+    } else if (truth < 0.5) {
         part_name(m->aircraft, m->reads.part, t);
         text_put(t, " is dead.");
     } else if (at->draining) {

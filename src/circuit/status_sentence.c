@@ -3,6 +3,7 @@
 
 #include "circuit/indication.h"
 #include "model/part_words.h"
+#include "part/item_draw.h"
 
 #define UNASKED_AMPS 0.5
 // Beyond twice its rating a contact or a diode is said to burn: design choice.
@@ -106,9 +107,14 @@ static void alone(const outcome *o, const outcome *base, text *t) {
         if (!cut_off && (s->mode == SOURCE_IDLE || !was->joins_battery || s->joins_battery))
             continue;
         part_sentence_name(o->aircraft, s->part, t);
-        text_put(t, cut_off ? " joined to no bus. "
-                            : " carries its buses without a battery: it may go on, can't be "
-                              "restarted, and its volts are not assured. ");
+        if (cut_off) {
+            text_put(t, " joined to no bus. ");
+            continue;
+        }
+        // What magnetism is left in a generator excites it again.
+        bool again = o->aircraft->parts[s->part].kind == KIND_GENERATOR;
+        text_all(t, " carries its buses without a battery: it may go on, ",
+                 again ? "" : "can't be restarted, ", "and its volts are not assured. ", NULL);
     }
 }
 
@@ -159,7 +165,8 @@ static void unasked(const outcome *o, const outcome *base, text *t) {
     for (int i = 0; i < o->aircraft->part_count; i++) {
         double amps = o->parts[i].amps;
         if (o->aircraft->parts[i].kind != KIND_MOTOR || amps < UNASKED_AMPS ||
-            base->parts[i].amps >= UNASKED_AMPS)
+            base->parts[i].amps >= UNASKED_AMPS ||
+            2 * base->parts[i].amps >= item_amps(o->aircraft, &o->aircraft->parts[i]))
             continue;
         part_sentence_name(o->aircraft, i, t);
         text_put(t, " is powered though nobody asked for it, ");
@@ -197,15 +204,17 @@ static void unprotected(const outcome *o, text *t) {
     bool shorted = false;
     for (int i = 0; i < o->state.fault_count; i++)
         shorted = shorted || is_short(o->state.faults[i].kind);
+    double most = 0.0;
     for (int i = 0; shorted && i < o->source_count; i++) {
         const source_outcome *s = &o->sources[i];
         double hour = part_number(&o->aircraft->parts[s->part], KEY_CAPACITY, INFINITY) / 3600.0;
-        if (!s->battery || s->amps <= SHORT_FROM * hour)
-            continue;
-        text_put(t, "No breaker or fuse stands in the way of ");
-        words_figure(t, s->amps, 0, "A: wires burn. ");
-        return;
+        if (s->battery && s->amps > SHORT_FROM * hour && s->amps > most)
+            most = s->amps;
     }
+    if (most <= 0)
+        return;
+    text_put(t, "No breaker or fuse stands in the way of ");
+    words_figure(t, most, 0, "A: wires burn. ");
 }
 
 static bool working(item_status s) { return s == ITEM_ON || s == ITEM_WEAK; }

@@ -140,6 +140,34 @@ holds "and stays: after half an hour it still takes a good half" \
         a.trace.parts.battery)" \
     run aircraft/bowline.yaml "$DEADBUS_SCRATCH/charging.yaml"
 
+# ---- causes and words
+holds "the switch that was set is the cause, not the half that it takes along" \
+    "a.equipment['com-1'].causes.join() === 'battery-switch' &&
+     !a.equipment['com-1'].reason.includes('only both')" \
+    state aircraft/bowline.yaml --set battery-switch=off
+holds "a battery that has run down is a cause" \
+    "a.equipment.clock.reason.startsWith('battery has run down') &&
+     a.equipment.clock.causes.join() === 'battery'" \
+    state aircraft/bowline.yaml --phase start --charge 2%
+says "a generator on its own output starts by itself" \
+    "Generator carries its buses without a battery: it may go on, and its volts are not assured." \
+    state aircraft/reef.yaml --fail battery-contactor=stuck-open
+says "an alternator doesn't" "it may go on, can't be restarted, and its volts are not assured." \
+    state aircraft/bowline.yaml --fail battery-contactor=stuck-open
+says "a fan that always runs was asked for" "Radio fan overload." \
+    state aircraft/bowline.yaml --fail radio-fan=overload
+unsaid "and isn't called a runaway" "nobody asked for it"
+aeroplane '  second: {battery: 24 V, capacity: 20 Ah at 1 h, to: main-bus}' |
+    sed 's/battery: 24 V, capacity: 20 Ah at 1 h, to/battery: 24 V, capacity: 1 Ah at 1 h, to/;
+        /second/s/1 Ah/20 Ah/' >"$A"
+says "the battery that gives most into a short is told" "stands in the way of 12" \
+    state "$A" --fail main-bus=short
+aeroplane '  shunt: {shunt: 60 A, from: main-bus, to: far-bus}' '  far-bus: {bus: FAR}' \
+    '  h: {heater: 10 A, from: far-bus, breaker: 20 A H}' \
+    'seen:' '  v: {voltmeter: digital, reads: shunt}' >"$A"
+says "volts across a shunt" "hardly any volts are lost across shunt" state "$A"
+unsaid "aren't those of a dead bus" "shunt is dead"
+
 # ---- what has no data in the phase itself says why
 holds "a magneto of an engine at rest" "a.equipment['left-magneto'].causes.join() === 'engine' &&
     a.equipment.attitude.reason.includes('there is no vacuum')" \
