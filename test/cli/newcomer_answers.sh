@@ -22,7 +22,7 @@ endless=$DEADBUS_SCRATCH/endless.yaml
 sed 's/ until cut-out below -2 A//' $steps/seventh.yaml >"$endless"
 state "$endless"
 said "what never settles is named" "parts switch on and off without end: cut out."
-said "a bus that swings" "swings 12.7 to 13.8 V"
+said "a bus that swings" "swings 12.7 to 13.9 V"
 unsaid "a bus that swings isn't on the battery only" "battery only swings"
 state $steps/seventh.yaml
 unsaid "a latch ends it" "never settles"
