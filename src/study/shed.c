@@ -222,11 +222,16 @@ static bool search(solver *s, const shed_question *q, const shed_candidate *list
 }
 
 // ---- told step by step -------------------------------------------------------------------------
+// Switches before breakers; what takes no function before what takes one; what saves most.
 static int by_order(const void *a, const void *b, const void *ctx) {
     (void)ctx;
     const shed_candidate *x = a, *y = b;
     if (x->breaker != y->breaker)
         return x->breaker ? 1 : -1;
+    if (x->lost != y->lost)
+        return x->lost - y->lost;
+    if (x->reduced != y->reduced)
+        return x->reduced - y->reduced;
     return x->saves > y->saves ? -1 : x->saves < y->saves;
 }
 
