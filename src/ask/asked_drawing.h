@@ -5,10 +5,11 @@
 #include "ask/ask_commands.h"
 #include "draw/columns.h"
 
-extern const char draw_caution[];
-
 // Solves what is asked and hands it to `write`, whose status it returns.
 status ask_drawn(const aircraft *a, const ask_options *o, text *out, findings *f,
                  status (*write)(const outcome *now, columns_options how, text *out));
+
+// Draws it, with the caution that stands at the foot of every drawing.
+status draw_with_caution(const outcome *now, columns_options how, text *out);
 
 #endif

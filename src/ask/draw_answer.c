@@ -3,7 +3,7 @@
 #include "ask/asked_drawing.h"
 #include "ask/asked_outcome.h"
 
-const char draw_caution[] =
+static const char draw_caution[] =
     "For teaching; the approved handbook, the maintenance manual, local rules and licensed people "
     "come first. System notes, not a checklist.";
 
@@ -29,20 +29,23 @@ status ask_drawn(const aircraft *a, const ask_options *o, text *out, findings *f
     if (result == STATUS_OK)
         result = outcome_borrow(s, a, o, &memory, &notes, f, &now);
     if (result == STATUS_OK)
-        result = write(now,
-                       (columns_options){.width = o->width,
-                                         .theme = theme_asked(o->theme),
-                                         .touch = o->touch,
-                                         .caution = draw_caution},
-                       out);
+        result = write(
+            now,
+            (columns_options){.width = o->width, .theme = theme_asked(o->theme), .touch = o->touch},
+            out);
     outcome_return(o->opened, now);
     solver_return(o->opened, s);
     arena_free(&memory);
     return result;
 }
 
+status draw_with_caution(const outcome *now, columns_options how, text *out) {
+    how.caution = draw_caution;
+    return columns_write(now, how, out);
+}
+
 status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,
                 deadbus_exit *exit) {
     (void)exit;  // a drawing is an answer, whatever it shows
-    return ask_drawn(a, o, out, f, columns_write);
+    return ask_drawn(a, o, out, f, draw_with_caution);
 }

@@ -24,14 +24,14 @@ status ask_draw_told(const aircraft *a, const ask_options *o, text *out, finding
 // ---- the map's half -----------------------------------------------------------------------------
 static status draw(const aircraft *a, const char *told, size_t length, arena *keep, text *out) {
     taker t = {.at = told, .end = told + length, .keep = keep};
-    columns_options how = {.caution = draw_caution};
+    columns_options how = {0};
     how.width = take_int(&t, 0, INT32_MAX);
     how.theme = (theme_id)take_int(&t, 0, THEME_ID_PAGE);
     how.touch = take_yes(&t);
     outcome now = take_outcome(&t, a);
     if (t.wrong)
         return keep->failed ? STATUS_NO_MEMORY : STATUS_BAD_REQUEST;
-    return columns_write(&now, how, out);
+    return draw_with_caution(&now, how, out);
 }
 
 static status show(const aircraft *a, arena *keep, text *out) {

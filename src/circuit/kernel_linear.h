@@ -56,12 +56,9 @@ INLINE void eliminate_four(elimination_place *at, int m) {
     vd d01 = d[0] * d[1], d23 = d[2] * d[3];
     vd inverse = 1.0 / (d01 * d23);
     vd first = inverse * d23, last = inverse * d01;
-    vd inverse0 = first * d[1], inverse1 = first * d[0];
-    vd inverse2 = last * d[3], inverse3 = last * d[2];
-    eliminate_column(at, m, inverse0);
-    eliminate_column(at, m, inverse1);
-    eliminate_column(at, m, inverse2);
-    eliminate_column(at, m, inverse3);
+    vd inverses[4] = {first * d[1], first * d[0], last * d[3], last * d[2]};
+    for (int i = 0; i < 4; i++)
+        eliminate_column(at, m, inverses[i]);
 }
 
 INLINE void eliminate_each(elimination_place *at, int m, int count) {
