@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/text.h"
 #include "timeline/scenario_play.h"
 
 static const span nowhere = {0};
@@ -36,13 +37,26 @@ static bool moment_is_whole(const ask_options *o, findings *f) {
     return q && q->scenario && o->at >= 0 && nothing_besides(o, f);
 }
 
+// After its end nothing is played: how it stood then is all that is known.
+static void tell_end(const ask_options *o, double ended) {
+    text t = text_make(o->memory.memory);
+    text_clock(&t, ended);
+    findings_say(o->scenario_findings, SEVERITY_WARNING, nowhere, "after-the-end",
+                 "Give a time before that, or write a later `ends`", "the run ends at ",
+                 text_get(&t), ": what is told is how it stands then", NULL);
+    text_free(&t);
+}
+
 static status moment_make(solver *s, const aircraft *a, const ask_options *o, outcome **made) {
     const deadbus_question *q = o->question;
     scenario *sc = NULL;
+    double ended = 0.0;
     status result = scenario_read(o->memory.memory, a, q->scenario, q->scenario_length, &sc,
                                   o->scenario_findings);
     if (result == STATUS_OK)
-        result = scenario_at(s, sc, o->at, made);
+        result = scenario_at(s, sc, o->at, made, &ended);
+    if (result == STATUS_OK && ended + 1 < o->at)
+        tell_end(o, ended);
     scenario_free(sc);
     return result;
 }

@@ -82,14 +82,26 @@ status run_in_words(const aircraft *a, const ask_options *o, text *out, findings
     return answer(a, o, as_words, out, f);
 }
 
+// Two forms at once would be one of them, silently.
+static bool two_forms(const ask_options *o, const char *form, findings *f) {
+    if (o->chart)
+        findings_say(f, SEVERITY_ERROR, nowhere, "two-forms", "Leave one of them out",
+                     "--chart is a drawing, and ", form, " is asked for, too", NULL);
+    return o->chart;
+}
+
 status run_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
                    deadbus_exit *exit) {
     (void)exit;
+    if (two_forms(o, "--json", f))
+        return STATUS_BAD_REQUEST;
     return answer(a, o, as_json, out, f);
 }
 
 status run_in_csv(const aircraft *a, const ask_options *o, text *out, findings *f,
                   deadbus_exit *exit) {
     (void)exit;
+    if (two_forms(o, "--csv", f))
+        return STATUS_BAD_REQUEST;
     return answer(a, o, as_csv, out, f);
 }

@@ -289,6 +289,36 @@ static void wrong_fault(asker *k, int which, const char *word, uint32_t can) {
     text_free(&hint);
 }
 
+// Faults of which a part has one at most: what it gives, where its current goes, where it stands.
+static bool exclude_each_other(fault_kind x, fault_kind y) {
+    static const uint32_t groups[] = {
+        1u << FAULT_DEAD | 1u << FAULT_LOW | 1u << FAULT_HIGH | 1u << FAULT_FULL_FIELD |
+            1u << FAULT_WEAK,
+        1u << FAULT_DEAD | 1u << FAULT_STUCK | 1u << FAULT_WRONG,
+        1u << FAULT_OPEN | 1u << FAULT_SHORT | 1u << FAULT_RESISTIVE | 1u << FAULT_OVERLOAD |
+            1u << FAULT_SHORTED | 1u << FAULT_STUCK,
+        1u << FAULT_STUCK_OPEN | 1u << FAULT_STUCK_CLOSED | 1u << FAULT_RESISTIVE,
+        1u << FAULT_TRIPPED | 1u << FAULT_STUCK | 1u << FAULT_TRIPS_EARLY,
+        1u << FAULT_FAILED | 1u << FAULT_WINDMILLING};
+    for (size_t i = 0; i < sizeof groups / sizeof *groups; i++)
+        if (groups[i] >> x & 1u && groups[i] >> y & 1u)
+            return true;
+    return false;
+}
+
+static bool goes_with_another(asker *k, int which, fault_kind kind) {
+    for (int i = 0; i < k->state->fault_count; i++) {
+        fault_kind other = k->state->faults[i].kind;
+        if (k->state->faults[i].part != which || !exclude_each_other(kind, other))
+            continue;
+        asker_complain(k, "two-faults-at-once", "Leave one of them out", "'",
+                       k->aircraft->parts[which].id, "' can't be ", fault_word(other), " and ",
+                       fault_word(kind), " at once", NULL);
+        return true;
+    }
+    return false;
+}
+
 static void add_fault(asker *k, const ask_pair *pair) {
     int which = find_part(k, pair->id, false);
     if (which < 0)
@@ -300,6 +330,8 @@ static void add_fault(asker *k, const ask_pair *pair) {
         wrong_fault(k, which, pair->word, can);
     } else if (p->fitted & FITTED_ABSENT) {
         asker_complain(k, "not-fitted", "", "'", p->id, "' is not fitted: it can't fail", NULL);
+    } else if (goes_with_another(k, which, kind)) {
+        return;
     } else if (k->state->fault_count == STATE_FAULTS) {
         asker_complain(k, "too-many-faults", "Leave some out", "'", p->id, "=", pair->word,
                        "' is one fault too many: at most 8 at a time", NULL);

@@ -325,13 +325,14 @@ status scenario_play_told(solver *s, const scenario *sc, const run_hooks *also,
     return result;
 }
 
-status scenario_at(solver *s, const scenario *sc, double at, outcome **made) {
+status scenario_at(solver *s, const scenario *sc, double at, outcome **made, double *ended) {
     *made = NULL;
     scenario until = *sc;
     // A step that is due at this very moment is taken.
     until.lasts = at + RESOLUTION < sc->lasts ? at + RESOLUTION : sc->lasts;
     scenario_log *log = NULL;
     status result = play_to_end(s, &until, NULL, &log, made);
+    *ended = log != NULL ? log->ended : 0.0;
     scenario_log_free(log);
     if (result != STATUS_OK && *made) {
         outcome_free(*made);

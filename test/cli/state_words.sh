@@ -9,7 +9,7 @@ says() { # WORDS options... : just these, right after the phase
     tr -s ' \n' ' ' <"$DEADBUS_SCRATCH/answer" >"$DEADBUS_SCRATCH/text"
     is "$words" grep -qF -- "Bowline 28 (BW-1), cruise. $words. " "$DEADBUS_SCRATCH/text"
 }
-says "Engine at 1200 rpm" --set engine=1200
+says "Engine at 1200 rpm" --set engine=1200rpm
 says "Engine windmilling" --set engine=windmilling
 says "Engine stopped" --set engine=stopped
 says "Airspeed 50 kt" --set airspeed=50kt
@@ -23,6 +23,20 @@ says "Icing" --set icing=yes
 says "On the ground" --set airborne=no
 says "PANEL LIGHTS dimmer at 40 %" --set panel-dimmer=40%
 says "Night; icing; 14 °C" --set night=yes --set icing=yes --temperature 57.2F
+
+# What would be passed over in silence is refused, or told.
+refuses() { # WORDS COMMAND options...
+    local words=$1 status=0
+    shift
+    "$DEADBUS" "$1" aircraft/bowline.yaml "${@:2}" >/dev/null 2>"$DEADBUS_SCRATCH/said" || status=$?
+    is "$words" grep -qF -- "$words" "$DEADBUS_SCRATCH/said"
+    is "... and ends with 2" [ "$status" = 2 ]
+}
+refuses "'alternator' can't be dead and low at once" state --fail alternator=dead --fail alternator=low
+refuses "'2400' is no position of 'engine'" state --set engine=2400
+refuses "--chart is a drawing, and --json is asked for, too" run lessons/silent-loss.yaml --chart --json
+is "after the end of a run it is told where it ended" grep -qF "the run ends at 21:59" \
+    <("$DEADBUS" state aircraft/bowline.yaml lessons/silent-loss.yaml --at 200min 2>&1 >/dev/null)
 
 # A generator that turns but isn't excited gives what its iron holds: no amps of its rating.
 reef() { "$DEADBUS" "$1" aircraft/reef.yaml --phase "$2" "${@:3}" 2>/dev/null | tr -s ' \n' ' '; }

@@ -140,12 +140,13 @@ static void an_item_that_was_off_starts(void **x) {
     assert_non_null(asked.setting);
     state_of_phase(p.aircraft, 0, &asked);
     asked.charge = -1;
+    double ended = 0.0;
     outcome *o = NULL;
     assert_int_equal(solver_outcome(p.solver, &asked, (outcome_options){0}, &o), STATUS_OK);
     int display = aircraft_part(p.aircraft, "display");
     assert_int_equal(o->parts[display].status, ITEM_ON);
     outcome_free(o);
-    assert_int_equal(scenario_at(p.solver, p.sc, 30, &o), STATUS_OK);
+    assert_int_equal(scenario_at(p.solver, p.sc, 30, &o, &ended), STATUS_OK);
     assert_int_equal(o->parts[display].status, ITEM_NO_DATA);
     assert_non_null(strstr(o->parts[display].reason, "still starting"));
     outcome_free(o);
@@ -416,8 +417,9 @@ static void a_moment_knows_each_battery(void **x) {
          "happens:\n"
          "  - {at: 15 min, fail: {radio.breaker: tripped, heater: open}}\n"
          "ends: {at: 20 min}\n");
+    double ended = 0.0;
     outcome *o = NULL;
-    assert_int_equal(scenario_at(p.solver, p.sc, 900, &o), STATUS_OK);
+    assert_int_equal(scenario_at(p.solver, p.sc, 900, &o, &ended), STATUS_OK);
     const part_outcome *radio = &o->parts[aircraft_part(p.aircraft, "radio")];
     assert_int_equal(radio->status, ITEM_OFF);
     assert_int_equal(radio->cause_count, 1);
