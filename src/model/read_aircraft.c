@@ -121,6 +121,7 @@ static void read_all(reader *r) {
     if (reader_failed(r))
         return;
     check_parts(r);
+    check_odd(r);
     check_network(r);
     check_protection(r);
     check_conditions(r);

@@ -184,7 +184,14 @@ bool read_date(const char *s, size_t length) {
     }
     int month = (s[5] - '0') * 10 + s[6] - '0';
     int day = (s[8] - '0') * 10 + s[9] - '0';
-    return month >= 1 && month <= 12 && day >= 1 && day <= 31;
+    static const int DAYS[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    if (month < 1 || month > 12)
+        return false;
+    int year = 0;
+    for (int i = 0; i < 4; i++)
+        year = 10 * year + s[i] - '0';
+    bool leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    return day >= 1 && day <= DAYS[month - 1] + (month == 2 && leap);
 }
 
 // A document that the papers don't list is worth a look, but nothing is wrong with the figure.

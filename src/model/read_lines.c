@@ -405,6 +405,13 @@ void read_lines(reader *r) {
 static void add_supply(reader *r, const node *n, int maker) {
     if (n->refused || n->type != NODE_TEXT)
         return;  // said when the part's values are read
+    for (size_t i = 0; i < sizeof RESERVED / sizeof RESERVED[0]; i++) {
+        if (strcmp(RESERVED[i], n->text) == 0) {
+            say_error(r, n->span, "reserved-id", "choose another name", "'", n->text,
+                      "' is a word of the file itself: nothing makes it", NULL);
+            return;
+        }
+    }
     if (find_id(r, n->text, n->length) >= 0) {
         say_error(r, n->span, "supply-is-id", "choose another name", "'", n->text,
                   "' is an id: what a part makes has a name of its own", NULL);

@@ -94,7 +94,8 @@ static void read_switches(phases *p, int index, const node *n, bool on) {
     reader *r = p->r;
     const node **items = NULL;
     int count = 0;
-    if (!n || !read_list(r, n, &items, &count))
+    bool none = n && n->type == NODE_LIST && n->count == 0;  // nothing on, written out
+    if (!n || none || !read_list(r, n, &items, &count))
         return;
     for (int i = 0; i < count; i++) {
         int part = need_id(r, items[i], 0, items[i]->length);
@@ -203,7 +204,11 @@ static void read_duty(phases *p, int index, const node *n) {
     }
     for (const node *e = n->first; e; e = e->next) {
         int part = e->key->length ? need_id(p->r, e->key, 0, e->key->length) : -1;
-        if (part >= 0)
+        part_kind kind = part >= 0 ? p->r->a->parts[part].kind : KIND_BUS;
+        if (part >= 0 && kind_class(kind) != CLASS_ITEM && kind != KIND_CONVERTER)
+            say_error(p->r, e->key->span, "no-duty", "name what runs or transmits", "'",
+                      e->key->text, "' draws nothing part of the time", NULL);
+        else if (part >= 0)
             figure_of(p->r, e, &SHARE, "a duty", &p->duties[index][part]);
     }
 }

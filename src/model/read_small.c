@@ -12,6 +12,9 @@ const char *read_text(reader *r, const node *n) {
                   NULL);
         return "";
     }
+    if (n->length == 0)
+        say_error(r, n->span, "empty-value", "leave the key out if it isn't known",
+                  "an empty text says nothing", NULL, NULL, NULL);
     const char *made = arena_text(r->keep, n->text, n->length);
     return made ? made : "";
 }
@@ -29,6 +32,11 @@ bool read_list(reader *r, const node *n, const node ***items, int *count) {
     if (n->type == NODE_MAP) {
         say_error(r, n->span, "not-list", "", "a list [a, b] stands here, not a map", NULL, NULL,
                   NULL);
+        return false;
+    }
+    if (n->count == 0) {
+        say_error(r, n->span, "empty-list", "leave the key out", "an empty list says nothing", NULL,
+                  NULL, NULL);
         return false;
     }
     for (const node *e = n->first; e; e = e->next) {
@@ -122,6 +130,17 @@ static bool basis_named(const char *s, size_t length, basis *b) {
     return false;
 }
 
+// A document that the papers don't list is worth a look, but nothing is wrong.
+static void check_paper(reader *r, const node *n, const char *where) {
+    const char *space = strchr(where, ' ');
+    if (!space || (where[0] >= '0' && where[0] <= '9'))
+        return;
+    const char *name = arena_text(r->scratch, where, (size_t)(space - where));
+    if (name && !node_entry(node_entry(r->tree.root, "papers"), name))
+        say_warning(r, n->span, "unknown-document", "add it with its revision", "'", name,
+                    "' is not a document of `papers`", NULL);
+}
+
 bool read_basis(reader *r, const node *n, basis *b, const char **where) {
     const char *text = read_text(r, n);
     *where = "";
@@ -142,6 +161,8 @@ bool read_basis(reader *r, const node *n, basis *b, const char **where) {
         return false;
     }
     *where = rest;
+    if (*b == BASIS_BOOK)
+        check_paper(r, n, rest);
     return true;
 }
 
@@ -169,8 +190,14 @@ static int take_number(const char *text, size_t *length, const char *word) {
 void read_place(reader *r, draft *d, const node *n) {
     const char *text = read_text(r, n);
     size_t length = strlen(text);
+    size_t whole = length;
     d->part.number = take_number(text, &length, "no");
+    bool none = length != whole && d->part.number == 0;
+    whole = length;
     d->part.row = take_number(text, &length, "row");
+    if (none || (length != whole && d->part.row == 0))
+        say_error(r, n->span, "place", "rows and numbers begin with 1", "'", text,
+                  "' is no place on a panel", NULL);
     const char *panel = arena_text(r->keep, text, length);
     if (panel)
         d->part.panel = panel;

@@ -147,6 +147,7 @@ void read_together(reader *r);
 void read_questions(reader *r);
 void read_phases(reader *r);
 void check_parts(reader *r);
+void check_odd(reader *r);
 void check_network(reader *r);
 void check_conditions(reader *r);
 void check_panel(reader *r);

@@ -28,8 +28,8 @@ says "Night; icing; 14 °C" --set night=yes --set icing=yes --temperature 57.2F
 refuses() { # WORDS COMMAND options...
     local words=$1 status=0
     shift
-    "$DEADBUS" "$1" aircraft/bowline.yaml "${@:2}" >/dev/null 2>"$DEADBUS_SCRATCH/said" || status=$?
-    is "$words" grep -qF -- "$words" "$DEADBUS_SCRATCH/said"
+    "$DEADBUS" "$1" aircraft/bowline.yaml "${@:2}" >/dev/null 2>"$DEADBUS_SCRATCH/refused" || status=$?
+    is "$words" grep -qF -- "$words" "$DEADBUS_SCRATCH/refused"
     is "... and ends with 2" [ "$status" = 2 ]
 }
 refuses "'alternator' can't be dead and low at once" state --fail alternator=dead --fail alternator=low
