@@ -14,7 +14,8 @@ status scenario_play(solver *s, const scenario *sc, scenario_log **made);
 status scenario_play_told(solver *s, const scenario *sc, const run_hooks *also,
                           scenario_log **made);
 // How all stands at a moment of it, with causes and reasons, just after what happens then: seconds
-// from the start, at most to where it ends (*ended is then no later than `at`). To be freed with outcome_free. As above.
+// from the start, at most to where it ends (*ended is then no later than `at`). To be freed with
+// outcome_free. As above.
 status scenario_at(solver *s, const scenario *sc, double at, outcome **made, double *ended);
 void scenario_log_free(scenario_log *log);
 
