@@ -47,7 +47,8 @@ function(add_wasm_module name exports)
 endfunction()
 
 # The pages' modules have tables of their own, without what only the schema says of each key.
-add_wasm_module(deadbus exports.txt "${page_answers}" "${page_readers}" src/model/scenario_table.c)
+add_wasm_module(deadbus exports.txt "${page_answers}" "${page_options}" "${page_readers}"
+    src/model/scenario_table.c)
 target_compile_definitions(deadbus_module PRIVATE DEADBUS_SHORT_TABLES)
 add_wasm_module(map exports_map.txt "${page_readers}")
 add_wasm_module(deadbus_instructor exports.txt "${instructor_answers}" src/model/field_table.c
