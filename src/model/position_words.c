@@ -72,7 +72,7 @@ static bool engine_value(const aircraft *a, int which, const char *word, const s
         const char *rest = word + used;
         while (*rest == ' ')
             rest++;
-        return text_equal(rest, "rpm");
+        return *rest == 0 || text_equal(rest, "rpm");
     }
     return true;
 }
