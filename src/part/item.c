@@ -111,8 +111,8 @@ void item_build(builder *b, int part) {
     }
 }
 
-// Watts at a converter's input: what it feeds, through its efficiency. Above its limit it holds that
-// current and its volts sag; what they lack heats it.
+// Watts at a converter's input: what it feeds, through its efficiency. Above its limit it holds
+// that current and its volts sag; what they lack heats it.
 static double converter_watts(binder *b, int part) {
     const aircraft *a = binder_aircraft(b);
     const struct part *p = &a->parts[part];

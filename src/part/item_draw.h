@@ -33,8 +33,8 @@ bool item_moving(const aircraft *a, const state *s, int part, int selector);
 int item_selector(const aircraft *a, int part);
 int item_feeder(const aircraft *a, int part, part_kind kind);
 // What a converter gives the items behind it, and the share that this is of what they ask for: 1
-// within its `limit`; without one, within what an overload of them all would take (choice). `faults`:
-// one bit a fault_kind, per part.
+// within its `limit`; without one, within what an overload of them all would take (choice).
+// `faults`: one bit a fault_kind, per part.
 typedef struct converter_load {
     double amps;  // at its volts
     double share;
@@ -45,8 +45,8 @@ converter_load converter_loaded(const aircraft *a, const state *s, const uint32_
 double converted_amps(const aircraft *a, const state *s, const uint32_t *faults, int item);
 #define CONVERTER_GIVES_UP 0.5  // of what is asked: less, and what it feeds is off (choice)
 
-// Share of time that it runs or transmits in this phase (0..1), -1 if nothing says so, or if it runs
-// while something is moving, and that is moving.
+// Share of time that it runs or transmits in this phase (0..1), -1 if nothing says so, or if it
+// runs while something is moving, and that is moving.
 double item_duty(const aircraft *a, const state *s, int part);
 
 #endif
