@@ -57,6 +57,7 @@ INLINE void eliminate_four(elimination_place *at, int m) {
     vd inverse = 1.0 / (d01 * d23);
     vd first = inverse * d23, last = inverse * d01;
     vd inverses[4] = {first * d[1], first * d[0], last * d[3], last * d[2]};
+    UNROLLED
     for (int i = 0; i < 4; i++)
         eliminate_column(at, m, inverses[i]);
 }
