@@ -14,7 +14,7 @@ void wrap_words(text *out, size_t line, size_t indent, const char *words) {
     if (out->failed)
         return;
     size_t at = columns_since(out, line);
-    if (at > indent) {
+    if (at > indent && *words) {
         text_char(out, '\n');
         line = out->length;
     }
