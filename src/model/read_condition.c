@@ -526,7 +526,9 @@ int read_condition(reader *r, const node *n, int self) {
     size_t left = peek(&p);
     if (made >= 0 && left)
         return fail(&p, p.i, left, "condition",
-                    strchr("<>=", p.s[p.i]) ? "write above or below" : "", "'",
-                    word_copy(&p, p.i, left), "' doesn't fit here");
+                    strchr("<>=", p.s[p.i])
+                        ? "write above or below"
+                        : "after a condition stands and, or, until, for, or the end",
+                    "'", word_copy(&p, p.i, left), "' doesn't fit here");
     return made;
 }
