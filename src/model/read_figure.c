@@ -154,6 +154,14 @@ static bool read_unit(scan *c, size_t start, uint32_t units, const unit_word **m
 
 static double in_si(double number, const unit_word *w) { return (number + w->offset) * w->factor; }
 
+// The end of a range with its unit; times as one says them.
+static const char *end_words(scan *c, double end, unit u) {
+    bool time = u == UNIT_SECOND;
+    double shown = !time ? unit_factor(u) : end >= 3600 ? 3600 : end >= 60 ? 60 : 1;
+    const char *word = !time ? unit_usual(u) : end >= 3600 ? "h" : end >= 60 ? "min" : "s";
+    return join(c->r, (const char *const[]){number_words(c->r, end / shown), " ", word, NULL});
+}
+
 static bool in_range(scan *c, size_t start, const figure *g) {
     const field *f = c->f;
     double factor = 1;
@@ -167,10 +175,11 @@ static bool in_range(scan *c, size_t start, const figure *g) {
     double slack = 1e-12 * (high > -low ? high : -low);
     if (g->low >= low - slack && g->high <= high + slack)
         return true;
-    double shown = unit_factor(g->unit);
-    const char *range = join(c->r, (const char *const[]){number_words(c->r, low / shown), " to ",
-                                                         number_words(c->r, high / shown), " ",
-                                                         unit_usual(g->unit), NULL});
+    bool alike = g->unit != UNIT_SECOND;  // both ends in one unit
+    const char *least =
+        alike ? number_words(c->r, low / unit_factor(g->unit)) : end_words(c, low, g->unit);
+    const char *range =
+        join(c->r, (const char *const[]){least, " to ", end_words(c, high, g->unit), NULL});
     return fail(c, start, "out-of-range", "a slip of unit or point?", c->whose, " must be from ",
                 range);
 }
