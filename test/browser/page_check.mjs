@@ -188,6 +188,20 @@ const checks = {
     await odd.context.close();
   },
 
+  async an_address_that_cant_be_shown_is_told() {
+    for (const [hash, what] of [
+      ["#phase=nowhere", "nowhere"],
+      ["#phase=cruise&fail=nobody:dead", "nobody"],
+      ["#phase=cruise&charge=300%25", "300%"],
+    ]) {
+      const { tab, context, wrong } = await open(browser, student, { hash });
+      const told = await tab.locator(".notes").innerText();
+      assert.ok(told.includes("all is as usual") && told.includes(what), told);
+      assert.deepEqual(wrong, [], hash);
+      await context.close();
+    }
+  },
+
   async two_hidden_failures_that_look_alike_are_the_same_page() {
     const pages = [];
     for (const fail of ["com-1%3Aopen", "com-1.wire%3Aopen"]) {

@@ -116,7 +116,9 @@ export class App implements ControlsHost {
       const begun = secret && !/(^#|&)phase=/.test(address) ? { ...secret, fail: [] } : null;
       const start = (usual: string) => begun ?? fromAddress(address, secret?.phase ?? usual);
       const session = new Session(plane, start, secret?.fail ?? []);
-      this.refusal = handed && !session.hidden.length ? REFUSED : "";
+      const { refused } = session;
+      this.refusal = refused && `The address can't be shown, and all is as usual: ${refused}`;
+      if (handed && !session.hidden.length) this.refusal = REFUSED;
       if (session.hidden.length) {
         this.view = "bench";
         this.drill = {

@@ -42,6 +42,9 @@ export class Session {
     this.history = new History(this.valid(start(usual), usual));
   }
 
+  /** What the core said against the state it was to begin with; "" if nothing. */
+  refused = "";
+
   /** A state that the core refuses (an old address, another aeroplane) gives way to a plain one. */
   private valid(wanted: BenchState, usual: string): BenchState {
     try {
@@ -50,6 +53,7 @@ export class Session {
     } catch (e) {
       if (!(e instanceof Refused)) throw e;
       this.hidden = [];
+      this.refused = e.message;
       return plainState(usual);
     }
   }
