@@ -99,15 +99,15 @@ static void find_lacks(const lacking *l, const outcome *o, uint8_t *of) {
 
 static void put_volts(const lacking *l, int part, text *t) {
     const struct part *p = &l->a->parts[part];
-    double works = part_number(p, KEY_WORKS_ABOVE, aircraft_is_28(l->a) ? 20.5 : 10.25);
-    double sends = part_number(p, KEY_TRANSMITS_ABOVE, 0.0), volts = l->now->parts[part].volts;
+    double works = item_works_volts(l->a, p), whole = item_whole_volts(l->a, p);
+    double volts = l->now->parts[part].volts;
     int converter = item_feeder(l->a, part, KIND_CONVERTER);
     text_fixed(t, volts, 1);
     if (converter >= 0) {
         works = part_number(&l->a->parts[converter], KEY_VALUE, 5.0);
         text_put(t, " V of ");
-    } else if (volts >= works && sends > works) {
-        works = sends;
+    } else if (volts >= works && whole > works) {
+        works = whole;
         text_put(t, " V, transmits above ");
     } else {
         text_put(t, " V, works above ");

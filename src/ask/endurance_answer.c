@@ -112,8 +112,7 @@ status ask_endurance(const aircraft *a, const ask_options *o, text *out, finding
                           .caution = caution_line};
     endurance_question q = {.asked = &asked,
                             .after = r.after,
-                            .noticed = o->noticed >= 0 ? o->noticed : NOTICED_USUALLY,
-                            .lasts = LOOKS_USUALLY};
+                            .noticed = o->noticed >= 0 ? o->noticed : NOTICED_USUALLY};
     if (result == STATUS_OK) {
         q.lasts = looks(a, o, &asked);
         keep = functions_to_keep(a, o, &memory, &r.stays_assumed, f);

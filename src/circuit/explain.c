@@ -1,10 +1,9 @@
 // Which deviations take an item away, and the sentence that says how. One deviation is the cause of
 // all that differs; of several, those whose repair gives the item back.
-#include <math.h>
-
 #include "circuit/cause_walk.h"
 #include "circuit/solver_state.h"
 #include "model/part_words.h"
+#include "part/item_draw.h"
 
 enum { DEVIATIONS_MOST = 63, TRIALS_KEPT = 64, ALONE_MOST = 16 };
 
@@ -286,7 +285,7 @@ static void put_blown(explaining *e, int part, cause_walk *w, text *t) {
 // Volts for all but the transmitter.
 static bool only_receives(const explaining *e, const part_outcome *o) {
     const part *p = &e->outcome->aircraft->parts[o - e->outcome->parts];
-    return p->kind == KIND_RADIO && o->volts >= part_number(p, KEY_WORKS_ABOVE, INFINITY);
+    return p->kind == KIND_RADIO && o->volts >= item_works_volts(e->outcome->aircraft, p);
 }
 
 // Begins the sentence of what the walk has said.

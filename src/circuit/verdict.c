@@ -77,10 +77,7 @@ static int links_add(const compiled *c, int part, branch_link *links, int count)
 void rule_volts(const compiled *c, item_rule *r) {
     const aircraft *a = c->aircraft;
     const part *p = &a->parts[r->part];
-    r->works = part_number(p, KEY_WORKS_ABOVE, aircraft_is_28(a) ? 20.5 : 10.25);
-    double sends = part_number(p, KEY_TRANSMITS_ABOVE, 0.0);
-    if (sends > r->works)  // a radio that can only be listened to isn't all of it
-        r->works = sends;
+    r->works = item_whole_volts(a, p);
     r->off = item_off_volts(a, p);
     if (r->power >= 0)
         r->off = c->circuit.powers[r->power].dropout;

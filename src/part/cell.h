@@ -35,13 +35,13 @@ wells cell_wells(const part *battery);
 // Two-well charge of a rested battery (KiBaM, Manwell and McGowan; c fitted at the one-hour rate).
 double cell_full_coulombs(const part *battery);  // both wells, new and warm
 
-// Most amps it takes from a bus at a rested charge (design choice after an Army technical manual: a
-// normal start is put back with a time constant of two minutes), plus half a percent of its
-// one-hour figure to float on.
-double cell_acceptance_amps(const part *battery, double charge);
 // Amps taken for each coulomb that both wells lack: as many as ampere-hours are missing, the
 // ampere-hour rule of lead-acid charging (from memory).
 #define WHOLE_TAKES (1.0 / 3600.0)
+
+// Most amps it takes from a bus at a rested charge: by that rule, and half a percent of its
+// one-hour figure to float on.
+double cell_acceptance_amps(const part *battery, double charge);
 double cell_bulk_amps(const part *battery);   // most that a start just made adds: 0.4 of C20
 double cell_float_amps(const part *battery);  // that half percent
 

@@ -24,7 +24,6 @@ static law law_of(part_kind k) {
     }
 }
 
-// The part that a single `from` names, NOWHERE if there is none of that kind.
 void item_nodes(builder *b, int part) {
     const aircraft *a = builder_aircraft(b);
     const struct part *p = &a->parts[part];

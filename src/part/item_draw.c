@@ -44,6 +44,15 @@ double item_dropout_volts(const aircraft *a, const part *p) {
     return works < usual ? works : usual;
 }
 
+double item_works_volts(const aircraft *a, const part *p) {
+    return part_number(p, KEY_WORKS_ABOVE, by_nominal(a, 20.5, 10.25));
+}
+
+double item_whole_volts(const aircraft *a, const part *p) {
+    double works = item_works_volts(a, p), sends = part_number(p, KEY_TRANSMITS_ABOVE, works);
+    return sends > works ? sends : works;
+}
+
 double item_restart_volts(double dropout) { return dropout * 19.0 / 18.0; }
 
 double item_off_volts(const aircraft *a, const part *p) {

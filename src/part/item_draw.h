@@ -4,10 +4,11 @@
 
 #include "model/state.h"
 
+#define OVERLOAD           2.5  // fault `overload`, times the current: design choice
+#define CONVERTER_GIVES_UP 0.5  // of what is asked: less, and what it feeds is off (choice)
+
 // Volts at which its figure holds (its `at`, else nominal).
 double item_figure_volts(const aircraft *a, const part *p);
-#define OVERLOAD 2.5  // fault `overload`, times the current: design choice
-
 // Amps at the volts of its figure while it runs, from its figure or its kind's default.
 double item_amps(const aircraft *a, const part *p);
 double item_watts(const aircraft *a, const part *p);
@@ -21,6 +22,9 @@ double item_transmit_watts(const aircraft *a, const part *p);
 // Constant power: below these volts it switches off, by its own figure or by what it needs.
 double item_dropout_volts(const aircraft *a, const part *p);
 double item_restart_volts(double dropout);  // at which it comes on again
+// From these on it works; a radio that can only be listened to isn't whole.
+double item_works_volts(const aircraft *a, const part *p);
+double item_whole_volts(const aircraft *a, const part *p);
 // Below these it is off: its own figure, or that of its kind.
 double item_off_volts(const aircraft *a, const part *p);
 
@@ -43,7 +47,6 @@ converter_load converter_loaded(const aircraft *a, const state *s, const uint32_
                                 int part);
 // What one of those items asks for.
 double converted_amps(const aircraft *a, const state *s, const uint32_t *faults, int item);
-#define CONVERTER_GIVES_UP 0.5  // of what is asked: less, and what it feeds is off (choice)
 
 // Share of time that it runs or transmits in this phase (0..1), -1 if nothing says so, or if it
 // runs while something is moving, and that is moving.

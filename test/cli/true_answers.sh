@@ -2,25 +2,8 @@
 # of an aeroplane do. Small files, each written for one matter.
 # shellcheck disable=SC1091,SC2154 # cases: of the file sourced
 source test/cli/tap.bash
+source test/cli/told.bash
 
-says() { # NAME WORDS command...
-    local name=$1 words=$2
-    shift 2
-    "$DEADBUS" "$@" >"$DEADBUS_SCRATCH/both" 2>&1 || true
-    tr -s ' \n' ' ' <"$DEADBUS_SCRATCH/both" >"$DEADBUS_SCRATCH/text"
-    is "$name" grep -qF -- "$words" "$DEADBUS_SCRATCH/text"
-}
-unsaid() { # NAME WORDS : not in what was just said
-    is "$1" bash -c '! grep -qF -- "$1" "$2"' _ "$2" "$DEADBUS_SCRATCH/text"
-}
-holds() { # NAME expression about `a` command... : of the answer for programs
-    local name=$1 expression=$2
-    shift 2
-    "$DEADBUS" "$@" --json >"$DEADBUS_SCRATCH/answer.json" 2>/dev/null || true
-    is "$name" node -e "
-        const a = JSON.parse(require('fs').readFileSync('$DEADBUS_SCRATCH/answer.json'));
-        if (!($expression)) { console.log(JSON.stringify(a).slice(0, 2000)); process.exit(1); }"
-}
 aeroplane() { # LINES : on a 28 V bus with a source that works, one line a part
     printf '%s\n' 'deadbus: 1' 'aircraft: {nominal: 28 V}' 'parts:' '  engine: {engine: turns}' \
         '  battery: {battery: 24 V, capacity: 20 Ah at 1 h, to: main-bus}' \
