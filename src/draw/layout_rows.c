@@ -230,6 +230,9 @@ static void put_symbol(layout *l, const place *s, const row *r, int edge, int dx
     layout_symbol(l, shape);
 }
 
+// The wire goes on behind the rating, this far from its middle at least, and so far from its end.
+enum { RATING_ROOM = 16, RATING_GAP = 6 };
+
 static int put_first(layout *l, const place *s, const row *r, const row_view *v, int y) {
     int which = l->t->graph->edges[r->first].part;
     layout_wire(l, s, BAR_HALF, y, l->m.row.first_x - 10, y, v->at_bar);
@@ -237,9 +240,10 @@ static int put_first(layout *l, const place *s, const row *r, const row_view *v,
     label_style rating = {.size = l->m.label, .bold = true, .anchor = ANCHOR_MIDDLE};
     if (v->at_bar == POWER_DEAD)
         rating.tone = TONE_QUIET;
-    layout_label(l, s, l->m.row.rating_x, y + 6, rating, words_rating(l->b, which));
-    // Three figures take a little more.
-    return l->m.row.rating_x + (strlen(words_rating(l->b, which)) > 2 ? 18 : 16);
+    const char *words = words_rating(l->b, which);
+    layout_label(l, s, l->m.row.rating_x, y + 6, rating, words);
+    int half = (int)(text_width(words, rating.size, true) / 2) + RATING_GAP;
+    return l->m.row.rating_x + (half > RATING_ROOM ? half : RATING_ROOM);
 }
 
 static void end_wire(layout *l, const place *s, int from, int to, int y, const row_view *v,
