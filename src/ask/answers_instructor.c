@@ -3,8 +3,8 @@
 #include "ask/answers.h"
 
 const command_answers answers_here[COMMAND_COUNT] = {
-    [COMMAND_CHECK] = {.json = check_in_json},     [COMMAND_SHOW] = {.json = show_in_json},
-    [COMMAND_STATE] = {.json = state_in_json},     [COMMAND_DRAW] = {.plain = ask_draw},
-    [COMMAND_ENDURANCE] = {.json = ask_endurance}, [COMMAND_RUN] = {.json = run_in_json},
+    [COMMAND_CHECK] = {.json = check_in_json},         [COMMAND_SHOW] = {.json = show_in_json},
+    [COMMAND_STATE] = {.json = state_in_json},         [COMMAND_DRAW] = {.plain = ask_draw},
+    [COMMAND_ENDURANCE] = {.json = endurance_in_json}, [COMMAND_RUN] = {.json = run_in_json},
     [COMMAND_CARD] = {.json = card_in_json},
 };

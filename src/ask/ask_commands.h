@@ -40,8 +40,12 @@ status show_all_in_json(const aircraft *a, const ask_options *o, text *out, find
                         deadbus_exit *exit);
 status show_all_in_csv(const aircraft *a, const ask_options *o, text *out, findings *f,
                        deadbus_exit *exit);
-status ask_endurance(const aircraft *a, const ask_options *o, text *out, findings *f,
-                     deadbus_exit *exit);
+status endurance_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,
+                          deadbus_exit *exit);
+status endurance_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
+                         deadbus_exit *exit);
+status endurance_in_csv(const aircraft *a, const ask_options *o, text *out, findings *f,
+                        deadbus_exit *exit);
 status ask_shed(const aircraft *a, const ask_options *o, text *out, findings *f,
                 deadbus_exit *exit);
 status ask_draw(const aircraft *a, const ask_options *o, text *out, findings *f,

@@ -91,7 +91,7 @@ static const option_info options[OPTION_COUNT] = {
                                    SCHEMA | ASK | RUN},
     [OPTION_JSON] = {.name = "--json",
                      .commands = CHECK | SHOW | STATE | ENDURANCE | SHED | RUN | CARD},
-    [OPTION_CSV] = {.name = "--csv", .commands = SHOW | RUN},
+    [OPTION_CSV] = {.name = "--csv", .commands = SHOW | ENDURANCE | SHED | RUN},
 };
 
 const command_info *command_at(command_id id) { return &commands[id]; }

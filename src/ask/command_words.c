@@ -65,7 +65,7 @@ static const command_words commands[COMMAND_COUNT] = {
                          "--temperature -10C --keep communication",
                          "endurance aircraft/bowline.yaml --noticed 5min "
                          "--shed strobes.switch=off --flights 1000",
-                         NULL},
+                         "endurance aircraft/bowline.yaml --csv -o endurance.csv", NULL},
         },
     [COMMAND_SHED] =
         {

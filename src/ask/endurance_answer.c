@@ -7,14 +7,13 @@
 #include "study/flights.h"
 #include "study/hands.h"
 
-static status write_found(const ask_options *o, const endurance_report *frame,
+typedef void endurance_writer(const endurance_report *r, text *out);
+
+static status write_found(endurance_writer *write, const endurance_report *frame,
                           const endurance *found, text *out) {
     endurance_report r = *frame;
     r.found = found;
-    if (o->json)
-        endurance_json(&r, out);
-    else
-        endurance_text(&r, out);
+    write(&r, out);
     return STATUS_OK;
 }
 
@@ -26,7 +25,7 @@ static status fly_on_and_write(const aircraft *a, const ask_options *o, solver *
     int flown = 0;
     status result = kept_flights_go_on(o, a, s, q, &flown, &found);
     if (result == STATUS_OK && found != NULL) {
-        result = write_found(o, frame, found, out);
+        result = write_found(endurance_json, frame, found, out);
     } else if (result == STATUS_OK) {
         text_put(out, "{\"flown\":");
         text_int(out, flown);
@@ -40,8 +39,9 @@ static status fly_on_and_write(const aircraft *a, const ask_options *o, solver *
 }
 
 static status find_and_write(const aircraft *a, const ask_options *o, const endurance_question *q,
-                             endurance_report *frame, state *asked, bool *keep,
-                             question_notes *notes, arena *memory, text *out, findings *f) {
+                             endurance_writer *write, endurance_report *frame, state *asked,
+                             bool *keep, question_notes *notes, arena *memory, text *out,
+                             findings *f) {
     solver *s = NULL;
     endurance found;
     status result = solver_borrow(o->opened, memory->memory, a, f, &s);
@@ -65,7 +65,7 @@ static status find_and_write(const aircraft *a, const ask_options *o, const endu
         if (result == STATUS_OK && o->flights > 0)
             result = flights_find(memory->memory, a, &flights, memory, &found);
         if (result == STATUS_OK)
-            result = write_found(o, frame, &found, out);
+            result = write_found(write, frame, &found, out);
     }
     solver_return(o->opened, s);
     return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;
@@ -89,9 +89,8 @@ static double looks(const aircraft *a, const ask_options *o, const state *s) {
     return o->within >= 0 ? o->within : still ? LOOKS_AT_REST : LOOKS_USUALLY;
 }
 
-status ask_endurance(const aircraft *a, const ask_options *o, text *out, findings *f,
-                     deadbus_exit *exit) {
-    (void)exit;  // however short it is, it is an answer
+static status answer(const aircraft *a, const ask_options *o, endurance_writer *write, text *out,
+                     findings *f) {
     if (!a)
         return STATUS_BAD_FILE;
     arena memory = arena_make(o->memory.memory);
@@ -125,7 +124,26 @@ status ask_endurance(const aircraft *a, const ask_options *o, text *out, finding
             keep_by_conditions(a, &asked, keep);
     }
     if (result == STATUS_OK)
-        result = find_and_write(a, o, &q, &r, &asked, keep, &notes, &memory, out, f);
+        result = find_and_write(a, o, &q, write, &r, &asked, keep, &notes, &memory, out, f);
     arena_free(&memory);
     return result;
+}
+
+// However short it is, it is an answer.
+status endurance_in_words(const aircraft *a, const ask_options *o, text *out, findings *f,
+                          deadbus_exit *exit) {
+    (void)exit;
+    return answer(a, o, endurance_text, out, f);
+}
+
+status endurance_in_json(const aircraft *a, const ask_options *o, text *out, findings *f,
+                         deadbus_exit *exit) {
+    (void)exit;
+    return answer(a, o, endurance_json, out, f);
+}
+
+status endurance_in_csv(const aircraft *a, const ask_options *o, text *out, findings *f,
+                        deadbus_exit *exit) {
+    (void)exit;
+    return answer(a, o, endurance_csv, out, f);
 }

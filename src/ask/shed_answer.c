@@ -5,10 +5,13 @@
 #include "report/shed_report.h"
 #include "study/shed.h"
 
+typedef void shed_writer(const shed_report *r, text *out);
+
 static status find_and_write(const aircraft *a, const ask_options *o, const shed_question *q,
                              state *asked, bool *keep, const shed_report *frame,
                              question_notes *notes, arena *memory, text *out, findings *f,
                              bool *done) {
+    shed_writer *write = o->csv ? shed_csv : o->json ? shed_json : shed_text;
     solver *s = NULL;
     shed found;
     status result = solver_borrow(o->opened, memory->memory, a, f, &s);
@@ -20,10 +23,8 @@ static status find_and_write(const aircraft *a, const ask_options *o, const shed
     r.found = &found;
     r.notes = notes->items;
     r.note_count = notes->count;
-    if (result == STATUS_OK && o->json)
-        shed_json(&r, out);
-    else if (result == STATUS_OK)
-        shed_text(&r, out);
+    if (result == STATUS_OK)
+        write(&r, out);
     *done = result == STATUS_OK && found.possible;
     solver_return(o->opened, s);
     return result == STATUS_OK && out->failed ? STATUS_NO_MEMORY : result;

@@ -21,6 +21,7 @@ typedef struct endurance_report {
 
 void endurance_text(const endurance_report *r, text *out);
 void endurance_json(const endurance_report *r, text *out);
+void endurance_csv(const endurance_report *r, text *out);
 
 // For the files of this room: of one thing in the three cases.
 typedef struct endurance_row {

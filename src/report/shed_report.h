@@ -17,5 +17,10 @@ typedef struct shed_report {
 
 void shed_text(const shed_report *r, text *out);
 void shed_json(const shed_report *r, text *out);
+void shed_csv(const shed_report *r, text *out);
+
+// For the files of this room: in the words of --set; and when the first of what must stay goes.
+const char *shed_position(const aircraft *a, const shed_step *step);
+endurance_row shed_stays(const shed_report *r, const endurance *e, int *which);
 
 #endif

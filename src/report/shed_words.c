@@ -9,8 +9,8 @@
 
 enum { STEP_AT = 6 };
 
-// ---- what both forms ask -----------------------------------------------------------------------
-static const char *position_of(const aircraft *a, const shed_step *step) {
+// ---- what all forms ask -----------------------------------------------------------------------
+const char *shed_position(const aircraft *a, const shed_step *step) {
     const part *p = &a->parts[step->part];
     const positions *list = part_positions(p);
     int at = (int)step->setting;
@@ -19,7 +19,7 @@ static const char *position_of(const aircraft *a, const shed_step *step) {
     return p->kind == KIND_BREAKER ? "out" : p->kind == KIND_DIMMER ? "0%" : "off";
 }
 
-static endurance_row stays(const shed_report *r, const endurance *e, int *which) {
+endurance_row shed_stays(const shed_report *r, const endurance *e, int *which) {
     endurance_report one = {.aircraft = r->aircraft, .asked = r->asked, .found = e};
     return endurance_essential(&one, which);
 }
@@ -36,7 +36,7 @@ static void start(text *t) {
 
 static void say_first(const shed_report *r, const endurance *e, text *t) {
     int which;
-    endurance_row row = stays(r, e, &which);
+    endurance_row row = shed_stays(r, e, &which);
     text_put(t, "low case ");
     endurance_time_words(e, row.at[ENDURANCE_LOW], t);
     if (which >= 0) {
@@ -106,7 +106,7 @@ static void head(const shed_report *r, text *t, text *out) {
     say_first(r, &s->plain, t);
     text_char(t, '.');
     int which;
-    stays(r, &s->plain, &which);
+    shed_stays(r, &s->plain, &which);
     if (which < 0)
         text_all(t, " ", endurance_counts, NULL);
     put(t, 0, out);
@@ -146,7 +146,7 @@ static void step_words(const shed_report *r, const shed_step *s, text *t) {
     const aircraft *a = r->aircraft;
     part_sentence_name(a, s->part, t);
     text_char(t, ' ');
-    text_put(t, position_of(a, s));
+    text_put(t, shed_position(a, s));
     text_put(t, ": saves ");
     words_figure(t, s->saves, 1, "A");
     text_put(t, s->lose_count ? "; loses " : "; loses no function");
@@ -269,7 +269,7 @@ static void put_seconds(double seconds, text *out) {
 
 static void put_step(const aircraft *a, const shed_step *s, text *out) {
     text name = text_make(out->memory);
-    text_all(&name, a->parts[s->part].id, "=", position_of(a, s), NULL);
+    text_all(&name, a->parts[s->part].id, "=", shed_position(a, s), NULL);
     text_put(out, "{\"do\":");
     json_string(out, text_get(&name));
     out->failed = out->failed || name.failed;
@@ -296,7 +296,7 @@ static void put_step(const aircraft *a, const shed_step *s, text *out) {
 
 static void put_lasts(const shed_report *r, const endurance *e, text *out) {
     int which;
-    endurance_row row = stays(r, e, &which);
+    endurance_row row = shed_stays(r, e, &which);
     text_put(out, "{\"low\":");
     put_seconds(row.at[ENDURANCE_LOW], out);
     text_put(out, ",\"median\":");
@@ -339,7 +339,7 @@ static void put_reserve(const shed_report *r, text *out) {
 void shed_json(const shed_report *r, text *out) {
     const shed *s = r->found;
     int which;
-    endurance_row row = stays(r, &s->after, &which);
+    endurance_row row = shed_stays(r, &s->after, &which);
     text_all(out, "{\"possible\":", s->possible ? "true" : "false", ",\n\"needed\":", NULL);
     json_number(out, s->needed);
     text_put(out, ",\"noticed\":");

@@ -78,6 +78,40 @@ holds "and isn't lost" "a.items.gps.low === null && a.noticed === 60"
 holds "com 1 lasts longer" "a.items['com-1'].low > $plain + 60"
 json aircraft/bowline.yaml --noticed 15min --shed strobes.switch=off --shed gps=off
 holds "the sooner the better" "a.items['com-1'].low > $plain"
+# The table: every time in it is that of the answer for programs, and the other way round.
+table() { # NAME expression about `a` and `rows`, the table's fields
+    is "$1" node -e "
+        const text = require('fs').readFileSync('$DEADBUS_SCRATCH/table.csv', 'utf8');
+        const a = JSON.parse(require('fs').readFileSync('$DEADBUS_SCRATCH/answer.json'));
+        const rows = text.trimEnd().split('\r\n').map((line) =>
+            line.match(/(\"[^\"]*\"|[^,]*)(,|$)/g).map((field) => field.replace(/,$/, '')));
+        const times = (row) => row.slice(2, 5).map((t) => (t === '' ? null : Number(t)));
+        const of = (what) => Object.fromEntries(rows.filter((row) => row[0] === what)
+            .map((row) => [row[1], times(row)]));
+        const same = (what, object) => JSON.stringify(of(what)) === JSON.stringify(
+            Object.fromEntries(Object.entries(object).map(([id, t]) => [id, [t.low, t.median, t.high]])));
+        if (!($2)) { console.log(text.slice(0, 2000)); process.exit(1); }"
+}
+for asked in "bowline" "halyard --flights 100" "sheetbend --shed com-2=off"; do
+    read -r plane options <<<"$asked"
+    # shellcheck disable=SC2086 # words
+    json "aircraft/$plane.yaml" $options
+    # shellcheck disable=SC2086
+    "$DEADBUS" endurance "aircraft/$plane.yaml" $options --csv >"$DEADBUS_SCRATCH/table.csv"
+    table "$asked: functions" "same('function lost', a.functions) && same('function reduced', a.reduced)"
+    table "$asked: items" "same('weak', a.weak) && same('contactor lets go', a.contactors)"
+    table "$asked: off, or without data" "Object.entries(a.items).every(([id, t]) => JSON.stringify(
+        of(a.without_data.includes(id) ? 'without data' : 'off')[id]) ===
+        JSON.stringify([t.low, t.median, t.high]))"
+    table "$asked: radios" "same('transmits until', a.transmits_until) &&
+        same('off while a radio transmits', a.off_while_transmitting)"
+    table "$asked: the first, and the linear method" \
+        "of('first of what must stay')[a.must_stay.first][0] === a.must_stay.lasts.low &&
+         of('linear method of load analyses')[''][0] === a.linear"
+    table "$asked: cautions" "rows.at(-2)[1].includes('approved flight manual') &&
+        rows.at(-1)[1].includes('No minutes are promised')"
+done
+
 # Flights: the same from the same seed, others from another; the low case first.
 json aircraft/halyard.yaml --flights 100 --seed 3
 cp "$DEADBUS_SCRATCH/answer.json" "$DEADBUS_SCRATCH/first.json"

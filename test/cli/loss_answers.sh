@@ -10,6 +10,27 @@ B=aircraft/bowline.yaml
 C=aircraft/clove.yaml
 
 
+# ---- shed as a table
+steps_of() { # options... : "strobes.switch=off strobes" a line, of both forms
+    "$DEADBUS" shed "$@" --json 2>/dev/null >"$DEADBUS_SCRATCH/answer.json" || true
+    "$DEADBUS" shed "$@" --csv 2>/dev/null >"$DEADBUS_SCRATCH/table.csv" || true
+    node -p "
+        const a = JSON.parse(require('fs').readFileSync('$DEADBUS_SCRATCH/answer.json'));
+        a.steps.map((s, i) => [i + 1, s.do, s.saves_amps, s.loses.join(' '),
+            s.last_spare_of.join(' '), s.off.join(' '), ''].join(',')).join('\n')" \
+        >"$DEADBUS_SCRATCH/from-json"
+    sed -n 's/\r$//; /^[0-9]/p' "$DEADBUS_SCRATCH/table.csv" >"$DEADBUS_SCRATCH/from-csv"
+}
+for asked in "$B --need 45min" "aircraft/sheetbend.yaml --need 45min"; do
+    # shellcheck disable=SC2086 # words
+    steps_of $asked
+    is "$asked: the table has the steps" diff "$DEADBUS_SCRATCH/from-json" "$DEADBUS_SCRATCH/from-csv"
+    is "and at least three" test "$(wc -l <"$DEADBUS_SCRATCH/from-csv")" -ge 3
+    is "and no minutes are promised" grep -q "No minutes are promised" "$DEADBUS_SCRATCH/table.csv"
+done
+is "what can't be done is said in it" grep -q "can't be made to last" "$DEADBUS_SCRATCH/table.csv"
+ends "and ends with 1" 1 "$DEADBUS" shed aircraft/sheetbend.yaml --need 45min --csv
+
 # ---- what hands take
 says "the battery switch takes communication" \
     "Reduced by hand at 5:00, though it must stay: communication." \
