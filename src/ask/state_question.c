@@ -6,6 +6,7 @@
 #include "ask/state_asker.h"
 #include "base/number.h"
 #include "model/part_words.h"
+#include "model/settings.h"
 
 static const span nowhere = {0};
 
@@ -195,24 +196,14 @@ static void wrong_position(asker *k, int which, const char *word) {
 
 // A position that the switch won't keep by itself.
 static void tell_spring(asker *k, int which, const char *word) {
-    const char *spring = part_text(&k->aircraft->parts[which], KEY_SPRINGS_BACK);
-    if (!spring)
+    const part *p = &k->aircraft->parts[which];
+    const char *back = settings_springs_to(p, k->state->setting[which]);
+    if (!back)
         return;
     text name = text_make(k->memory->memory);
     part_sentence_name(k->aircraft, which, &name);
-    size_t length = strlen(word);
-    const char *to = spring ? strstr(spring, " to ") : NULL;
-    if (to)
-        to++;
-    else if (spring && strncmp(spring, "to ", 3) == 0)
-        to = spring;
-    bool from_here = spring && strncmp(spring, word, length) == 0 && spring[length] == ' ';
-    bool from_all = spring && to == spring && !text_equal(to + 3, word);
-    if (from_here || from_all)
-        asker_note(k, text_get(&name), " held at ", word, ": let go, it springs back to ", to + 3,
-                   ".", NULL);
-    else if (!to && setting_is_on(&k->aircraft->parts[which], k->state->setting[which]))
-        asker_note(k, text_get(&name), " held ", word, ": let go, it springs back.", NULL);
+    asker_note(k, text_get(&name), back[0] ? " held at " : " held ", word,
+               ": let go, it springs back", back[0] ? " to " : "", back, ".", NULL);
     text_free(&name);
 }
 

@@ -268,6 +268,8 @@ static void read_all(scenario_reader *s, const char *source, size_t length) {
         read_ends(s, found[TOP_ENDS]);
     if (found[TOP_HAPPENS])
         read_steps(s, found[TOP_HAPPENS]);
+    if (found[TOP_HAPPENS])
+        scenario_look_over(s, found[TOP_HAPPENS]);
     if (found[TOP_RECORD])
         scenario_records(s, found[TOP_RECORD]);
     else

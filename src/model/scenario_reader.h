@@ -23,10 +23,18 @@ void scenario_keys_of(scenario_reader *s, const node *map, scenario_place place,
 // may have been meant.
 int scenario_part(scenario_reader *s, const node *n, size_t start, size_t length, bool functions);
 int scenario_function(const scenario_reader *s, const char *name, size_t length);
-// "did you mean 'x'?" over words one space apart, or "" if none is near.
-const char *scenario_nearest(scenario_reader *s, const char *word, const char *words);
 // A figure by the row of a key. False: said.
 bool scenario_figure(scenario_reader *s, const node *n, scenario_key k, double *value);
+
+// scenario_hints.c: what is said of mistakes; in a student's page that of page_readers.c
+// "did you mean 'x'?" over words one space apart, or "" if none is near.
+const char *scenario_nearest(scenario_reader *s, const char *word, const char *words);
+const char *scenario_nearest_id(scenario_reader *s, const char *id, bool functions);
+void scenario_wrong_phase(scenario_reader *s, const node *n, const char *name);
+void scenario_wrong_position(scenario_reader *s, const node *n, int part);
+void scenario_wrong_fault(scenario_reader *s, const node *n, const part *p, uint32_t can);
+// Once all is read: repairs of what never fails.
+void scenario_look_over(scenario_reader *s, const node *happens);
 
 // scenario_values.c
 int scenario_phase(scenario_reader *s, const node *n);  // -1: said

@@ -6,40 +6,6 @@
 #include "model/scenario_reader.h"
 
 // ---- names --------------------------------------------------------------------------------------
-const char *scenario_nearest(scenario_reader *s, const char *word, const char *words) {
-    int most = near_enough(strlen(word)), least = most + 1;
-    const char *nearest = NULL;
-    if (s->r.out->count > MOST_HINTS)
-        return "";
-    for (const char *w = words; *w;) {
-        const char *end = strchr(w, ' ');
-        size_t length = end ? (size_t)(end - w) : strlen(w);
-        const char *one = arena_text(s->r.scratch, w, length);
-        if (!one)
-            return "";
-        int edits = text_distance(word, one, most);
-        if (edits < least) {
-            least = edits;
-            nearest = one;
-        }
-        w += length + (end ? 1 : 0);
-    }
-    return nearest ? join(&s->r, (const char *const[]){"did you mean '", nearest, "'?", NULL}) : "";
-}
-
-static const char *nearest_function(const scenario_reader *s, const char *name) {
-    int least = near_enough(strlen(name)) + 1;
-    const char *nearest = NULL;
-    for (int i = 0; i < s->aircraft->function_count; i++) {
-        int edits = text_distance(name, s->aircraft->functions[i].name, least - 1);
-        if (edits < least) {
-            least = edits;
-            nearest = s->aircraft->functions[i].name;
-        }
-    }
-    return nearest;
-}
-
 int scenario_part(scenario_reader *s, const node *n, size_t start, size_t length, bool functions) {
     const char *id = arena_text(s->r.scratch, n->text + start, length);
     if (!id)
@@ -47,14 +13,8 @@ int scenario_part(scenario_reader *s, const node *n, size_t start, size_t length
     int part = aircraft_part(s->aircraft, id);
     if (part >= 0)
         return part;
-    bool many = s->r.out->count > MOST_HINTS;
-    const char *nearest = many ? NULL : aircraft_nearest_part(s->aircraft, id);
-    if (!nearest && !many && functions)
-        nearest = nearest_function(s, id);
     say_error(&s->r, node_part(n, start, length), "unknown-id",
-              nearest ? join(&s->r, (const char *const[]){"did you mean '", nearest, "'?", NULL})
-                      : "`deadbus show FILE --faults` lists every part",
-              "the aircraft has no '", id, "'", NULL);
+              scenario_nearest_id(s, id, functions), "the aircraft has no '", id, "'", NULL);
     return -1;
 }
 
@@ -75,16 +35,7 @@ int scenario_phase(scenario_reader *s, const node *n) {
     int at = aircraft_phase(a, name);
     if (at >= 0 || n->type != NODE_TEXT)
         return at;
-    const char *all = "", *listed = "";
-    for (int i = 0; i < a->phase_count; i++) {
-        all = join(&s->r, (const char *const[]){all, i ? " " : "", a->phases[i].name, NULL});
-        listed = join(&s->r, (const char *const[]){listed, i ? ", " : "", a->phases[i].name, NULL});
-    }
-    const char *hint = scenario_nearest(s, name, all);
-    if (!*hint)
-        hint = join(&s->r, (const char *const[]){"there are: ", listed, NULL});
-    say_error(&s->r, n->span, "unknown-phase", hint, "the aircraft has no phase '", name, "'",
-              NULL);
+    scenario_wrong_phase(s, n, name);
     return -1;
 }
 
@@ -162,25 +113,6 @@ static bool set_condition(scenario_reader *s, const node *n, bool outside, chang
     return set_measure(s, n, outside, list);
 }
 
-static void wrong_position(scenario_reader *s, const node *n, int part) {
-    const struct part *p = &s->aircraft->parts[part];
-    text words = text_make(s->r.scratch->memory);
-    position_words(s->aircraft, part, &words);
-    const char *can = arena_text(s->r.scratch, text_get(&words), words.length);
-    if (words.failed)
-        s->r.scratch->failed = true;
-    if (words.length)
-        say_error(&s->r, n->span, "unknown-position",
-                  join(&s->r, (const char *const[]){"it takes: ", can ? can : "", NULL}), "'",
-                  n->text, join(&s->r, (const char *const[]){"' is no position of '", p->id, NULL}),
-                  "'");
-    else
-        say_error(&s->r, n->key->span, "no-position",
-                  "it is on when its supply is: set the switch or breaker that feeds it", "'",
-                  p->id, "' has no positions", NULL);
-    text_free(&words);
-}
-
 static bool is_map(scenario_reader *s, const node *n, const char *as) {
     if (n->refused || n->type == NODE_MAP)
         return !n->refused;
@@ -217,7 +149,7 @@ void scenario_settings(scenario_reader *s, const node *n, change_list *list) {
         if (found)
             add(s, list, c);
         else
-            wrong_position(s, e, c.part);
+            scenario_wrong_position(s, e, c.part);
     }
 }
 
@@ -238,24 +170,6 @@ void scenario_outside(scenario_reader *s, const node *n, change_list *list) {
 }
 
 // ---- faults -------------------------------------------------------------------------------------
-static void wrong_fault(scenario_reader *s, const node *n, const part *p, uint32_t can) {
-    const char *all = "", *listed = "";
-    for (int i = 1; i < FAULT_COUNT; i++) {
-        if (!(can >> i & 1))
-            continue;
-        const char *w = fault_word((fault_kind)i);
-        all = join(&s->r, (const char *const[]){all, *all ? " " : "", w, NULL});
-        listed = join(&s->r, (const char *const[]){listed, *listed ? ", " : "", w, NULL});
-    }
-    const char *hint = scenario_nearest(s, n->text, all);
-    if (!*hint)
-        hint = can ? join(&s->r, (const char *const[]){"it can be: ", listed, NULL})
-                   : "it has no faults of its own";
-    say_error(&s->r, n->span, "unknown-fault", hint, "'", n->text,
-              join(&s->r, (const char *const[]){"' is no fault of '", p->id, "', ", NULL}),
-              with_article(&s->r, kind_word(p->kind)));
-}
-
 void scenario_faults(scenario_reader *s, const node *n, change_kind kind, change_list *list) {
     if (!is_map(s, n, "as {alternator: dead}"))
         return;
@@ -275,7 +189,7 @@ void scenario_faults(scenario_reader *s, const node *n, change_kind kind, change
             if ((can >> i & 1) && text_equal(fault_word((fault_kind)i), word))
                 fault = (fault_kind)i;
         if (fault == FAULT_NONE) {
-            wrong_fault(s, e, p, can);
+            scenario_wrong_fault(s, e, p, can);
         } else if (p->fitted & FITTED_ABSENT) {
             say_error(&s->r, e->key->span, "not-fitted", "", "'", p->id,
                       "' is not fitted: it can't fail", NULL);

@@ -54,3 +54,19 @@ bool settings_is_on(const part *p, double setting) {
     }
     return setting > 0;
 }
+
+// `yes`; `X to Y`; `to Y`, from all others.
+const char *settings_springs_to(const part *p, double setting) {
+    const char *spring = part_text(p, KEY_SPRINGS_BACK);
+    const positions *places = part_positions(p);
+    if (!spring)
+        return NULL;
+    if (strcmp(spring, "yes") == 0)
+        return settings_is_on(p, setting) ? "" : NULL;
+    const char *here = places ? places->labels[(int)setting] : setting > 0 ? "ON" : "OFF";
+    if (strncmp(spring, "to ", 3) == 0)
+        return strcmp(spring + 3, here) == 0 ? NULL : spring + 3;
+    size_t length = strlen(here);
+    bool from_here = strncmp(spring, here, length) == 0 && strncmp(spring + length, " to ", 4) == 0;
+    return from_here ? spring + length + 4 : NULL;
+}

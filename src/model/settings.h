@@ -14,5 +14,7 @@ int settings_position(const positions *places, bool on);
 int settings_switch_position(const part *p, bool on);
 // A switch not at OFF; anything else with a setting above 0.
 bool settings_is_on(const part *p, double setting);
+// Where a switch goes when a hand lets go of it there: the label; "": to its OFF; NULL: it stays.
+const char *settings_springs_to(const part *p, double setting);
 
 #endif

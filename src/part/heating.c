@@ -61,7 +61,15 @@ double wire_after(double celsius, double mean_square, double area_mm2, double ai
     return u * e + still * lost * seconds * mean - ZERO_COPPER;
 }
 
-double wire_seconds(double amps, double area_mm2, double from_celsius, double to_celsius) {
-    double whole = copper_withstands(from_celsius, to_celsius) * area_mm2 / amps;
-    return whole * whole;
+double wire_seconds(double limit, double celsius, double amps, double area_mm2, double air,
+                    double cools) {
+    double scale = IEC_COPPER * area_mm2, lost = cools > 0 ? 1.0 / cools : 0.0;
+    double grows = amps * amps / (scale * scale) - lost;
+    double u = celsius + ZERO_COPPER, end = limit + ZERO_COPPER, still = (air + ZERO_COPPER) * lost;
+    double now = u * grows + still, then = end * grows + still;  // how fast it warms up
+    if (end <= u)
+        return 0.0;
+    if (now <= 0 || then <= 0)
+        return -1.0;
+    return grows < 1e-9 && grows > -1e-9 ? (end - u) / now : log_of(then / now) / grows;
 }

@@ -301,7 +301,7 @@ void run_text(const scenario_log *log, const char *caution, text *out) {
                "well. Nobody should plan on them.");
     if (any(log, "trips"))
         wrap_words(out, out->length, 0, caution_reset);
-    if (any(log, "hot"))
+    if (any(log, "hot") || any(log, "warms"))
         wrap_words(out, out->length, 0, caution_heat);
     if (any(log, "fails"))
         wrap_words(out, out->length, 0, caution_smoke);

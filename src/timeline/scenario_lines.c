@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "model/part_words.h"
+#include "model/settings.h"
 #include "part/item_draw.h"
 #include "timeline/scenario_player.h"
 
@@ -43,7 +44,10 @@ void player_line(player *p, const char *what, int part, int function, bool by_ha
 // ---- what the scenario brings -------------------------------------------------------------------
 static void setting_line(player *p, const scenario_change *c, const char *name) {
     const struct part *part = &p->aircraft->parts[c->part];
-    player_line(p, "set", c->part, -1, true, name, ": ", c->word, ".", NULL);
+    const char *back = settings_springs_to(part, c->setting);
+    player_line(p, "set", c->part, -1, true, name, back ? back[0] ? ": held at " : ": held " : ": ",
+                c->word, back ? " from here on; let go, it springs back" : "",
+                back && back[0] ? " to " : "", back ? back : "", ".", NULL);
     int breaker = p->solver->made->maps[c->part].breaker;
     const run_now *now = run_where(p->run);
     bool tripped = breaker >= 0 && now->tripped[breaker] && c->setting > 0;
@@ -118,8 +122,19 @@ static void starts_line(player *p, const run_event *e) {
                 keep(p, &t), " s.", NULL);
 }
 
+// A radio that goes off at the very moment at which it could transmit no more doesn't receive either.
+static void unsay_mute(player *p, int part) {
+    int kept = 0;
+    for (int i = 0; i < p->line_count; i++)
+        if (p->lines[i].part != part || !text_equal(p->lines[i].what, "mute"))
+            p->lines[kept++] = p->lines[i];
+    p->line_count = kept;
+}
+
 static void status_line(player *p, const run_now *now, const run_event *e) {
     const struct part *part = &p->aircraft->parts[e->part];
+    if (e->to == ITEM_OFF)
+        unsay_mute(p, e->part);
     if (e->to == ITEM_NO_DATA && starts(p, e)) {
         starts_line(p, e);
         return;
@@ -146,6 +161,14 @@ static void function_line(player *p, const run_event *e) {
     player_line(p, word, -1, e->part, false, keep(p, &t), ": ", word, ".", NULL);
 }
 
+static void hot_line(player *p, const char *what, int part, text *words) {
+    const run_now *now = run_where(p->run);
+    if (p->open && now->at > p->open_at)
+        player_close(p);
+    p->open_at = now->at;
+    player_line(p, what, part, -1, false, named(p, part), keep(p, words), ".", NULL);
+}
+
 void player_wire_line(player *p, int part, double celsius, double limit) {
     text t = text_make(p->memory->memory);
     text_put(&t, " is at ");
@@ -157,11 +180,18 @@ void player_wire_line(player *p, int part, double celsius, double limit) {
     } else {
         text_put(&t, "; plain insulation holds 105 C");
     }
-    const run_now *now = run_where(p->run);
-    if (p->open && now->at > p->open_at)
-        player_close(p);
-    p->open_at = now->at;
-    player_line(p, "hot", part, -1, false, named(p, part), keep(p, &t), ".", NULL);
+    hot_line(p, "hot", part, &t);
+}
+
+void player_heats_line(player *p, const warm_wire *w, double limit, double seconds) {
+    text t = text_make(p->memory->memory);
+    text_put(&t, " carries ");
+    words_figure(&t, fabs(w->amps), 0, "A");
+    text_put(&t, ": were that to last, it would be at ");
+    words_figure(&t, limit, 0, "C");
+    text_put(&t, ", the limit of plain insulation, in ");
+    words_figure(&t, seconds, seconds < 1 ? 2 : seconds < 9.95 ? 1 : 0, "s");
+    hot_line(p, "warms", w->part, &t);
 }
 
 static void trip_line(player *p, const run_event *e) {
@@ -284,12 +314,16 @@ void player_contacts(player *p, const run_now *now) {
     bool first = !p->sources_known;
     for (int i = 0; i < p->aircraft->part_count; i++) {
         part_kind kind = p->aircraft->parts[i].kind;
-        if (kind != KIND_RELAY && kind != KIND_CONTACTOR)
+        if (kind != KIND_RELAY && kind != KIND_CONTACTOR && kind != KIND_BATTERY)
             continue;
         uint8_t closed = player_contact_closed(now->settled, i);
         if (!first && closed != p->contacts[i])
             player_line(p, closed ? "closes" : "opens", i, -1, false, named(p, i),
-                        closed ? " closes." : " opens.", NULL);
+                        kind == KIND_BATTERY
+                            ? closed ? " is on line again." : " disconnects itself."
+                        : closed ? " closes."
+                                 : " opens.",
+                        NULL);
         p->contacts[i] = closed;
     }
 }

@@ -30,6 +30,7 @@ typedef struct warm_wire {
     int part;
     int level;  // of the limits of insulation, how many it has passed
     double area_mm2, celsius, amps;
+    bool told;  // that what it carries takes it to the limit of plain insulation
 } warm_wire;
 
 // A question that waits for its answer.
@@ -101,6 +102,8 @@ void player_change_line(player *p, const scenario_change *c);
 void player_radio_line(player *p, const run_transmitter *t, bool mute);
 // `limit`: of an insulation class, just passed; 0: only told how warm it is.
 void player_wire_line(player *p, int part, double celsius, double limit);
+// What it carries takes it to that limit within `seconds`.
+void player_heats_line(player *p, const warm_wire *w, double limit, double seconds);
 void player_contacts(player *p, const run_now *now);
 bool player_contact_closed(const settled_state *s, int part);
 void player_sources(player *p, const run_now *now);

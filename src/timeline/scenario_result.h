@@ -11,8 +11,8 @@ typedef struct log_line {
     // "off", "no-data", "unused", "restarts", "off-transmitting"; of functions "kept", "reduced",
     // "lost"; of lights "lit", "out"; of relays "closes", "opens"; of sources "source-off",
     // "no-field", "over-volts", "idle", "regulating", "limited", "off-bus"; of radios "mute",
-    // "transmits"; of what draws part of the time "pauses"; of what starts "dips"; of wires "hot";
-    // "trips", "exhausted", "chatters"
+    // "transmits"; of what draws part of the time "pauses"; of what starts "dips"; of wires "hot",
+    // and beforehand "warms"; "trips", "exhausted", "chatters"
     const char *what;
     int part, function;  // -1: none
     const char *words;   // a sentence

@@ -24,7 +24,7 @@ void player_find_wires(player *p) {
         const wire_run *w = run_of_wire(&a->parts[i]);
         double area = w != NULL ? wire_area_mm2(w->gauge) : 0.0;
         if (area > 0)
-            p->wires[p->wire_count++] = (warm_wire){i, 0, area, 0.0, 0.0};
+            p->wires[p->wire_count++] = (warm_wire){.part = i, .area_mm2 = area};
     }
 }
 
@@ -32,6 +32,15 @@ void player_cool_wires(player *p, double celsius) {
     p->air = celsius;
     for (int i = 0; i < p->wire_count; i++)
         p->wires[i].celsius = celsius;
+}
+
+// Beforehand: where this current ends, were it to last.
+static void tell_ahead(player *p, warm_wire *w) {
+    double seconds =
+        wire_seconds(LIMITS[0], w->celsius, w->amps, w->area_mm2, p->air, WIRE_COOLS_SECONDS);
+    if (seconds > 0 && !w->told)
+        player_heats_line(p, w, LIMITS[0], seconds);
+    w->told = seconds >= 0;
 }
 
 void player_warm_wires(player *p, const run_now *now) {
@@ -51,6 +60,7 @@ void player_warm_wires(player *p, const run_now *now) {
         if (level > w->level)
             player_wire_line(p, w->part, w->celsius, LIMITS[level - 1]);
         w->level = level;
+        tell_ahead(p, w);
     }
 }
 

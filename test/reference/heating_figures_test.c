@@ -102,7 +102,7 @@ static void heat_taken(void **x) {
     (void)x;
     for_each_check(r, &values, "heat_taken") {
         double area = wire_area_mm2((int)r->given[0]);
-        double whole = wire_seconds(r->given[1], area, r->given[3], r->given[4]);
+        double whole = wire_seconds(r->given[4], r->given[3], r->given[1], area, 20, 0);
         check_value_holds(r, r->given[2] / whole);
         double end = wire_after(r->given[3], r->given[1] * r->given[1], area, 20, 0, r->given[2]);
         assert_true((end < r->given[4]) == (r->value < 1));
@@ -123,17 +123,37 @@ static void wire_cools(void **x) {
     assert_true(wire_area_mm2(30) == 0);
 }
 
+// When a wire is at a temperature: the law above asked the other way round, with the air and without;
+// and never, where the air takes more than its current makes.
+static void when_warm(void **x) {
+    (void)x;
+    double area = wire_area_mm2(16);
+    int there = 0, never = 0;
+    for (double amps = 2; amps < 400; amps *= 1.3) {
+        for (int cools = 0; cools <= 60; cools += 30) {
+            double s = wire_seconds(105, 33, amps, area, 15, cools);
+            double mean = amps * amps, later = cools > 0 ? 3600 : 36000;
+            if (s < 0) {
+                assert_true(wire_after(33, mean, area, 15, cools, later) < 105);
+                never++;
+                continue;
+            }
+            assert_true(fabs(wire_after(33, mean, area, 15, cools, s) - 105) < 1e-6);
+            assert_true(wire_seconds(105, 60, amps, area, 15, cools) < s);
+            there++;
+        }
+    }
+    assert_true(there > 20 && never > 10);
+    assert_true(wire_seconds(105, 106, 1, area, 15, 60) == 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(breakers),
-        cmocka_unit_test(fuses),
-        cmocka_unit_test(faster),
-        cmocka_unit_test(copper_limit),
-        cmocka_unit_test(least_area),
-        cmocka_unit_test(melts),
-        cmocka_unit_test(heat_taken),
-        cmocka_unit_test(wire_cools),
-        cmocka_unit_test(all_rows_are_used),
+        cmocka_unit_test(breakers),   cmocka_unit_test(fuses),
+        cmocka_unit_test(faster),     cmocka_unit_test(copper_limit),
+        cmocka_unit_test(least_area), cmocka_unit_test(melts),
+        cmocka_unit_test(heat_taken), cmocka_unit_test(wire_cools),
+        cmocka_unit_test(when_warm),  cmocka_unit_test(all_rows_are_used),
     };
     return cmocka_run_group_tests(tests, open_values, close_values);
 }

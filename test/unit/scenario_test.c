@@ -206,8 +206,44 @@ static void wires_keep_their_heat(void **x) {
         assert_true(warmth(hot) > last);
         last = warmth(hot);
     }
+    // Told beforehand, with its amps, each time that they flow; the warmer the sooner.
+    double first;
+    const log_line *ahead = line_of(&p, "warms", 0, &first), *again = line_of(&p, "warms", 1, &at);
+    assert_true(first == 10 && at == 70);
+    assert_true(fabs(warmth(ahead) - 184) < 10 && fabs(warmth(again) - 184) < 10);
+    assert_non_null(
+        strstr(ahead->words, "it would be at 105 C, the limit of plain insulation, in "));
+    assert_string_equal(line_of(&p, "warms", 2, &at)->words, "");
     assert_string_not_equal(line_of(&p, "trips", 1, &at)->words, "");
     assert_string_equal(line_of(&p, "trips", 2, &at)->words, "");
+    put_away(&p);
+}
+
+// A hand holds what springs back until the scenario sets it otherwise, and that is told.
+static void what_springs_back_is_held(void **x) {
+    (void)x;
+    played p;
+    double at;
+    play(&p, "scenario: 1\n"
+             "title: starts\n"
+             "start: {phase: start, set: {key: BOTH}}\n"
+             "happens:\n"
+             "  - {at: 1 s, set: {key: START}}\n"
+             "  - {at: 3 s, set: {key: BOTH}}\n"
+             "record: [starter amps]\n"
+             "ends: {at: 5 s}\n");
+    assert_string_equal(line_of(&p, "set", 0, &at)->words, "Magneto key: BOTH.");
+    assert_string_equal(
+        line_of(&p, "set", 1, &at)->words,
+        "Magneto key: held at START from here on; let go, it springs back to BOTH.");
+    assert_string_equal(line_of(&p, "set", 2, &at)->words, "Magneto key: BOTH.");
+    bool turned = false;
+    for (int i = 0; i < p.log->row_count; i++) {
+        bool held = p.log->times[i] > 1.1 && p.log->times[i] < 2.9;
+        turned = turned || held;
+        assert_true(!held || p.log->values[i] > 50);
+    }
+    assert_true(turned && p.log->values[p.log->row_count - 1] < 1);
     put_away(&p);
 }
 
@@ -237,6 +273,7 @@ int main(void) {
         cmocka_unit_test(flaps_travel),
         cmocka_unit_test(a_phase_keeps_what_was_shed),
         cmocka_unit_test(wires_keep_their_heat),
+        cmocka_unit_test(what_springs_back_is_held),
         cmocka_unit_test(the_same_twice),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
