@@ -34,7 +34,7 @@ double wire_area_mm2(int gauge);  // solid copper of the gauge; 0: no such gauge
 // `air` C with one time constant; `cools` <= 0: adiabatic.
 double wire_after(double celsius, double mean_square, double area_mm2, double air, double cools,
                   double seconds);
-// Seconds until such a wire is at `limit`, at constant amps: as above, solved for the time; negative:
+// Seconds until such a wire is at `limit`, at constant amps: as above, solved for it; negative:
 // it never gets there.
 double wire_seconds(double limit, double celsius, double amps, double area_mm2, double air,
                     double cools);

@@ -122,7 +122,7 @@ static void starts_line(player *p, const run_event *e) {
                 keep(p, &t), " s.", NULL);
 }
 
-// A radio that goes off at the very moment at which it could transmit no more doesn't receive either.
+// A radio that goes off at the moment at which it could transmit no more doesn't receive either.
 static void unsay_mute(player *p, int part) {
     int kept = 0;
     for (int i = 0; i < p->line_count; i++)

@@ -123,8 +123,8 @@ static void wire_cools(void **x) {
     assert_true(wire_area_mm2(30) == 0);
 }
 
-// When a wire is at a temperature: the law above asked the other way round, with the air and without;
-// and never, where the air takes more than its current makes.
+// When a wire is at a temperature: the law above asked the other way round, with the air and
+// without; and never, where the air takes more than its current makes.
 static void when_warm(void **x) {
     (void)x;
     double area = wire_area_mm2(16);
