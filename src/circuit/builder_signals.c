@@ -21,7 +21,6 @@ static int comparison(builder *b, const condition *c, quantity of, int part) {
     late_comparator *k = &b->comparators[b->comparator_count - 1];
     k->c.of = of;
     k->c.sign = sign;
-    k->c.flows_back = c->op == CONDITION_AMPS && c->below && c->value < 0;
     k->of = c;
     k->owner = part;
     return s;

@@ -58,10 +58,9 @@ typedef struct comparator {
     quantity of;
     int a, b;
     double sign, set, reset;
-    int enable;       // signal or SIGNAL_ALWAYS
-    int level;        // 2 or 3: when the settling looks at it
-    bool flows_back;  // true while amps are below a figure under 0: what a cut-out opens on
-    int power;        // whose supply it tells: a power load, or -1
+    int enable;  // signal or SIGNAL_ALWAYS
+    int level;   // 2 or 3: when the settling looks at it
+    int power;   // whose supply it tells: a power load, or -1
 } comparator;
 
 typedef enum memory_kind {

@@ -45,6 +45,7 @@ typedef struct lane {
     int hot_breaker;  // while recording: the one that carries most for its rating; -1: none
     double hot_ratio;
     bool has_tripped;  // some of ROOM_TRIPPED may be set
+    bool asked_again;  // loads that had dropped out have had the volts to start again once
     int trip_count;
     int trips[TRIPS_MOST];
     int version;  // of the static part that the lane's is a changed copy of

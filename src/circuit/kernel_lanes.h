@@ -19,8 +19,21 @@ static void trip(lanes *L, int l, int b) {
     lane *own = &L->w->lanes[l];
     set_mask(&L->tripped[b], l, 1);
     own->has_tripped = true;
+    own->asked_again = false;
     own->trips[own->trip_count++] = b;
     go_on(L, l);
+}
+
+// Loads that have dropped out and have the volts for it are let start once more: a tie that closes
+// on the loss of a source, or a relay that changes over, comes after what it is there for has
+// dropped out. What the sources can't carry drops out again.
+static bool asks_again(lanes *L, int l) {
+    lane *own = &L->w->lanes[l];
+    if (own->asked_again)
+        return false;
+    own->asked_again = true;
+    go_on(L, l);
+    return true;
 }
 
 static void hand_out(lanes *L, int l, settled how) {
@@ -64,6 +77,8 @@ static void close_lanes(lanes *L, unsigned settled_lanes, unsigned chattering) {
             continue;
         }
         settled how = collapsed >> l & 1u ? SETTLED_COLLAPSED : SETTLED_YES;
+        if (ends && how == SETTLED_COLLAPSED && asks_again(L, l))
+            continue;
         hand_out(L, l, ends ? how : SETTLED_CHATTERS);
         refill(L, l);
     }

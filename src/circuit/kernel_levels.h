@@ -56,13 +56,6 @@ INLINE vd sense(const lanes *L, const probe *q, vd *per_volt) {
     return q->sign * v;
 }
 
-// Current that flows back is about to be cut off, as by a breaker: loads that had dropped out may
-// start again. (A generator that stops drags its bus down until its cut-out opens.)
-INLINE void forget_drops(lanes *L, vm which) {
-    for (int k = 0; any(which) && k < L->c->power_count; k++)
-        L->dropped_now[k] &= ~which;
-}
-
 // Looks at comparators from..to-1 in the lanes of *look; flips all violators of a lane together.
 // Lanes that flip or must wait are taken out of *look; the flipped ones are returned.
 static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
@@ -90,14 +83,8 @@ static vm look_at_probes(lanes *L, int from, int to, vm held, vm *look) {
     *look &= held | ~waits;
     vm flip = *look & violated;
     if (any(flip)) {
-        vm cut = all_masks(0);
-        for (int i = from; i < to; i++) {
-            vm turn = violation[i] & flip, *state = mask_place(signal, probes[i].signal);
-            if (probes[i].flows_back)
-                cut |= turn & ~*state;
-            *state ^= turn;
-        }
-        forget_drops(L, cut);
+        for (int i = from; i < to; i++)
+            *mask_place(signal, probes[i].signal) ^= violation[i] & flip;
         L->signals_changed = true;
     }
     *look &= ~flip;

@@ -214,6 +214,7 @@ static void refill(lanes *L, int l) {
     if (own->job == NULL)
         return;
     own->iterations = own->rounds = own->trip_count = 0;
+    own->asked_again = false;
     begin_round(L, l, own->job->start, false);
 }
 

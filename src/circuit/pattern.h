@@ -65,7 +65,6 @@ typedef struct probe {
     uint32_t enable, signal;  // offsets
     uint32_t dropped;         // of its power load, or of the one after the last
     int comparator;
-    bool flows_back;
 } probe;
 
 // A gate whose inputs are all resolved: those that it hasn't got are always true. Signals as

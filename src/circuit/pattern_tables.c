@@ -187,7 +187,6 @@ static probe probe_of(const circuit *c, const pattern *p, int k) {
     q.enable = offset_of(gate_or_always(c, h->enable));
     q.dropped = offset_of(h->power >= 0 ? h->power : c->power_count);
     q.signal = offset_of(circuit_signal_of_comparator(c, k));
-    q.flows_back = h->flows_back;
     if (h->of == QUANTITY_PIECEWISE_AMPS) {
         q.device = h->a;
         return q;

@@ -156,4 +156,19 @@ holds "a magneto of an engine at rest" "a.equipment['left-magneto'].causes.join(
     a.equipment.attitude.reason.includes('there is no vacuum')" \
     state aircraft/bowline.yaml --phase parked
 
+# ---- what hangs on a relay that moves by itself drops out before it moves, and works once it has
+aeroplane '  feeder: {breaker: 20 A, from: main-bus, to: far-bus}' '  far-bus: {bus: FAR}' \
+    '  second: {battery: 24 V, capacity: 5 Ah at 1 h}' \
+    '  relay: {relay: 30 A, to: near-bus, from: far-bus, rests-on: second, coil-from: far-bus}' \
+    '  near-bus: {bus: NEAR}' '  radio: {radio: 1 A, from: near-bus, breaker: 5 A RADIO}' >"$A"
+holds "a relay that changes over" "a.settled === 'yes' && a.equipment.radio.status === 'on' &&
+    a.batteries.second.amps > 0.5" state "$A" --set feeder=out
+aeroplane '  right-bus: {bus: RIGHT}' \
+    '  right: {alternator: 60 A, to: right-bus, field-from: main-bus}' \
+    '  tie: {contactor: continuous, from: main-bus, to: right-bus,
+            closes-when: right-bus below 24 V until right on}' \
+    '  radio: {radio: 1 A, from: right-bus, breaker: 5 A RADIO}' >"$A"
+holds "a tie that closes on the loss of a source" "a.settled === 'yes' &&
+    a.equipment.radio.status === 'on' && a.parts.tie.amps > 0.5" state "$A" --fail right=dead
+
 finish

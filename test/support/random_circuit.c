@@ -41,7 +41,7 @@ static void note_series(maker *m, int conductance) {
 }
 
 static int comparator_on(maker *m, int node, double set, double reset, int enable, int level) {
-    comparator h = {QUANTITY_VOLTS, node, 0, 1, set, reset, enable, level, false, -1};
+    comparator h = {QUANTITY_VOLTS, node, 0, 1, set, reset, enable, level, -1};
     return m->base.comparator + build_comparator(m->b, h);
 }
 
@@ -87,7 +87,7 @@ static void make_radio_bus(maker *m, module *d) {
         build_diode(b, m->previous_bus, d->radio_bus, 0.7, 0.01);
         build_breaker(b, m->previous_bus, d->bus, 60, 300, SIGNAL_ALWAYS);
     }
-    comparator low = {QUANTITY_VOLTS, d->bus, 0, -1, -25, -25.4, SIGNAL_ALWAYS, 2, false, -1};
+    comparator low = {QUANTITY_VOLTS, d->bus, 0, -1, -25, -25.4, SIGNAL_ALWAYS, 2, -1};
     d->low_volts = m->base.comparator + build_comparator(b, low);
     build_lamp(b, d->bus, 0, 0.08, 28, d->low_volts);
 }
@@ -122,7 +122,7 @@ static void make_item(maker *m, int bus, bool monitored) {
     make_load(m, item, amps);
     if (monitored) {
         comparator idle = {
-            QUANTITY_CONDUCTANCE_AMPS, wire, 0, -1, -0.2, -0.25, SIGNAL_ALWAYS, 2, false, -1};
+            QUANTITY_CONDUCTANCE_AMPS, wire, 0, -1, -0.2, -0.25, SIGNAL_ALWAYS, 2, -1};
         int lit = m->base.comparator + build_comparator(b, idle);
         build_lamp(b, bus, 0, 0.04, 28, lit);
     }
