@@ -181,19 +181,11 @@ static int reduced_block(const layout *l, const block_place *w) {
     return y;
 }
 
-static bool needs_no_volts(const layout *l, int f) {
-    const function_outcome *o = &l->b->outcome->functions[f];
-    for (int i = 0; i < o->by_count; i++)
-        if (!l->b->aircraft->parts[o->by[i]].electric)
-            return true;
-    return false;
-}
-
-static int kept_list(const layout *l, const block_place *w, const char *title, bool electric) {
+static int kept_list(const layout *l, const block_place *w, const char *title, bool dry) {
     text t = text_make(l->memory->memory);
     for (int f = 0; f < l->b->aircraft->function_count; f++)
         if (l->b->outcome->functions[f].status == FUNCTION_KEPT &&
-            needs_no_volts(l, f) != electric) {
+            l->b->outcome->functions[f].without_volts == dry) {
             const char *name = words_of_function(l, f);
             char first =
                 t.length && *name >= 'A' && *name <= 'Z' ? (char)(*name - 'A' + 'a') : *name;
@@ -227,11 +219,11 @@ static int kept_block(const layout *l, const block_place *w) {
     const char *title = draining        ? "Kept, while the battery lasts"
                         : count_lost(l) ? "Kept"
                                         : "Nothing lost. You have";
-    return kept_list(l, w, title, true);
+    return kept_list(l, w, title, false);
 }
 
 static int dry_block(const layout *l, const block_place *w) {
-    return kept_list(l, w, "Needs no volts", false);
+    return kept_list(l, w, "Without the aeroplane's volts", true);
 }
 
 // ---- what has no place ----------------------------------------

@@ -38,6 +38,7 @@ static void carry_function(text *t, const function_outcome *f) {
     carry_int(t, (int)f->status);
     carry_int(t, (int)f->base_status);
     carry_ints(t, f->by, f->by_count);
+    carry_int(t, f->without_volts);
 }
 
 static void carry_indication(text *t, const indication *in) {
@@ -117,6 +118,7 @@ static void take_function(taker *t, function_outcome *f, int parts) {
     f->by_count = take_int(t, 0, CAUSES_MOST);
     for (int i = 0; i < f->by_count; i++)
         f->by[i] = take_int(t, 0, parts - 1);
+    f->without_volts = take_yes(t);
 }
 
 static void take_indication(taker *t, indication *in, int parts) {

@@ -54,6 +54,7 @@ typedef struct function_outcome {
     function_status status, base_status;
     int by[CAUSES_MOST];  // parts that still give it (kept, reduced)
     int by_count;
+    bool without_volts;  // kept, and still kept were every source of the aeroplane dead
 } function_outcome;
 
 // One instrument or light in `aircraft.parts`.

@@ -81,9 +81,10 @@ static void check_sections(reader *r) {
         if (known)
             continue;
         const char *hint =
-            nearest ? join(r, (const char *const[]){"did you mean `", nearest, "`?", NULL})
-                    : "sections: aircraft, papers, parts, seen, functions, together, questions, "
-                      "phases";
+            nearest
+                ? join(r, (const char *const[]){"did you mean `", nearest, "`?", NULL})
+                : "the sections are aircraft, papers, parts, seen, functions, together, questions, "
+                  "phases";
         say_error(r, n->key->span, "unknown-section", hint, "'", n->key->text, "' is not a section",
                   NULL);
     }

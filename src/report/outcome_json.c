@@ -107,7 +107,7 @@ static void functions(const outcome *o, text *out) {
         json_key(out, o->aircraft->functions[i].name);
         text_all(out, "{\"status\":\"", function_status_word(f->status), "\",\"by\":", NULL);
         put_ids(o->aircraft, f->by, f->by_count, out);
-        text_char(out, '}');
+        text_put(out, f->without_volts ? ",\"without_volts\":true}" : ",\"without_volts\":false}");
     }
     text_char(out, '}');
 }

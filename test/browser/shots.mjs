@@ -173,6 +173,8 @@ async function take(browser, { view, look, width, name }) {
     const session = await context.newCDPSession(tab);
     await session.send("Emulation.setEmulatedVisionDeficiency", { type: vision });
   }
+  // What sticks to the top stands where it does before anyone has scrolled.
+  await tab.evaluate(() => scrollTo(0, 0));
   await tab.waitForTimeout(300);
   if (paper)
     await tab.pdf({ path: `${folder}/${name}.pdf`, format: paper, preferCSSPageSize: true });

@@ -93,8 +93,49 @@ static void switched_off_it_would_be_weak(void **x) {
     functions_are("pulled", 0.1, pulled, 1);
 }
 
+// What is told to stay without the aeroplane's volts is what a state of its own, with every source
+// failed by name, still keeps. A sensor, or a handheld that gives a function in part, isn't enough.
+static void without_volts_is_kept_with_every_source_dead(void **x) {
+    (void)x;
+    int told = 0, refused = 0;
+    for (int n = 0; n < FLEET_COUNT; n++) {
+        subject s;
+        assert_true(subject_open_fleet(&s, n));
+        const aircraft *a = s.aircraft;
+        arena m = arena_make(allocator_default());
+        state asked = {.setting = arena_new(&m, (size_t)a->part_count + 1, sizeof(double))};
+        for (int phase = 0; phase < a->phase_count; phase++) {
+            outcome *now = NULL, *dead = NULL;
+            state_of_phase(a, phase, &asked);
+            assert_int_equal(solver_outcome(s.solver, &asked, (outcome_options){0}, &now),
+                             STATUS_OK);
+            for (int i = 0; i < a->part_count; i++)
+                if (a->parts[i].kind == KIND_BATTERY || a->parts[i].kind == KIND_ALTERNATOR ||
+                    a->parts[i].kind == KIND_GENERATOR || a->parts[i].kind == KIND_EXTERNAL_POWER)
+                    asked.faults[asked.fault_count++] = (fault){i, FAULT_DEAD};
+            assert_int_equal(solver_outcome(s.solver, &asked, (outcome_options){0}, &dead),
+                             STATUS_OK);
+            for (int i = 0; i < a->function_count; i++) {
+                bool kept = now->functions[i].status == FUNCTION_KEPT &&
+                            dead->functions[i].status == FUNCTION_KEPT;
+                assert_int_equal(now->functions[i].without_volts, kept);
+                assert_int_equal(dead->functions[i].without_volts,
+                                 dead->functions[i].status == FUNCTION_KEPT);
+                told += kept;
+                refused += !kept;
+            }
+            outcome_free(now);
+            outcome_free(dead);
+        }
+        arena_free(&m);
+        subject_close(&s);
+    }
+    assert_true(told > 0 && refused > 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(without_volts_is_kept_with_every_source_dead),
         cmocka_unit_test(every_kind_of_route),
         cmocka_unit_test(switched_off_it_would_be_weak),
     };

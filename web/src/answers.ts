@@ -74,6 +74,7 @@ export interface Item {
 export interface FunctionState {
   status: "kept" | "reduced" | "lost";
   by: string[];
+  without_volts: boolean;
 }
 
 export interface State {

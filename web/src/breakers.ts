@@ -88,9 +88,11 @@ function disc(rating: string, out: boolean): SVGSVGElement {
   return art;
 }
 
+/** As the diagram tells it. */
 function amps(value: number): string {
   const size = Math.abs(value);
-  return size < 0.05 ? "0 A" : `${size.toFixed(1)} A`;
+  if (size >= 0.05) return `${size.toFixed(1)} A`;
+  return size < 0.0005 ? "0 A" : `${(size * 1000).toFixed(0)} mA`;
 }
 
 function one(host: BreakersHost, now: State, id: string, tabbed: boolean): HTMLElement {

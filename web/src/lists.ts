@@ -81,11 +81,6 @@ function section(title: string, list: Loss[]): HTMLElement {
   return el("section", { class: "list" }, el("h2", {}, title), dl);
 }
 
-function needsNoVolts(show: Show, now: State, id: string): boolean {
-  const dry = new Set(show.without_volts.map((d) => d.id));
-  return (now.functions[id]?.by ?? []).some((b) => dry.has(b));
-}
-
 /** Most of what one has stays: only what comes or goes is laid out. */
 class Kept {
   private readonly title = el("h2");
@@ -122,8 +117,8 @@ export class Lists {
     const lost = losses(show, now, normal);
     const less = reduced(show, now, normal);
     const kept = Object.keys(now.functions).filter((id) => now.functions[id]?.status === "kept");
-    const dry = kept.filter((id) => needsNoVolts(show, now, id));
-    const wet = kept.filter((id) => !needsNoVolts(show, now, id));
+    const dry = kept.filter((id) => now.functions[id]?.without_volts);
+    const wet = kept.filter((id) => !now.functions[id]?.without_volts);
     const before = this.made;
     this.made = new Map();
     const put = <T>(title: string, said: T[], make: (title: string, said: T[]) => HTMLElement) => {
@@ -135,7 +130,7 @@ export class Lists {
     put("Reduced", less, section);
     const title = keptTitle(now, !lost.length && !less.length);
     if (wet.length) this.made.set("wet", this.wet.show(title, wet));
-    if (dry.length) this.made.set("dry", this.dry.show("Needs no volts", dry));
+    if (dry.length) this.made.set("dry", this.dry.show("Without the aeroplane's volts", dry));
     put("To note", now.notes, (title, said) =>
       el("section", { class: "list" }, el("h2", {}, title), ...said.map((n) => el("p", {}, n))),
     );

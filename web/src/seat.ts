@@ -284,7 +284,7 @@ export function normalTable(show: Show, normal: Map<string, State>, phase: strin
   );
   return el(
     "div",
-    { class: "scroll", tabindex: "0", role: "region", "aria-label": "Normal readings" },
+    { class: "scroll normals", tabindex: "0", role: "region", "aria-label": "Normal readings" },
     ...all,
   );
 }
