@@ -331,20 +331,36 @@ static int put_chain(layout *l, int y, int slot, int *low) {
     return c.x;
 }
 
-// Sources that hang at a point of the upright chain stand in the next column: the chain's wire
-// is drawn on until all of them have branched. Returns the y below; `*low`: below the sources.
-static int put_beside(layout *l, int point, int y, int *low) {
+// About what put_standing takes.
+static int standing_height(layout *l, const place *s, const run *r) {
+    int height = 110 + 60 * r->count;
+    for (int i = 0; i < r->count; i++)
+        if (has_rows(l, r->strips[i])) {
+            const strip *at = &l->t->strips[r->strips[i]];
+            height += 20 + layout_rows_height(l, s, at->first_row, at->row_count);
+        }
+    return height;
+}
+
+// Sources that join the upright chain at a point stand in the next column, beside what the chain
+// has above it: room that would be empty. The chain's wire is drawn on until all have joined.
+// `top`: the column is free from there. Returns the y below; `*low`: below the last of them.
+static int put_beside(layout *l, int point, int top, int y, int *low) {
     int list[16], count = hangers(l, point, list);
     power w = l->b->points[point];
-    int x = l->x0 + l->pitch;
+    place s = {.x = l->x0 + l->pitch, .width = l->usable};
     for (int k = 0; k < count && k < 16; k++) {
-        int from = y, at = max_of(y, *low) / 10 * 10 + 20;
-        place s = {.x = x, .width = l->usable};
-        picture_wire(l->p, l->x0, from, l->x0, at, w);
+        const run *r = &l->t->sources[list[k]];
+        int at = max_of(y, *low) / 10 * 10 + 20, near = at - standing_height(l, &s, r);
+        int end = put_standing(l, &s, r, max_of(near / 10 * 10, *low ? *low + 20 : top));
+        at = max_of(at, (end + 9) / 10 * 10 + 20);
+        picture_wire(l->p, s.x, end, s.x, at, w);
+        if (of(l, r->part)->amps > 0.05)
+            put_arrow(l, s.x, at - 14, 1, w);
+        picture_wire(l->p, l->x0, y, l->x0, at, w);
         picture_dot(l->p, l->x0, at, w);
-        picture_wire(l->p, l->x0, at, x, at, w);
-        *low = put_hanging(l, &s, &l->t->sources[list[k]], at);
-        y = at;
+        picture_wire(l->p, l->x0, at, s.x, at, w);
+        y = *low = at;
     }
     return y;
 }
@@ -354,6 +370,7 @@ static int put_chain_upright(layout *l, int y, int *low) {
     const run *r = &l->t->chain;
     power w = l->b->points[r->points[0]];
     place s = {.x = l->x0, .width = l->usable};
+    int top = y;
     picture_wire(l->p, s.x - 24, y, s.x, y, w);
     picture_wire(l->p, s.x - 24, y, s.x - 24, y + 10, w);
     symbol_shape ground = {
@@ -369,7 +386,7 @@ static int put_chain_upright(layout *l, int y, int *low) {
             picture_wire(l->p, s.x, y, s.x, end, w);
             y = end;
         }
-        y = put_beside(l, r->points[i], y, low);
+        y = put_beside(l, r->points[i], top, y, low);
         power after = l->b->points[r->points[i + 1]];
         y = put_slot_step(l, &s, r->edges[i], y, w, after, forward(l, r, i),
                           layout_chain_amps(l, r->edges[i]));
@@ -406,17 +423,6 @@ static int slot_width(const layout *l, const run *r) {
         if (has_rows(l, r->strips[i]))
             return 340;
     return 240;
-}
-
-// About what put_standing takes.
-static int standing_height(layout *l, const place *s, const run *r) {
-    int height = 110 + 60 * r->count;
-    for (int i = 0; i < r->count; i++)
-        if (has_rows(l, r->strips[i])) {
-            const strip *at = &l->t->strips[r->strips[i]];
-            height += 20 + layout_rows_height(l, s, at->first_row, at->row_count);
-        }
-    return height;
 }
 
 static int standing_width(const layout *l, int which_main) {

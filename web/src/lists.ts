@@ -63,7 +63,8 @@ export function reduced(show: Show, now: State, normal: State): Loss[] {
   const out: Loss[] = [];
   for (const [id, f] of Object.entries(now.functions)) {
     if (!worse(now, normal, id, "reduced")) continue;
-    const by = f.by.map((b) => words(show.parts[b]?.label ?? b)).join(" and ");
+    const names = f.by.map((b) => words(show.parts[b]?.label ?? b));
+    const by = names.join(", ").replace(/, ([^,]*)$/, " and $1");
     const reason = reasonOf(show, now, id);
     out.push({
       ids: [id],
