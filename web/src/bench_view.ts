@@ -94,6 +94,7 @@ export class BenchView {
       .map(([id]) => id);
     this.pending = { next, what, prediction: noPrediction(lit), committed: false };
     this.host.paint();
+    this.rail.scrollTop = 0;
   }
 
   private operate(id: string): void {
@@ -267,6 +268,9 @@ export class BenchView {
     p.committed = true;
     this.before = this.host.session.solve(this.host.session.now);
     this.host.take(p.next);
+    // From the button at its foot to the head of what came of it.
+    this.rail.scrollTop = 0;
+    if (getComputedStyle(this.rail).position !== "sticky") this.below.scrollIntoView();
   }
 
   private before: State | null = null;
