@@ -133,7 +133,9 @@ static bool read_quantity(parse *p, uint32_t units, const char *whose, double *v
     size_t unit_length = 0;
     const unit_word *w = n ? unit_read(p->s + p->i, n, &unit_length) : NULL;
     if (!w) {
-        fail(p, from, p->i + n - from, "no-unit", "", "a unit must stand after this number", "",
+        const char *hint =
+            join(p->r, (const char *const[]){"it is in ", units_wanted(p->r, units), NULL});
+        fail(p, from, p->i + n - from, "no-unit", hint, "a unit must stand after this number", "",
              "");
         return false;
     }
@@ -363,8 +365,21 @@ static int outside_name(parse *p, const char *word, size_t from) {
     return -2;
 }
 
+// A word of the grammar that joins: something is missing before it.
+static bool joins(const char *word) {
+    static const char *const WORDS[] = {"until", "for", "and", "or", "above", "below", "at"};
+    for (size_t i = 0; i < sizeof WORDS / sizeof WORDS[0]; i++)
+        if (strcmp(WORDS[i], word) == 0)
+            return true;
+    return false;
+}
+
 static int unknown_name(parse *p, const char *word, size_t from, size_t length) {
     p->i += peek(p);
+    if (joins(word))
+        return fail(p, from, length, "condition",
+                    "as `main-bus below 25 V until main-bus above 26 V`", "nothing stands before '",
+                    word, "'");
     if (name_find(&p->r->tree.lost, word, length) >= 0) {
         p->failed = true;
         return -1;

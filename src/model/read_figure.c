@@ -79,7 +79,7 @@ static bool read_number(scan *c, double *value) {
 }
 
 // "A", "A or W"
-static const char *units_wanted(reader *r, uint32_t units) {
+const char *units_wanted(reader *r, uint32_t units) {
     const char *list = "";
     for (int u = 1; u <= UNIT_RATIO; u++) {
         if (units >> u & 1)
@@ -130,7 +130,10 @@ static bool read_unit(scan *c, size_t start, uint32_t units, const unit_word **m
         const unit_word *meant = slip ? unit_read(slip, strlen(slip), &slip_used) : NULL;
         if (!meant || !(units >> meant->unit & 1))
             slip = NULL;
-        const char *hint = slip ? join(c->r, (const char *const[]){"write ", slip, NULL}) : "";
+        bool name = strncmp(c->whose, "the figure of ", 14) == 0;
+        const char *hint = slip   ? join(c->r, (const char *const[]){"write ", slip, NULL})
+                           : name ? "a name that starts with a digit goes in `label:`"
+                                  : "";
         size_t at = c->i;
         c->i += n;
         return fail(

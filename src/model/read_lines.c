@@ -49,7 +49,7 @@ static const slip KEY_SLIPS[] = {
     {"feed", "from"},
     {"across", "reads"},
     {"contact", "rests"},
-    {"latched-until", "trips-when` with `until"},
+    {"latched-until", "trips-when` or `lit-when` with `until"},
     {"dead-reads", "when-dead"},
     {"amp", "amps"},
     {"current", "amps"},

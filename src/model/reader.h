@@ -111,6 +111,7 @@ version_found read_version(reader *r, const node *root, const file_mark *m);
 
 // ---- values (read_figure.c, read_small.c)
 bool starts_like_figure(const char *s);
+const char *units_wanted(reader *r, uint32_t units);  // "A or W"; one bit a unit
 // Reads a figure from `n`'s bytes `start` to the end. False: said why not.
 bool read_figure(reader *r, const node *n, size_t start, const field *f, const char *whose,
                  figure *made);
