@@ -4,6 +4,7 @@
 
 #include "circuit/meter.h"
 #include "model/part_words.h"
+#include "part/battery_model.h"
 
 // What one call works with.
 typedef struct maker {
@@ -132,17 +133,40 @@ static bool ready(const part *p, const part_outcome *now) {
     return now->available || (plain && now->live);
 }
 
-// The first comparison of a condition that asks for a current below a figure: the inverted warning.
-static const condition *draws_too_little(const aircraft *a, int c) {
+// The first comparison of a condition, if it asks for less than a figure: of current (the inverted
+// warning) or of volts.
+static const condition *falls_below(const aircraft *a, int c, condition_op op) {
     if (c < 0)
         return NULL;
     const condition *n = &a->conditions[c];
-    switch (n->op) {
-    case CONDITION_AMPS: return n->below && n->ref.part >= 0 ? n : NULL;
-    case CONDITION_FOR:
-    case CONDITION_LATCH: return draws_too_little(a, n->a);
-    default: return NULL;
+    if (n->op == op)
+        return n->below && n->ref.part >= 0 ? n : NULL;
+    return n->op == CONDITION_FOR || n->op == CONDITION_LATCH ? falls_below(a, n->a, op) : NULL;
+}
+
+// Volts by which the batteries that carry the load will still sag.
+static double sag_to_come(const outcome *o) {
+    const battery_aging new = {.celsius = o->state.temperature, .health = 1.0};
+    double most = 0.0;
+    for (int i = 0; i < o->source_count; i++) {
+        if (!o->sources[i].battery)
+            continue;
+        battery_model m = battery_model_of(&o->aircraft->parts[o->sources[i].part], new);
+        double sag = battery_sag_left(&m, (battery_charge){.sag = 0.0}, o->sources[i].amps);
+        most = sag > most ? sag : most;
     }
+    return most;
+}
+
+// Rested volts less what the resistance takes teach a false lag: in the first minute a loaded
+// battery loses more (common practice, no source).
+static bool comes_soon(const outcome *o, const part *light) {
+    const condition *n =
+        falls_below(o->aircraft, part_condition(light, KEY_LIT_WHEN), CONDITION_VOLTS);
+    if (n == NULL || !o->instant)
+        return false;
+    const part_outcome *at = &o->parts[n->ref.part];
+    return at->draining && at->volts - sag_to_come(o) < n->value;
 }
 
 static const source_outcome *source_of(const outcome *o, int which) {
@@ -178,7 +202,7 @@ static void lit_words(maker *k, int which, double shown) {
     int lit = part_condition(p, p->kind == KIND_SOUNDER ? KEY_SOUNDS_WHEN : KEY_LIT_WHEN);
     int flashes = part_condition(p, KEY_FLASHES_WHEN);
     int holds = shown > 1 && flashes >= 0 ? flashes : lit;
-    const condition *inverted = draws_too_little(k->aircraft, lit);
+    const condition *inverted = falls_below(k->aircraft, lit, CONDITION_AMPS);
     if (inverted && shown < 2) {
         inverted_words(k, inverted, shown > 0);
     } else if (holds < 0) {
@@ -213,6 +237,9 @@ static void lamp_indication(maker *k, int which, indication *i) {
         lit_words(k, which, i->figure);
     else
         text_all(t, "no supply: it stays ", lamp_word(0, sounder), " whatever happens.", NULL);
+    i->soon = i->valid && i->figure == 0 && comes_soon(k->now, p);
+    if (i->soon)
+        text_put(t, " It will within the first minute: a loaded battery sags (assumed).");
     if (i->normal_valid && i->normal != i->figure)
         text_all(t, " Normal here: ", lamp_word(i->normal, sounder), ".", NULL);
     i->says = keep(k);

@@ -202,7 +202,7 @@ static void draining_says(const meter *m, const outcome *o, text *t) {
         text_number(t, nominal);
         text_put(t, " V.");
     }
-    if (engine_turns(o) && lead_acid(o->aircraft))
+    if (o->instant && engine_turns(o) && lead_acid(o->aircraft))
         text_put(t, " It sags further within the first minute.");
     // A lead-acid battery below 11 V (22 V) under load has little left; a good one holds 9.6 V
     // (19.2 V) while it turns the starter. Common practice, no source.

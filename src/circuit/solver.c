@@ -317,6 +317,7 @@ static bool outcome_fill(solver *s, outcome_options options, outcome *o) {
     }
     static const outcome_settled SETTLED[] = {OUTCOME_SETTLED, OUTCOME_CHATTERS, OUTCOME_COLLAPSED};
     o->settled = SETTLED[s->now.solution.settled];
+    o->instant = true;
     judge_parts(&s->now.settled, o->parts);
     judge_items(&s->now.settled, s->block, o->parts);
     judge_functions(&s->now.settled, s->block, o->functions);

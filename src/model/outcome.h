@@ -69,6 +69,7 @@ typedef struct indication {
     const char *unit;     // of a meter: "A", "V", "%"; NULL of the others
     const char *reading;  // "-57 A", "23.8 V", "lit", "out", "flashing", "reads its left stop"
     const char *says;     // in words: "discharge: everything on the bus comes from the battery"
+    bool soon;            // light that is out: a loaded battery's sag will bring it
 } indication;
 
 typedef enum source_mode {
@@ -101,6 +102,7 @@ typedef struct outcome {
     arena memory;  // holds all below
     const aircraft *aircraft;
     outcome_settled settled;
+    bool instant;                 // of no moment of a run: its batteries have not sagged yet
     state state;                  // what was asked (setting owned by the arena)
     part_outcome *parts;          // part_count
     function_outcome *functions;  // function_count

@@ -66,6 +66,9 @@ static void lamp_proof(const aircraft *a, const normal_phase *both, const indica
     if (off != NULL && !text_equal(off->reading, i->reading))
         text_all(t, t->length ? " " : "", "With the source off it must be ", off->reading, ".",
                  NULL);
+    else if (off != NULL && off->soon)
+        text_all(t, t->length ? " " : "",
+                 "With the source off it must come on within the first minute.", NULL);
     int when = part_condition(p, KEY_LIT_WHEN);
     if (when < 0)
         when = part_condition(p, KEY_SOUNDS_WHEN);

@@ -68,7 +68,8 @@ static bool is_lamp(const aircraft *a, const indication *i) {
 
 // A light that is out, would come on if it had to, and is out normally: no news.
 static bool quiet(const aircraft *a, const indication *i) {
-    return is_lamp(a, i) && i->valid && i->figure == 0 && (!i->normal_valid || i->normal == 0);
+    return is_lamp(a, i) && i->valid && i->figure == 0 && !i->soon &&
+           (!i->normal_valid || i->normal == 0);
 }
 
 // Column of the readings: behind the longest name there is.

@@ -179,6 +179,24 @@ static void loadmeter_is_never_negative(void **x) {
     outcome_free(o);
 }
 
+// 8. A loaded battery's volts sag in the first minute: a light that they don't bring yet will come,
+// and that is said; not of one on a source, nor where next to nothing is drawn.
+static void low_volts_comes_soon(void **x) {
+    (void)x;
+    outcome *o = ASK(BOWLINE, "--phase", "cruise", "--fail", "alternator=dead");
+    const indication *i = asked_indication(o, "low-volts");
+    assert_true(volts(o, "main-bus") > 25.0 && i->figure == 0 && i->soon);
+    assert_non_null(strstr(i->says, "within the first minute"));
+    outcome_free(o);
+    o = ASK(BOWLINE, "--phase", "cruise");
+    assert_false(asked_indication(o, "low-volts")->soon);
+    outcome_free(o);
+    o = ASK(BOWLINE, "--phase", "parked", "--charge", "100%", "--set", "battery-switch=on");
+    i = asked_indication(o, "low-volts");
+    assert_true(i->figure == 0 && !i->soon);
+    outcome_free(o);
+}
+
 // 9. 24-25 V on a 28 V system with the engine running is battery only.
 static void battery_only_volts(void **x) {
     (void)x;
@@ -377,6 +395,7 @@ int main(void) {
         cmocka_unit_test(needle_shows_the_load),
         cmocka_unit_test(four_zeros_and_full_right),
         cmocka_unit_test(loadmeter_is_never_negative),
+        cmocka_unit_test(low_volts_comes_soon),
         cmocka_unit_test(battery_only_volts),
         cmocka_unit_test(feeder_pulled),
         cmocka_unit_test(field_and_flat_battery),
