@@ -17,8 +17,9 @@ static void put_row(const char *what, const char *id, const endurance_row *row, 
 }
 
 static double *times_of(const endurance_times *t, int which) {
-    double *const all[] = {t->items,   t->weak,     t->mute, t->mute_for_good, t->off_transmitting,
-                           t->lets_go, t->exhausted};
+    double *const all[] = {
+        t->items,       t->weak,    t->mute,     t->mute_for_good, t->off_transmitting,
+        t->off_running, t->lets_go, t->exhausted};
     return all[which];
 }
 
@@ -30,15 +31,16 @@ static void parts(const endurance_report *r, text *out) {
                                        "transmits until",
                                        "transmits no more for good",
                                        "off while a radio transmits",
+                                       "off while something runs",
                                        "contactor lets go",
                                        "battery exhausted"};
     const endurance *e = r->found;
-    const bool *const counts[] = {e->counts, e->counts, e->counts,   e->counts,
-                                  e->counts, e->holds,  e->batteries};
-    for (int which = 0; which < 7; which++) {
+    const bool *const counts[] = {e->counts, e->counts, e->counts, e->counts,
+                                  e->counts, e->counts, e->holds,  e->batteries};
+    for (int which = 0; which < 8; which++) {
         for (int i = 0; i < r->aircraft->part_count; i++) {
             endurance_row row;
-            bool ever = which < 2 || which > 4;
+            bool ever = which < 2 || which > 5;
             for (int k = 0; k < ENDURANCE_CASES; k++) {
                 row.at[k] = times_of(&e->of[k], which)[i];
                 ever = ever || row.at[k] >= 0;

@@ -35,6 +35,7 @@ static double *exhausted_in(const endurance_times *t) { return t->exhausted; }
 static double *mute_in(const endurance_times *t) { return t->mute; }
 static double *mute_for_good_in(const endurance_times *t) { return t->mute_for_good; }
 static double *off_transmitting_in(const endurance_times *t) { return t->off_transmitting; }
+static double *off_running_in(const endurance_times *t) { return t->off_running; }
 static double *charge_in(const endurance_times *t) { return t->charge; }
 
 static endurance_row row_of(const endurance *e, times_in times, int which) {
@@ -296,6 +297,7 @@ void endurance_json(const endurance_report *r, text *out) {
     put_transmitting(r, "transmits_until", mute_in, out);
     put_transmitting(r, "mute_for_good", mute_for_good_in, out);
     put_transmitting(r, "off_while_transmitting", off_transmitting_in, out);
+    put_transmitting(r, "off_while_running", off_running_in, out);
     put_functions(r, "functions", true, out);
     put_functions(r, "reduced", false, out);
     put_stays(r, out);

@@ -204,6 +204,21 @@ static void transmitting(endurance_page *p, row *rows) {
     put_rows(p, "while a radio transmits", rows, count, say_transmitting);
 }
 
+// Of what goes in the same minute anyway it is no news.
+static void running(endurance_page *p, row *rows) {
+    int count = 0;
+    for (int i = 0; i < p->aircraft->part_count; i++) {
+        if (!p->found->counts[i] || p->found->shed[i])
+            continue;
+        row off = row_of(p, i, offsetof(endurance_times, off_running));
+        row gone = row_of(p, i, offsetof(endurance_times, items));
+        off.what = i + ROW_OFF * p->aircraft->part_count;
+        if (goes_earlier(&off, &gone))
+            rows[count++] = off;
+    }
+    put_rows(p, "while the heaviest load runs", rows, count, say_transmitting);
+}
+
 static void switched_off(endurance_page *p) {
     text *t = page_words(p);
     int n = 0;
@@ -444,11 +459,13 @@ static void assumptions(endurance_page *p) {
     text_all(t, test ? "Its last capacity test, by the file: " : "The file has no capacity test",
              test ? test : "", ". They hold only if it passed one.", NULL);
     page_put(p, TIME_AT);
-    wrap_words(p->out, p->out->length, TIME_AT,
-               "Assumed besides: charge as the file or --charge says, a loaded battery's sag, the "
-               "least volts of an item where the file gives none. Nothing else fails. What draws "
-               "part of the time goes on and off (what moves, and in flights: its average); "
-               "transmitting leaves less. A start's charge is soon put back; `run` tells its dip.");
+    wrap_words(
+        p->out, p->out->length, TIME_AT,
+        "Assumed besides: charge as the file or --charge says, a loaded battery's sag, the "
+        "least volts of an item where the file gives none. Nothing else fails. What draws "
+        "part of the time goes on and off (what moves, and in flights: its average; what goes "
+        "while the heaviest load runs is told apart); transmitting leaves less. A start's charge "
+        "is soon put back; `run` tells its dip.");
     if (p->found->lasts > LOOKS_IN_DAYS)
         wrap_words(p->out, p->out->length, TIME_AT,
                    "A battery at rest loses charge by itself, too, a warm or an old one more: that "
@@ -474,6 +491,7 @@ void endurance_text(const endurance_report *r, text *out) {
         taken_functions(&p, true, "Functions that are gone by that: ");
         taken_functions(&p, false, "Functions that are reduced by that: ");
         transmitting(&p, rows);
+        running(&p, rows);
         functions(&p, rows);
         ends(&p, rows);
         unknowns(&p);

@@ -72,13 +72,18 @@ typedef struct block {
 
 #define TOGETHER_SECONDS 60.0
 
-static const char *const GROUPS[] = {"weak", "off", "off-transmitting", "no-data", "on", "reduced",
-                                     "lost", "kept"};
-static const char *const GROUP_WORDS[] = {
-    "Weak: ",    "Off: ",         "Off while a radio transmits: ",
-    "No data: ", "Works again: ", "Reduced: ",
-    "Lost: ",    "Kept again: "};
-enum { GROUP_COUNT = 8 };
+static const char *const GROUPS[] = {
+    "weak", "off", "off-transmitting", "off-running", "no-data", "on", "reduced", "lost", "kept"};
+static const char *const GROUP_WORDS[] = {"Weak: ",
+                                          "Off: ",
+                                          "Off while a radio transmits: ",
+                                          "Off while something runs that counts by its average: ",
+                                          "No data: ",
+                                          "Works again: ",
+                                          "Reduced: ",
+                                          "Lost: ",
+                                          "Kept again: "};
+enum { GROUP_COUNT = 9 };
 
 static bool is_lamp_line(const log_line *l) {
     return text_equal(l->what, "lit") || text_equal(l->what, "out");

@@ -89,8 +89,10 @@ static void see_event(void *ctx, const run_now *now, const run_event *e) {
         see_function(w, e);
     if (e->kind == RUN_MUTE)
         see_mute(w, now, e);
-    if (e->kind == RUN_OFF_TRANSMITTING && e->to != 0)
-        once(&t->off_transmitting[e->part], e->at);
+    if (e->kind == RUN_OFF_TRANSMITTING && e->to != 0) {
+        bool radio = now->transmitters[e->to - 1].watts > 0;
+        once(&(radio ? t->off_transmitting : t->off_running)[e->part], e->at);
+    }
     if (e->kind == RUN_EXHAUSTED && e->to != 0)
         once(&t->exhausted[e->part], e->at);
     part_kind kind = e->kind == RUN_DEVICE ? w->aircraft->parts[e->part].kind : KIND_BUS;
@@ -160,10 +162,10 @@ static bool see_step(void *ctx, const run_now *now) {
 }
 
 void endurance_clear(const aircraft *a, endurance_times *t) {
-    double *by_part[] = {t->items,        t->weak, t->lets_go,
-                         t->exhausted,    t->mute, t->off_transmitting,
-                         t->mute_for_good};
-    for (int i = 0; i < 7; i++)
+    double *by_part[] = {t->items,         t->weak,       t->lets_go,
+                         t->exhausted,     t->mute,       t->off_transmitting,
+                         t->mute_for_good, t->off_running};
+    for (int i = 0; i < 8; i++)
         for (int k = 0; k < a->part_count; k++)
             by_part[i][k] = ENDURANCE_OUTLASTS;
     for (int k = 0; k < a->function_count; k++)
@@ -172,10 +174,10 @@ void endurance_clear(const aircraft *a, endurance_times *t) {
 
 static bool times_make(const aircraft *a, arena *m, endurance_times *t) {
     size_t parts = (size_t)a->part_count + 1, functions = (size_t)a->function_count + 1;
-    double **arrays[] = {&t->functions, &t->reduced,        &t->items,        &t->weak,
-                         &t->lets_go,   &t->exhausted,      &t->mute,         &t->off_transmitting,
-                         &t->charge,    &t->charge_noticed, &t->mute_for_good};
-    for (int i = 0; i < 11; i++)
+    double **arrays[] = {&t->functions, &t->reduced,        &t->items,         &t->weak,
+                         &t->lets_go,   &t->exhausted,      &t->mute,          &t->off_transmitting,
+                         &t->charge,    &t->charge_noticed, &t->mute_for_good, &t->off_running};
+    for (int i = 0; i < 12; i++)
         *arrays[i] = arena_new(m, i < 2 ? functions : parts, sizeof(double));
     if (m->failed)
         return false;

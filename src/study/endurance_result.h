@@ -60,6 +60,9 @@ typedef struct endurance_times {
     // part_count: radio, first too few volts to transmit; item, first without enough volts while a
     // radio transmits that somebody speaks into in this phase
     double *mute, *off_transmitting;
+    // part_count: item, first without enough volts while what draws most of what counts by its
+    // average runs
+    double *off_running;
     double *mute_for_good;  // part_count: radio, from when on it never can again; only of the cases
     // part_count: battery, 0..1, when the loss is noticed; and when the first function that must
     // stay is gone, or at the end of the run

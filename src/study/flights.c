@@ -29,7 +29,8 @@ static bool wanted(const flights *f, column_of of, int i) {
     switch (of) {
     case COLUMN_ITEM:
     case COLUMN_WEAK:
-    case COLUMN_OFF_TRANSMITTING: return e->counts[i];
+    case COLUMN_OFF_TRANSMITTING:
+    case COLUMN_OFF_RUNNING: return e->counts[i];
     case COLUMN_MUTE: return e->counts[i] && f->aircraft->parts[i].kind == KIND_RADIO;
     case COLUMN_LETS_GO: return e->holds[i];
     case COLUMN_FUNCTION:
@@ -40,7 +41,7 @@ static bool wanted(const flights *f, column_of of, int i) {
 
 static bool columns_make(flights *f, arena *m) {
     const aircraft *a = f->aircraft;
-    size_t most = 8 * (size_t)a->part_count + 2 * (size_t)a->function_count + 1;
+    size_t most = 9 * (size_t)a->part_count + 2 * (size_t)a->function_count + 1;
     column *columns = arena_new(m, most, sizeof *columns);
     if (columns == NULL)
         return false;

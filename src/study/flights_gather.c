@@ -9,8 +9,8 @@
 
 double *flights_times_of(const endurance_times *t, column_of of) {
     double *const arrays[COLUMN_KINDS] = {
-        t->items,          t->weak,      t->lets_go, t->exhausted, t->charge,
-        t->charge_noticed, t->functions, t->reduced, t->mute,      t->off_transmitting};
+        t->items,     t->weak,    t->lets_go, t->exhausted,        t->charge,     t->charge_noticed,
+        t->functions, t->reduced, t->mute,    t->off_transmitting, t->off_running};
     return arrays[of];
 }
 

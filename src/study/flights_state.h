@@ -28,6 +28,7 @@ typedef enum column_of {
     COLUMN_REDUCED,
     COLUMN_MUTE,
     COLUMN_OFF_TRANSMITTING,
+    COLUMN_OFF_RUNNING,
     COLUMN_KINDS
 } column_of;
 

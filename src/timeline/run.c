@@ -48,7 +48,7 @@ static bool end_make(run *r, run_end *e) {
     e->shown = arena_new(m, batteries, sizeof *e->shown);
     e->amps = arena_new(m, batteries, sizeof *e->amps);
     size_t patches = 2 * BATTERY_PARAMS * batteries + (size_t)r->condition_count +
-                     (size_t)r->timer_count + (size_t)r->transmitter_count + 1;
+                     (size_t)r->timer_count + (size_t)r->transmitter_count + DRAW_SLOTS;
     e->patches = arena_new(m, patches, sizeof *e->patches);
     e->heat = arena_new(m, (size_t)circuit_of(r)->breaker_count + 1, sizeof *e->heat);
     e->ratio = arena_new(m, (size_t)circuit_of(r)->breaker_count + 1, sizeof *e->ratio);

@@ -33,11 +33,13 @@ typedef struct run_battery {
     bool cut;            // a fault has taken it off all that it was joined to
 } run_battery;
 
-// A radio that is tried transmitting.
+// A radio that is tried transmitting. The last one may be another item: of what draws part of the
+// time and counts by its average, the one that draws most while it runs.
 typedef struct run_transmitter {
-    int part, rule;       // rule: of made->verdict
-    double watts, least;  // while it transmits; volts that it needs for that
+    int part, rule;       // rule: of made->verdict; NOWHERE: nothing in this phase
+    double watts, least;  // while it transmits; volts that it needs for that; 0: no radio
     double volts;         // that it has while it transmits; 0: it is off
+    double times;         // no radio: what it draws while it runs, over its average
 } run_transmitter;
 
 // One end of a step, for what a caller watches.
@@ -60,7 +62,8 @@ typedef struct run_options {
     double health;      // of every battery: capacity now over capacity when new
     bool pessimistic;   // in the cold
     bool cycles;        // what has an `every` goes on and off; else its average counts
-    bool transmits;     // radios are tried transmitting: one more settling a radio that is on
+    bool transmits;     // radios are tried transmitting, and the rest as run_transmitter says: one
+                        // more settling for each that is on
     // Looked at on both ends of every step: where one of these bytes changes is an event.
     int watch_count;
     void *watch_ctx;
@@ -79,7 +82,8 @@ typedef enum run_event_kind {
     RUN_EXHAUSTED,  // battery: 1 empty
     RUN_WATCHED,    // part: index of a watch
     RUN_MUTE,       // radio: 1 it has too few volts to transmit, 0 enough again, or it is off
-    // item that drops out while a radio transmits: 1 + index of the transmitter, 0: it doesn't
+    // item that drops out while a radio transmits, or that other item runs: 1 + index of the
+    // transmitter, 0: it doesn't
     RUN_OFF_TRANSMITTING,
     RUN_CYCLES,  // what draws part of the time: 1 on, 0 it pauses; from: 1 for the first pause
     // something of this part changed more than three times within a second, a load that drops out

@@ -87,6 +87,7 @@ void run_bind(run *r) {
     bind_asked(r);
     run_bind_timers(r, v->params);
     run_bind_cycles(r, v->params);
+    run_choose_heaviest(r);
     r->bound_top = v->params[c->circuit.slot_top];
     for (int i = 0; i < c->circuit.power_count; i++)
         if (r->ignored[r->first_drop_mark + i])

@@ -20,21 +20,38 @@ void run_find_cycles(run *r) {
 
 static bool goes(const run_cycle *c) { return c->duty > 0 && c->duty < 1; }
 
-// The average that is bound becomes all that it draws, or nothing.
-static void scale(const run *r, int part, double by, double *params) {
+int run_draw_slots(const run *r, int part, int slots[DRAW_SLOTS]) {
     const circuit *c = &r->solver->made->circuit;
     const part_map *m = &r->solver->made->maps[part];
+    int count = 0;
     if (m->load >= 0)
-        params[c->conductances[m->load].slot] *= by;
+        slots[count++] = c->conductances[m->load].slot;
     if (m->power >= 0)
-        params[c->powers[m->power].slot] *= by;
+        slots[count++] = c->powers[m->power].slot;
     if (m->lamp >= 0)
-        params[c->lamps[m->lamp].slot] *= by;
+        slots[count++] = c->lamps[m->lamp].slot;
     if (m->piecewise < 0)
-        return;
+        return count;
     const piecewise *p = &c->piecewises[m->piecewise];
     for (int i = p->pieces - 1; i < 3 * p->pieces - 1; i++)
-        params[p->slot + i] *= by;
+        slots[count++] = p->slot + i;
+    return count;
+}
+
+// The average that is bound becomes all that it draws, or nothing.
+static void scale(const run *r, int part, double by, double *params) {
+    int slots[DRAW_SLOTS], count = run_draw_slots(r, part, slots);
+    for (int i = 0; i < count; i++)
+        params[slots[i]] *= by;
+}
+
+bool run_goes_by_average(const run *r, int part, double duty) {
+    int selector = r->solver->made->maps[part].selector;
+    for (int i = 0; i < r->cycle_count; i++)
+        if (r->cycles[i].part == part)
+            return false;
+    return duty > 0 && duty < 1 &&
+           !item_moving(r->solver->aircraft, &r->now.view.asked, part, selector);
 }
 
 void run_bind_cycles(run *r, double *params) {

@@ -267,6 +267,10 @@ bool run_take_timers(run *r);
 void run_interrupt(run *r, const solution *s);  // items without their volts there start anew
 
 // run_cycles.c: the same for what draws its share of the time
+enum { DRAW_SLOTS = 12 };  // a law of four pieces and one of each other kind
+int run_draw_slots(const run *r, int part, int slots[DRAW_SLOTS]);  // of what it draws; how many
+// What it draws counts by its average in what is asked now: it has no cycle, and isn't on its way.
+bool run_goes_by_average(const run *r, int part, double duty);
 void run_find_cycles(run *r);
 void run_bind_cycles(run *r, double *params);
 void run_look_cycles(run *r);
@@ -310,6 +314,8 @@ bool run_hold_off(run *r, const run_hooks *h);
 
 // run_transmit.c
 void run_find_transmitters(run *r);
+void run_choose_heaviest(run *r);  // by what is asked now: which item the last one is
+bool run_talker_is_on(const run *r, const run_end *e, int which);
 int run_count_transmit_marks(const run *r);
 void run_name_transmit_marks(run *r);
 void run_mark_transmitting(run *r, run_end *e);  // settles with each of them transmitting

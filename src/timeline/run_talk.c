@@ -71,7 +71,9 @@ static double volts_at(const item_rule *rule, const double *volts) {
 // whether it could transmit is asked.
 static bool is_looked_at(const run *r, int which, int k) {
     const item_rule *rule = rule_at(r, which, k);
-    bool speaks = k == verdict_of(r)->rule_count || r->talks[which].speaks;
+    bool itself = k == verdict_of(r)->rule_count, radio = r->transmitters[which].watts > 0;
+    bool speaks =
+        radio ? itself || r->talks[which].speaks : !itself && k != r->transmitters[which].rule;
     return speaks && r->now.marks[mark_of(r, which, k)] == 0 && run_is_asked(rule, r->bound) &&
            rule->inner >= 0 && !rule->own_battery;
 }
@@ -80,12 +82,11 @@ static bool is_looked_at(const run *r, int which, int k) {
 bool run_talk_is_due(run *r, int which) {
     run_talk *t = &r->talks[which];
     const run_end *e = &r->now;
-    t->speaks = item_duty(r->solver->aircraft, &e->view.asked, r->transmitters[which].part) > 0;
-    if (power_amps(circuit_of(r), &e->view.settled.job, &e->view.solution,
-                   radio_of(r, which)->power) == 0) {
+    if (!run_talker_is_on(r, e, which)) {
         t->known = false;
         return false;
     }
+    t->speaks = item_duty(r->solver->aircraft, &e->view.asked, r->transmitters[which].part) > 0;
     if (t->stamp != r->bound_stamp || r->talk_differs || (t->relieved && r->talk_relieved))
         t->known = false;
     for (int k = 0; k <= verdict_of(r)->rule_count; k++) {

@@ -1,5 +1,6 @@
-// What radios take from the volts while they transmit. Charge counts by the average; whether one
-// can transmit, and what drops out meanwhile, is settled once more a radio, with it transmitting.
+// What radios take from the volts while they transmit, and what draws part of the time while it
+// runs. Charge counts by the average; whether a radio can transmit, and what drops out meanwhile, is
+// settled once more for each radio, and for the heaviest of the others.
 #include <string.h>
 
 #include "part/item_draw.h"
@@ -8,11 +9,44 @@
 static const circuit *circuit_of(const run *r) { return &r->solver->made->circuit; }
 static const verdict *verdict_of(const run *r) { return r->solver->made->verdict; }
 
+// In some phase it draws part of the time.
+static bool has_duty(const aircraft *a, int part) {
+    double duty = part_number(&a->parts[part], KEY_DUTY, 0.0);
+    bool any = duty > 0 && duty < 1;
+    for (int i = 0; i < a->phase_count; i++)
+        any = any || (a->phases[i].duty[part] > 0 && a->phases[i].duty[part] < 1);
+    return any;
+}
+
+static bool is_radio(const run_transmitter *t) { return t->watts > 0; }
+
+void run_choose_heaviest(run *r) {
+    const aircraft *a = r->solver->aircraft;
+    const verdict *v = verdict_of(r);
+    run_transmitter *t = r->transmitters + r->transmitter_count - 1;
+    if (r->transmitter_count == 0 || is_radio(t))
+        return;
+    *t = (run_transmitter){.part = PART_NONE, .rule = NOWHERE};
+    double most = 0.0;
+    for (int i = 0; i < v->rule_count; i++) {
+        int part = v->rules[i].part;
+        double duty = item_duty(a, &r->now.view.asked, part);
+        double amps = item_amps(a, &a->parts[part]);
+        if (a->parts[part].kind == KIND_RADIO || v->rules[i].inner < 0 || amps <= most ||
+            !run_goes_by_average(r, part, duty))
+            continue;
+        most = amps;
+        *t = (run_transmitter){.part = part, .rule = i, .times = 1.0 / duty};
+    }
+}
+
 void run_find_transmitters(run *r) {
     const aircraft *a = r->solver->aircraft;
+    bool others = false;
     const verdict *v = verdict_of(r);
     for (int i = 0; i < v->rule_count && r->options.transmits; i++) {
         const part *p = &a->parts[v->rules[i].part];
+        others = others || (p->kind != KIND_RADIO && has_duty(a, v->rules[i].part));
         if (p->kind != KIND_RADIO || v->rules[i].power < 0)
             continue;
         double watts = item_transmit_watts(a, p);
@@ -25,6 +59,9 @@ void run_find_transmitters(run *r) {
             .least = part_number(p, KEY_TRANSMITS_ABOVE, v->rules[i].works),
         };
     }
+    if (others)
+        r->transmitters[r->transmitter_count++] =
+            (run_transmitter){.part = PART_NONE, .rule = NOWHERE};
 }
 
 int run_count_transmit_marks(const run *r) {
@@ -79,24 +116,45 @@ static void patch_batteries(const run *r, run_end *e, job *j) {
     }
 }
 
+static void patch_heaviest(const run *r, run_end *e, const run_transmitter *t, bool runs, job *j) {
+    int slots[DRAW_SLOTS], count = t->rule != NOWHERE ? run_draw_slots(r, t->part, slots) : 0;
+    for (int i = 0; i < count; i++)
+        e->patches[j->patch_count++] =
+            (patch){slots[i], r->bound[slots[i]] * (runs ? t->times : 1.0)};
+}
+
 job run_job_transmitting(run *r, run_end *e, int which) {
     job j = e->job;
     j.figures = circuit_of(r);
     patch_batteries(r, e, &j);
     // All of them, always: the next settling goes by this list to undo it.
     for (int i = 0; i < r->transmitter_count; i++) {
+        const run_transmitter *t = &r->transmitters[i];
+        if (!is_radio(t)) {
+            patch_heaviest(r, e, t, i == which, &j);
+            continue;
+        }
         int slot = slot_of(r, i);
-        double watts = i == which ? r->transmitters[i].watts : r->bound[slot];
+        double watts = i == which ? t->watts : r->bound[slot];
         e->patches[j.patch_count++] = (patch){slot, watts};
     }
     j.start = &e->view.solution;
     return j;
 }
 
-// Into r->transmitting; false: the radio is off.
+bool run_talker_is_on(const run *r, const run_end *e, int which) {
+    const run_transmitter *t = &r->transmitters[which];
+    if (t->rule == NOWHERE)
+        return false;
+    const item_rule *rule = &verdict_of(r)->rules[t->rule];
+    if (!is_radio(t))
+        return run_is_asked(rule, r->bound) && has_volts(rule, &e->view.solution, false);
+    return power_amps(circuit_of(r), &e->view.settled.job, &e->view.solution, rule->power) != 0;
+}
+
+// Into r->transmitting; false: it is off.
 static bool settle_transmitting(run *r, run_end *e, int which) {
-    const item_rule *rule = &verdict_of(r)->rules[r->transmitters[which].rule];
-    if (power_amps(circuit_of(r), &e->view.settled.job, &e->view.solution, rule->power) == 0)
+    if (!run_talker_is_on(r, e, which))
         return false;
     job j = run_job_transmitting(r, e, which);
     solve_again(r->solver->work, &j, &r->transmitting);
@@ -109,17 +167,18 @@ static bool is_mute(const run_transmitter *t, const item_rule *radio, const run 
     return !has_volts(radio, &r->transmitting, was) || volts < t->least + (was ? DEAD_BAND : 0.0);
 }
 
-// What drops out while radio `which` transmits. Of a radio that nobody speaks into in this phase it
-// isn't asked.
+// What drops out while radio `which` transmits, or that item runs. Of a radio that nobody speaks into
+// in this phase it isn't asked; what runs and drops out itself is no news of others.
 static void mark_items(const run *r, const run_end *e, int which, const uint8_t *was,
                        uint8_t *off) {
     const verdict *v = verdict_of(r);
     const aircraft *a = r->solver->aircraft;
     if (item_duty(a, &e->view.asked, r->transmitters[which].part) <= 0)
         return;
+    int own = is_radio(&r->transmitters[which]) ? NOWHERE : r->transmitters[which].rule;
     for (int k = 0; k < v->rule_count; k++) {
         const item_rule *rule = &v->rules[k];
-        if (off[k] == 0 && run_is_asked(rule, r->bound) &&
+        if (off[k] == 0 && k != own && run_is_asked(rule, r->bound) &&
             has_volts(rule, &e->view.solution, false) &&
             !has_volts(rule, &r->transmitting, was[k] != 0))
             off[k] = (uint8_t)(1 + which);
@@ -136,13 +195,15 @@ void run_mark_transmitting(run *r, run_end *e) {
     memset(mute, 0, count);
     for (int i = 0; i < r->transmitter_count; i++) {
         const run_transmitter *t = &r->transmitters[i];
-        const item_rule *radio = &verdict_of(r)->rules[t->rule];
         const double *volts = r->transmitting.volts;
         e->transmit_volts[i] = 0.0;
         if (!settle_transmitting(r, e, i))
             continue;
-        e->transmit_volts[i] = volts[radio->inner] - volts[radio->to];
-        mute[i] = is_mute(t, radio, r, e->transmit_volts[i], was[i] != 0);
+        const item_rule *rule = &verdict_of(r)->rules[t->rule];
+        if (is_radio(t)) {
+            e->transmit_volts[i] = volts[rule->inner] - volts[rule->to];
+            mute[i] = is_mute(t, rule, r, e->transmit_volts[i], was[i] != 0);
+        }
         mark_items(r, e, i, was + r->transmitter_count, off);
     }
 }

@@ -223,10 +223,12 @@ static void mute_line(player *p, const run_now *now, const run_event *e) {
 static void off_transmitting_line(player *p, const run_now *now, const run_event *e) {
     if (e->to == 0 || e->from != 0 || player_is_seen(p, e->part))
         return;
-    int radio = now->transmitters[e->to - 1].part;
-    if (radio != e->part)  // of the radio itself it is told that it can't transmit
-        player_line(p, "off-transmitting", e->part, -1, false, named(p, e->part), ": off while ",
-                    named(p, radio), " transmits.", NULL);
+    const run_transmitter *t = &now->transmitters[e->to - 1];
+    bool radio = t->watts > 0;
+    if (t->part != e->part)  // of the radio itself it is told that it can't transmit
+        player_line(p, radio ? "off-transmitting" : "off-running", e->part, -1, false,
+                    named(p, e->part), ": off while ", named(p, t->part),
+                    radio ? " transmits." : " runs.", NULL);
 }
 
 // Told once: from then on it goes on and off all the time.

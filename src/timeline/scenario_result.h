@@ -8,7 +8,8 @@
 // One thing that happened.
 typedef struct log_line {
     // "start", "end", "says", "asks", "phase", "set", "fails", "repaired"; of items "on", "weak",
-    // "off", "no-data", "unused", "restarts", "off-transmitting"; of functions "kept", "reduced",
+    // "off", "no-data", "unused", "restarts", "off-transmitting",
+    // "off-running"; of functions "kept", "reduced",
     // "lost"; of lights "lit", "out"; of relays "closes", "opens"; of sources "source-off",
     // "no-field", "over-volts", "idle", "regulating", "limited", "off-bus"; of radios "mute",
     // "transmits"; of what draws part of the time "pauses"; of what starts "dips"; of wires "hot",

@@ -112,6 +112,34 @@ for asked in "bowline" "halyard --flights 100" "sheetbend --shed com-2=off"; do
         rows.at(-1)[1].includes('No minutes are promised')"
 done
 
+# What runs part of the time and counts by its average is tried with all that it draws: what has no
+# cycle in the three cases, and everything in flights. Somebody who lowers the gear hears of it.
+cat >"$DEADBUS_SCRATCH/gear.yaml" <<'EOF'
+deadbus: 1
+aircraft: {nominal: 28 V}
+parts:
+  battery: {battery: 24 V, capacity: 10 Ah at 1 h, resistance: 60 mohm}
+  main-bus: {bus: MAIN BUS, from: battery}
+  com: {radio: 1 A, transmit: 3 A, from: main-bus, breaker: 10 A COM, gives: communication}
+  lever: {switch: GEAR, from: main-bus, positions: {UP: 0 %, DOWN: 100 %}}
+  gear: {motor: 40 A, from: lever, travel: 8 s}
+  pump: {motor: 40 A, from: main-bus, breaker: 60 A PUMP, own-switch: PUMP}
+phases:
+  approach: {airborne: yes, duty: {gear: 5 %}}
+  pumping: {airborne: yes, on: pump, duty: {pump: 5 %}}
+EOF
+json "$DEADBUS_SCRATCH/gear.yaml" --phase approach
+holds "while the gear moves the radio drops out long before it does by itself" \
+    "a.off_while_running.com.low > 60 && a.off_while_running.com.low < a.items.com.low - 600"
+says "while the heaviest load runs" "$DEADBUS_SCRATCH/gear.yaml"
+json "$DEADBUS_SCRATCH/gear.yaml" --phase approach --flights 100
+holds "in flights, too" "a.off_while_running.com.median < a.items.com.median - 600"
+json "$DEADBUS_SCRATCH/gear.yaml" --phase pumping --flights 100
+holds "and there a pump" "a.off_while_running.com.median < a.items.com.median - 600"
+json "$DEADBUS_SCRATCH/gear.yaml" --phase pumping
+holds "which goes on and off in the cases: what it takes is seen there" \
+    "!('com' in a.off_while_running) && a.weak.com.low < 4000"
+
 # Flights: the same from the same seed, others from another; the low case first.
 json aircraft/halyard.yaml --flights 100 --seed 3
 cp "$DEADBUS_SCRATCH/answer.json" "$DEADBUS_SCRATCH/first.json"
