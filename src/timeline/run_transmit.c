@@ -1,6 +1,6 @@
 // What radios take from the volts while they transmit, and what draws part of the time while it
-// runs. Charge counts by the average; whether a radio can transmit, and what drops out meanwhile, is
-// settled once more for each radio, and for the heaviest of the others.
+// runs. Charge counts by the average; whether a radio can transmit, and what drops out meanwhile,
+// is settled once more for each radio, and for the heaviest of the others.
 #include <string.h>
 
 #include "part/item_draw.h"
@@ -167,8 +167,8 @@ static bool is_mute(const run_transmitter *t, const item_rule *radio, const run 
     return !has_volts(radio, &r->transmitting, was) || volts < t->least + (was ? DEAD_BAND : 0.0);
 }
 
-// What drops out while radio `which` transmits, or that item runs. Of a radio that nobody speaks into
-// in this phase it isn't asked; what runs and drops out itself is no news of others.
+// What drops out while radio `which` transmits, or that item runs. Of a radio that nobody speaks
+// into in this phase it isn't asked; what runs and drops out itself is no news of others.
 static void mark_items(const run *r, const run_end *e, int which, const uint8_t *was,
                        uint8_t *off) {
     const verdict *v = verdict_of(r);

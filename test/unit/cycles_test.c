@@ -257,9 +257,9 @@ static void endurance_sees_what_goes_meanwhile(void **x) {
 }
 
 // What moves has no cycle: it counts by its average, and what goes while all of it is drawn is told
-// apart. By hand: the clock takes 2.8 W, at its last volts 22.5 V; the bus has the battery's EMF less
-// what that, 2 A and 12 A lose in it and in the strap (1 mohm); the clock less what is lost in its own
-// wire (0.25 V at 0.1 A) and breaker (0.15 V at 1 A).
+// apart. By hand: the clock takes 2.8 W, at its last volts 22.5 V; the bus has the battery's EMF
+// less what that, 2 A and 12 A lose in it and in the strap (1 mohm); the clock less what is lost in
+// its own wire (0.25 V at 0.1 A) and breaker (0.15 V at 1 A).
 typedef struct by_hand {
     double left, at_left, crossed;  // volts, at the last step; seconds
 } by_hand;
