@@ -84,6 +84,7 @@ static bool arrays_make(run *r, const state *from) {
     r->timers = arena_new(m, (size_t)circuit_of(r)->input_count + 1, sizeof *r->timers);
     r->cycles = arena_new(m, parts, sizeof *r->cycles);
     r->transmitters = arena_new(m, parts, sizeof *r->transmitters);
+    r->heavies = arena_new(m, parts, sizeof *r->heavies);
     if (m->failed)
         return false;
     run_find_timers(r);

@@ -160,6 +160,7 @@ struct run {
     int first_transmit_mark;
     run_transmitter *transmitters;
     int transmitter_count;
+    int *heavies, heavy_count;  // rules of other items that draw part of the time in some phase
     // per mark: changes within a second from `since`, and whether it is passed over
     uint8_t *changes, *ignored;
     double *since;

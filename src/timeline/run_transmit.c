@@ -28,25 +28,25 @@ void run_choose_heaviest(run *r) {
         return;
     *t = (run_transmitter){.part = PART_NONE, .rule = NOWHERE};
     double most = 0.0;
-    for (int i = 0; i < v->rule_count; i++) {
-        int part = v->rules[i].part;
+    for (int i = 0; i < r->heavy_count; i++) {
+        int part = v->rules[r->heavies[i]].part;
         double duty = item_duty(a, &r->now.view.asked, part);
         double amps = item_amps(a, &a->parts[part]);
-        if (a->parts[part].kind == KIND_RADIO || v->rules[i].inner < 0 || amps <= most ||
-            !run_goes_by_average(r, part, duty))
+        if (amps <= most || !run_goes_by_average(r, part, duty))
             continue;
         most = amps;
-        *t = (run_transmitter){.part = part, .rule = i, .times = 1.0 / duty};
+        *t = (run_transmitter){.part = part, .rule = r->heavies[i], .times = 1.0 / duty};
     }
 }
 
 void run_find_transmitters(run *r) {
     const aircraft *a = r->solver->aircraft;
-    bool others = false;
+    r->heavy_count = 0;
     const verdict *v = verdict_of(r);
     for (int i = 0; i < v->rule_count && r->options.transmits; i++) {
         const part *p = &a->parts[v->rules[i].part];
-        others = others || (p->kind != KIND_RADIO && has_duty(a, v->rules[i].part));
+        if (p->kind != KIND_RADIO && v->rules[i].inner >= 0 && has_duty(a, v->rules[i].part))
+            r->heavies[r->heavy_count++] = i;
         if (p->kind != KIND_RADIO || v->rules[i].power < 0)
             continue;
         double watts = item_transmit_watts(a, p);
@@ -59,7 +59,7 @@ void run_find_transmitters(run *r) {
             .least = part_number(p, KEY_TRANSMITS_ABOVE, v->rules[i].works),
         };
     }
-    if (others)
+    if (r->heavy_count > 0)
         r->transmitters[r->transmitter_count++] =
             (run_transmitter){.part = PART_NONE, .rule = NOWHERE};
 }
