@@ -1,6 +1,7 @@
 // What a student's page reads: the aeroplane as it carries it, and questions in JSON. Its module
 // takes these in place of the readers of files (read_aircraft.c, yaml_tree.c), and of what is said
-// of mistakes (scenario_hints.c): a page writes its scenarios itself, in words that are there.
+// of mistakes (scenario_hints.c): a page writes its scenarios itself, in words that are there, and
+// waits for no watch (scenario_watch.c).
 #include "model/carried.h"
 #include "model/json_tree.h"
 #include "model/scenario_reader.h"
@@ -42,6 +43,12 @@ void scenario_wrong_position(scenario_reader *s, const node *n, int part) {
 void scenario_wrong_fault(scenario_reader *s, const node *n, const part *p, uint32_t can) {
     (void)p, (void)can;
     wrong(s, n);
+}
+
+int scenario_watch_read(scenario_reader *s, const node *n, size_t start) {
+    (void)start;
+    wrong(s, n);
+    return -1;
 }
 
 void scenario_look_over(scenario_reader *s, const node *happens) { (void)s, (void)happens; }

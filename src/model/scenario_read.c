@@ -127,6 +127,42 @@ static void read_start(scenario_reader *s, const node *n) {
     read_case(s, found);
 }
 
+// ---- moments ------------------------------------------------------------------------------------
+static const char AFTER[] = " after ";
+
+// A part of a text as a text of its own, with its place.
+static node part_of(scenario_reader *s, const node *n, size_t length) {
+    node sub = *n;
+    const char *copy = arena_text(s->r.scratch, n->text, length);
+    sub.text = copy ? copy : "";
+    sub.length = copy ? length : 0;
+    sub.span = node_part(n, 0, length);
+    return sub;
+}
+
+static bool read_moment(scenario_reader *s, const node *n, scenario_moment *m) {
+    *m = (scenario_moment){.watch = -1};
+    if (n->refused)
+        return false;
+    if (n->type != NODE_TEXT) {
+        say_error(&s->r, n->span, "not-text", "as `6 min` or `3 min after low-volts lit`",
+                  "one moment stands here", NULL, NULL, NULL);
+        return false;
+    }
+    if (!starts_like_figure(n->text)) {
+        m->watch = scenario_watch_read(s, n, 0);
+        return m->watch >= 0;
+    }
+    const char *after = strstr(n->text, AFTER);
+    if (!after)
+        return scenario_figure(s, n, STEP_AT, &m->seconds);
+    size_t length = (size_t)(after - n->text);
+    node figure = part_of(s, n, length);
+    bool good = scenario_figure(s, &figure, STEP_AT, &m->seconds);
+    m->watch = scenario_watch_read(s, n, length + sizeof AFTER - 1);
+    return good && m->watch >= 0;
+}
+
 // ---- what happens -------------------------------------------------------------------------------
 static void only_with_question(scenario_reader *s, const node *n, const char *name) {
     if (n)
@@ -163,7 +199,7 @@ static void read_step(scenario_reader *s, const node *n, scenario_step *step) {
     const node *found[SCENARIO_KEYS];
     scenario_keys_of(s, n, PLACE_STEP, found);
     *step = (scenario_step){.at = {0, -1}, .span = n->span, .say = text_or(s, found[STEP_SAY])};
-    bool timed = found[STEP_AT] && scenario_moment_read(s, found[STEP_AT], &step->at);
+    bool timed = found[STEP_AT] && read_moment(s, found[STEP_AT], &step->at);
     if (timed && step->at.watch < 0 && s->made->lasts > 0 && step->at.seconds > s->made->lasts)
         say_warning(&s->r, found[STEP_AT]->span, "never", "end later, or leave it out",
                     "this comes after the end of the run", NULL, NULL, NULL);

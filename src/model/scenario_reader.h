@@ -52,6 +52,5 @@ void scenario_usual_records(scenario_reader *s);
 
 // scenario_watch.c
 int scenario_watch_read(scenario_reader *s, const node *n, size_t start);  // -1: said
-bool scenario_moment_read(scenario_reader *s, const node *n, scenario_moment *m);
 
 #endif

@@ -1,9 +1,7 @@
-// Watches (`low-volts lit`, `main-bus below 24 V`) and moments (`3 min after low-volts lit`).
+// Watches: `low-volts lit`, `main-bus below 24 V`. A student's page writes none, see page_readers.c.
 #include <string.h>
 
 #include "model/scenario_reader.h"
-
-static const char AFTER[] = " after ";
 
 #define BIT(u) (UINT32_C(1) << UNIT_##u)
 static const field LEVEL = {
@@ -181,37 +179,4 @@ int scenario_watch_read(scenario_reader *s, const node *n, size_t start) {
     bool good = level ? read_level(s, n, past_spaces(n->text, at_end, n->length), p, &w)
                       : read_state(s, n, at, at_end, p, name, &w);
     return good ? keep(s, w) : -1;
-}
-
-// A part of a text as a text of its own, with its place.
-static node part_of(scenario_reader *s, const node *n, size_t length) {
-    node sub = *n;
-    const char *copy = arena_text(s->r.scratch, n->text, length);
-    sub.text = copy ? copy : "";
-    sub.length = copy ? length : 0;
-    sub.span = node_part(n, 0, length);
-    return sub;
-}
-
-bool scenario_moment_read(scenario_reader *s, const node *n, scenario_moment *m) {
-    *m = (scenario_moment){.watch = -1};
-    if (n->refused)
-        return false;
-    if (n->type != NODE_TEXT) {
-        say_error(&s->r, n->span, "not-text", "as `6 min` or `3 min after low-volts lit`",
-                  "one moment stands here", NULL, NULL, NULL);
-        return false;
-    }
-    if (!starts_like_figure(n->text)) {
-        m->watch = scenario_watch_read(s, n, 0);
-        return m->watch >= 0;
-    }
-    const char *after = strstr(n->text, AFTER);
-    if (!after)
-        return scenario_figure(s, n, STEP_AT, &m->seconds);
-    size_t length = (size_t)(after - n->text);
-    node figure = part_of(s, n, length);
-    bool good = scenario_figure(s, &figure, STEP_AT, &m->seconds);
-    m->watch = scenario_watch_read(s, n, length + sizeof AFTER - 1);
-    return good && m->watch >= 0;
 }
