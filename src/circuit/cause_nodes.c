@@ -149,8 +149,8 @@ static int source_of(const settled_state *s, int node) {
     return NOWHERE;
 }
 
-// The part on the way with the largest gain in voltage drop since the base.
-static int largest_drop(const cause_walk *w, int node, double *gain) {
+// The part on the way with the largest gain in voltage drop since `base`; NULL: the largest drop.
+static int largest_drop(const cause_walk *w, const settled_state *base, int node, double *gain) {
     int part = NOWHERE;
     *gain = 0.0;
     for (int n = node, hops = 0; hops < 64; hops++) {
@@ -158,7 +158,7 @@ static int largest_drop(const cause_walk *w, int node, double *gain) {
         if (e.part == NOWHERE || e.source)
             break;
         double now = node_volts(w->now, e.to) - node_volts(w->now, n);
-        double then = node_volts(w->base, e.to) - node_volts(w->base, n);
+        double then = base != NULL ? node_volts(base, e.to) - node_volts(base, n) : 0.0;
         if (now - then > *gain) {
             *gain = now - then;
             part = e.part;
@@ -193,7 +193,7 @@ void walk_low_node(cause_walk *w, int node) {
     if (walk_worse_way(w, node))
         return;
     double gain;
-    int part = largest_drop(w, node, &gain);
+    int part = largest_drop(w, w->base, node, &gain);
     double lost = node_volts(w->base, node) - node_volts(w->now, node);
     if (part != NOWHERE && gain > 0.5 * lost && w->deviation[part] == NOWHERE) {
         if (!w->visited[part])  // as what let go of itself by it
@@ -209,6 +209,17 @@ void walk_low_node(cause_walk *w, int node) {
         walk_part(w, now);
     if (w->cause == NOWHERE)
         walk_loads_below(w, NOWHERE);
+}
+
+void walk_weak_node(cause_walk *w, int node) {
+    double lost, short_of = w->now->made->aircraft->nominal - node_volts(w->now, node);
+    int part = largest_drop(w, NULL, node, &lost);
+    int source = source_of(w->now, node);
+    bool on_the_way = part != NOWHERE && (lost > 0.5 * short_of || source == NOWHERE);
+    if (!on_the_way && source != NOWHERE)
+        walk_say(w, source, "gives no more with all that is on");
+    else if (on_the_way)
+        walk_say(w, part, "loses most of what is missing");
 }
 
 void walk_risen_node(cause_walk *w, int node) {

@@ -29,6 +29,7 @@ void walk_part(cause_walk *w,
                int part);  // why doesn't this part do in `now` what it did in `base`?
 void walk_dead_node(cause_walk *w, int node);  // why is this node dead?
 void walk_low_node(cause_walk *w, int node);   // why is it lower than in the base?
+void walk_weak_node(cause_walk *w, int node);  // why has it too few volts in the base itself?
 // What conducts far worse on the way by which it was fed, or a point there that has failed. False:
 // nothing that leads to a cause.
 bool walk_worse_way(cause_walk *w, int node);

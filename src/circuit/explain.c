@@ -486,6 +486,20 @@ static void explain_opened(explaining *e, int part) {
     find_deviations(e);
 }
 
+// Too few volts in the phase itself: whatever on the way loses most of them, or the source.
+static void explain_weak(explaining *e, int part) {
+    const struct verdict *v = e->solver->made->verdict;
+    part_outcome *o = &e->outcome->parts[part];
+    int rule = v->rule_of[part];
+    if (rule == NOWHERE || v->rules[rule].inner < 0)
+        return;
+    cause_walk w = start_walk(e);
+    walk_weak_node(&w, v->rules[rule].inner);
+    if (w.last != NOWHERE)
+        o->causes[o->cause_count++] = w.last;
+    tell_walk(e, o, &w, "nothing feeds it here");
+}
+
 static void explain_part(explaining *e, int part) {
     part_outcome *o = &e->outcome->parts[part];
     if (opened_anyway(e, part)) {
@@ -533,6 +547,8 @@ bool explain_losses(solver *s, outcome *o) {
             explain_part(&e, i);
         else if (p->status == ITEM_NO_DATA && phase_with(&e, i) != e.base)
             explain_asked(&e, i);  // in the phase itself
+        else if (p->status == ITEM_WEAK && p->base_status == ITEM_WEAK)
+            explain_weak(&e, i);
     }
     return !e.failed;
 }

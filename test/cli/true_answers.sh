@@ -171,4 +171,28 @@ aeroplane '  right-bus: {bus: RIGHT}' \
 holds "a tie that closes on the loss of a source" "a.settled === 'yes' &&
     a.equipment.radio.status === 'on' && a.parts.tie.amps > 0.5" state "$A" --fail right=dead
 
+
+# Too few volts in the phase itself, with nothing failed: what loses them, or that the battery has no
+# more. 60 ft of 24 AWG are 1.5 ohm (AC 43.13-1B, table 11-9): some 5 A lose more than a quarter.
+cat >"$DEADBUS_SCRATCH/weak.yaml" <<'EOF'
+deadbus: 1
+aircraft: {nominal: 28 V}
+parts:
+  battery: {battery: 24 V, capacity: 10 Ah at 1 h}
+  main-bus: {bus: MAIN BUS, from: battery}
+  thin: {wire: 24 AWG 60 ft, from: main-bus, to: far-bus}
+  far-bus: {bus: FAR BUS}
+  lamp: {lamp: 4 A, from: far-bus, breaker: 10 A LAMP}
+  choosy: {radio: 1 A, from: main-bus, breaker: 5 A CHOOSY, works-above: 26 V}
+phases:
+  cruise: {airborne: yes}
+EOF
+says "a thin wire loses the volts" \
+    "too few volts reach it: thin loses most of what is missing." state "$DEADBUS_SCRATCH/weak.yaml"
+says "or the battery has no more" \
+    "too few volts to transmit: battery gives no more with all that is on." \
+    state "$DEADBUS_SCRATCH/weak.yaml"
+holds "which is the cause in either case" \
+    "a.equipment.lamp.causes[0] === 'thin' && a.equipment.choosy.causes[0] === 'battery'" \
+    state "$DEADBUS_SCRATCH/weak.yaml"
 finish
