@@ -190,7 +190,7 @@ EOF
 says "a thin wire loses the volts" \
     "too few volts reach it: thin loses most of what is missing." state "$DEADBUS_SCRATCH/weak.yaml"
 says "or the battery has no more" \
-    "too few volts to transmit: battery gives no more with all that is on." \
+    "too few volts reach it: battery gives no more with all that is on." \
     state "$DEADBUS_SCRATCH/weak.yaml"
 holds "which is the cause in either case" \
     "a.equipment.lamp.causes[0] === 'thin' && a.equipment.choosy.causes[0] === 'battery'" \
