@@ -1,4 +1,4 @@
-// Watches: `low-volts lit`, `main-bus below 24 V`. A student's page writes none, see page_readers.c.
+// Watches: `low-volts lit`, `main-bus below 24 V`. A student's page writes none: page_readers.c.
 #include <string.h>
 
 #include "model/scenario_reader.h"
