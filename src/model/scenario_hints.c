@@ -99,6 +99,21 @@ void scenario_wrong_fault(scenario_reader *s, const node *n, const part *p, uint
               with_article(&s->r, kind_word(p->kind)));
 }
 
+bool scenario_odd_moment(scenario_reader *s, const node *n) {
+    static const char AFTER[] = " after";
+    const size_t tail = sizeof AFTER - 1;
+    bool after = n->length > tail && text_equal(n->text + n->length - tail, AFTER);
+    if (after)
+        say_error(&s->r, n->span, "moment", "as `3 min after low-volts lit`",
+                  "what it comes after is missing", NULL, NULL, NULL);
+    else if (strchr(n->text, ':'))
+        say_error(&s->r, n->span, "moment", "as `2 min`, `90 s` or `1.5 min`", "'", n->text,
+                  "' is no figure with its unit", NULL);
+    else
+        return false;
+    return true;
+}
+
 // ---- what can do nothing ------------------------------------------------------------------------
 static bool fails_anywhere(const scenario *m, int part, const char *fault) {
     for (int i = -1; i < m->step_count; i++) {

@@ -52,7 +52,7 @@ void scenario_keys_of(scenario_reader *s, const node *map, scenario_place place,
         found[k] = NULL;
     for (const node *n = map->first; n; n = n->next) {
         int k = key_named(place, n->key->text);
-        if (k < 0 && n->key->length > 0)
+        if (k < 0 && n->key->length > 0 && !n->refused)
             unknown_key(s, n->key, place);
         else if (k >= 0 && !found[k])
             found[k] = n;
@@ -154,6 +154,8 @@ static bool read_moment(scenario_reader *s, const node *n, scenario_moment *m) {
         return m->watch >= 0;
     }
     const char *after = strstr(n->text, AFTER);
+    if (!after && scenario_odd_moment(s, n))
+        return false;
     if (!after)
         return scenario_figure(s, n, STEP_AT, &m->seconds);
     size_t length = (size_t)(after - n->text);

@@ -33,6 +33,8 @@ const char *scenario_nearest_id(scenario_reader *s, const char *id, bool functio
 void scenario_wrong_phase(scenario_reader *s, const node *n, const char *name);
 void scenario_wrong_position(scenario_reader *s, const node *n, int part);
 void scenario_wrong_fault(scenario_reader *s, const node *n, const part *p, uint32_t can);
+// True: said what a moment such as `2:00` or `3 min after` should be.
+bool scenario_odd_moment(scenario_reader *s, const node *n);
 // Once all is read: repairs of what never fails.
 void scenario_look_over(scenario_reader *s, const node *happens);
 

@@ -65,7 +65,9 @@ static const char *glued_word(const char *line, size_t length, size_t *word_leng
             if (strlen(w) == *word_length && memcmp(w, line + start, *word_length) == 0)
                 return line + start;
         }
-        static const char *const TOP[] = {"deadbus", "aircraft", "parts", "seen", "phases"};
+        static const char *const TOP[] = {"deadbus",  "aircraft", "parts",   "seen", "phases",
+                                          "scenario", "start",    "happens", "ends", "at",
+                                          "set",      "fail",     "repair"};
         for (size_t k = 0; k < sizeof TOP / sizeof TOP[0]; k++) {
             if (strlen(TOP[k]) == *word_length && memcmp(TOP[k], line + start, *word_length) == 0)
                 return line + start;
