@@ -13,6 +13,7 @@ enum {
     MARGIN = 24,
     SCALE_WIDTH = 48,
     NAMES_WIDTH = 168,
+    NAME_AT = 34,  // right of the panel, past a dash of its line
     LINES_MOST = 12,
 };
 
@@ -137,16 +138,48 @@ static void put_trace(chart *c, const chart_panel *p, int record, int nth) {
     text_put(c->out, "\"/>\n");
 }
 
-static const char *trace_name(chart *c, int record, const chart_panel *p) {
-    const scenario_log *log = c->log;
+static const char *record_name(chart *c, int record) {
     text t = text_make(c->memory.memory);
-    part_short_name(log->aircraft, log->scenario->records[record].part, &t);
-    if (log->row_count > 0) {
-        double v = chart_value(c, log->row_count - 1, record);
+    part_short_name(c->log->aircraft, c->log->scenario->records[record].part, &t);
+    return kept(c, &t);
+}
+
+static const char *last_figure(chart *c, int record) {
+    scenario_record_of of = c->log->scenario->records[record].of;
+    text t = text_make(c->memory.memory);
+    if (c->log->row_count > 0) {
         text_put(&t, " ");
-        words_figure(&t, v, p->of == RECORD_CHARGE ? 0 : 1, unit_of(p->of));
+        words_figure(&t, chart_value(c, c->log->row_count - 1, record), of == RECORD_CHARGE ? 0 : 1,
+                     unit_of(of));
     }
     return kept(c, &t);
+}
+
+// A name that is too long for `room` ends in dots; its figure doesn't.
+static const char *trace_name(chart *c, int record, double room) {
+    const char *name = record_name(c, record), *figure = last_figure(c, record);
+    double left = room - text_width(figure, CHART_TYPE, false);
+    size_t next, most = text_line(name, left - CHART_TYPE, CHART_TYPE, false, &next);
+    text t = text_make(c->memory.memory);
+    if (text_width(name, CHART_TYPE, false) <= left)
+        text_put(&t, name);
+    else {
+        text_put_n(&t, name, most);
+        text_put(&t, "\xE2\x80\xA6");
+    }
+    text_put(&t, figure);
+    return kept(c, &t);
+}
+
+// What the widest name takes beside the panels; at most a third of the picture.
+static double names_width(chart *c) {
+    double most = NAMES_WIDTH;
+    for (int i = 0; i < c->log->scenario->record_count; i++) {
+        double width = NAME_AT + text_width(record_name(c, i), CHART_TYPE, false) +
+                       text_width(last_figure(c, i), CHART_TYPE, false) + 4;
+        most = width > most ? width : most;
+    }
+    return most < c->width / 3 ? most : c->width / 3;
 }
 
 // Names at the ends of their lines, pushed apart; on a phone above the panel, with a dash of each.
@@ -154,7 +187,8 @@ static void put_names(chart *c, const chart_panel *p, const int *records, int co
     double y[LINES_MOST];
     double x = MARGIN + 90;
     for (int i = 0; i < count; i++) {
-        const char *name = trace_name(c, records[i], p);
+        double room = c->width - MARGIN - (c->narrow ? x + 32 : c->right + NAME_AT);
+        const char *name = trace_name(c, records[i], room);
         if (c->narrow) {
             svg_open(c->out, "path");
             line_style(c, i);
@@ -180,7 +214,7 @@ static void put_names(chart *c, const chart_panel *p, const int *records, int co
         text_char(c->out, ' ');
         svg_number(c->out, y[i]);
         text_put(c->out, " h22\"/>\n");
-        chart_text(c, c->right + 34, y[i] + 5, "c-ink", "start", name);
+        chart_text(c, c->right + NAME_AT, y[i] + 5, "c-ink", "start", name);
     }
 }
 
@@ -355,7 +389,7 @@ status run_chart_write(const scenario_log *log, run_chart_options o, text *out) 
     c.width = o.width > 0 ? o.width : USUAL_WIDTH;
     c.narrow = c.width < NARROW;
     c.left = MARGIN + SCALE_WIDTH;
-    c.right = c.width - MARGIN - (c.narrow ? 0 : NAMES_WIDTH);
+    c.right = c.width - MARGIN - (c.narrow ? 0 : names_width(&c));
     draw(&c);
     bool failed = c.memory.failed || out->failed;
     arena_free(&c.memory);
