@@ -9,6 +9,7 @@
 #include "circuit/bare_feeders.h"
 #include "circuit/solver.h"
 #include "model/field_table.h"
+#include "part/raised.h"
 #include "report/figure_form.h"
 #include "report/wrap.h"
 
@@ -322,6 +323,7 @@ static status settle_bases(const aircraft *a, arena *memory, findings *f, weight
         s = check_phases(made, a, memory, f);
     if (s == STATUS_OK)
         s = bare_feeders_find(made, memory, f);
+    raised_find(a, f);
     if (s == STATUS_OK)
         s = weights_find(made, a, memory, w);
     solver_free(made);

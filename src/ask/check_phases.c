@@ -5,11 +5,12 @@
 
 #include "model/part_words.h"
 
-enum { NAMED_MOST = 3 };
+enum { NAMED_MOST = 3, STEPS_MOST = 32 };
 
 typedef enum lack {
     LACK_NOTHING,
     LACK_VOLTS,
+    LACK_FEED,  // switched on by its own hand, on what is dead
     LACK_NEEDS,
     LACK_SOURCE,  // a machine that is off line
     LACK_ENGINE,  // an engine that stops
@@ -70,6 +71,20 @@ static bool battery_only(const outcome *o) {
     return could && discharges;
 }
 
+// By its own knob or the switch on its line.
+static bool switched_on(const aircraft *a, const outcome *o, int part) {
+    const struct part *p = &a->parts[part];
+    if (p->row_switch >= 0)
+        return o->state.setting[p->row_switch] > 0;
+    return part_text(p, KEY_OWN_SWITCH) != NULL && o->state.setting[part] > 0;
+}
+
+static bool dead_on(const aircraft *a, const outcome *o, int part) {
+    const part_outcome *now = &o->parts[part];
+    bool off = now->status == ITEM_OFF || now->status == ITEM_UNUSED;
+    return a->parts[part].electric && off && !now->live && switched_on(a, o, part);
+}
+
 static void find_lacks(const lacking *l, const outcome *o, uint8_t *of) {
     const aircraft *a = l->a;
     if (o->settled != OUTCOME_SETTLED || starter_turns(a, o) || !engines_run(a, o))
@@ -83,11 +98,13 @@ static void find_lacks(const lacking *l, const outcome *o, uint8_t *of) {
     }
     if (stops)  // all else that is missing follows from that
         return;
-    bool dead = battery_only(o);
+    bool dead = battery_only(o), away = off_line(o);
     for (int i = 0; i < a->part_count; i++) {
         item_status s = o->parts[i].status;
         if (s == ITEM_WEAK || (s == ITEM_OFF && o->parts[i].live))
             of[i] = LACK_VOLTS;
+        else if (!away && dead_on(a, o, i))
+            of[i] = LACK_FEED;
         else if (s == ITEM_NO_DATA)
             of[i] = LACK_NEEDS;
         else if (dead && is_machine(&a->parts[i]))
@@ -114,6 +131,22 @@ static void put_volts(const lacking *l, int part, text *t) {
     }
     text_short(t, works, 3);
     text_put(t, " V");
+}
+
+// The nearest part above that doesn't conduct, as far as the lines lead one way.
+static void put_open(const lacking *l, int part, text *t) {
+    const aircraft *a = l->a;
+    for (int i = part, steps = 0; steps < STEPS_MOST; steps++) {
+        const reference_list *r = part_references(&a->parts[i], KEY_FROM);
+        if (r == NULL || r->count != 1 || r->items[0].part < 0)
+            break;
+        i = r->items[0].part;
+        if (kind_class(a->parts[i].kind) != CLASS_PATH || l->now->parts[i].closed)
+            continue;
+        text_all(t, a->parts[i].id, " is open", NULL);
+        return;
+    }
+    text_put(t, "no source on its bus");
 }
 
 // The first thing that it needs and that isn't there, as far as one can tell.
@@ -153,6 +186,8 @@ static void put_items(const lacking *l, const uint8_t *of, lack which, text *t) 
         text_put(t, " (");
         if (which == LACK_VOLTS)
             put_volts(l, i, t);
+        else if (which == LACK_FEED)
+            put_open(l, i, t);
         else
             put_need(l, i, t);
         text_char(t, ')');
@@ -198,6 +233,8 @@ static void say_lack(const lacking *l, int phase, lack which, int more, findings
         [LACK_VOLTS] = {SEVERITY_WARNING, "base-weak", "what is on gets too few volts: ",
                         "is a source off that should be on? Else look at its `works-above` and at "
                         "what stands on its way"},
+        [LACK_FEED] = {SEVERITY_WARNING, "base-dead", "what is switched on gets no volts: ",
+                       "a switch forgotten in the phase's `on`, or a feeder in the file?"},
         [LACK_NEEDS] = {SEVERITY_WARNING, "base-no-data", "what is on lacks what it needs: ",
                         "see what gives it, and whether the phase has that on"},
         [LACK_SOURCE] = {SEVERITY_NOTE, "base-on-battery",

@@ -5,7 +5,6 @@
 #include "part/part_kind.h"
 
 #define BUNDLE_SHORT_OHMS 5e-3  // as any bolted short: design choice
-#define LEAST_OHMS        1e-4  // smaller resistances are raised to this
 
 struct binder {
     const compiled *made;

@@ -466,10 +466,10 @@ static bool opened_anyway(explaining *e, int part) {
     return status != NULL && lost((item_status)status[part]);
 }
 
-// Against the first instant, in which no breaker had opened yet.
-static void explain_opened(explaining *e, int part) {
+// Against the first instant, in which no breaker had opened yet. The walk ends at the one that
+// opened, and that is w.cause.
+static cause_walk walk_to_opened(explaining *e, int part) {
     solver *s = e->solver;
-    part_outcome *o = &e->outcome->parts[part];
     for (int i = 0; i < s->aircraft->part_count; i++)
         s->deviation[i] = NOWHERE;
     for (int i = 0; i < s->now.solution.trip_count; i++) {  // the walk ends there
@@ -480,10 +480,44 @@ static void explain_opened(explaining *e, int part) {
     w.base = &s->first.settled;
     w.first = NULL;
     cause_of_part(&w, part);
-    if (w.cause != NOWHERE)
-        o->causes[o->cause_count++] = w.cause;
-    tell_walk(e, o, &w, "nothing feeds it here");
     find_deviations(e);
+    return w;
+}
+
+static void tell_opened(explaining *e, int part, cause_walk *w) {
+    part_outcome *o = &e->outcome->parts[part];
+    if (w->cause != NOWHERE)
+        o->causes[o->cause_count++] = w->cause;
+    tell_walk(e, o, w, "nothing feeds it here");
+}
+
+static void explain_opened(explaining *e, int part) {
+    cause_walk w = walk_to_opened(e, part);
+    tell_opened(e, part, &w);
+}
+
+// Switched on now, and it worked until a breaker opened.
+static bool tripped_away(explaining *e, int part) {
+    solver *s = e->solver;
+    if (s->now.solution.trip_count == 0)
+        return false;
+    judge_parts(&s->first.settled, s->trial_parts);
+    judge_items(&s->first.settled, s->block, s->trial_parts);
+    return s->trial_parts[part].status == ITEM_ON || s->trial_parts[part].status == ITEM_WEAK;
+}
+
+// The breaker, and then what made it open.
+static void explain_tripped(explaining *e, int part) {
+    cause_walk w = walk_to_opened(e, part);
+    int opened = w.cause;
+    w.cause = NOWHERE;
+    w.base = &e->base->view.settled;
+    w.first = &e->solver->first.settled;
+    if (opened != NOWHERE)
+        walk_loads_below(&w, opened);
+    if (w.cause == NOWHERE)
+        w.cause = opened;
+    tell_opened(e, part, &w);
 }
 
 // Too few volts in the phase itself: whatever on the way loses most of them, or the source.
@@ -507,7 +541,10 @@ static void explain_part(explaining *e, int part) {
         return;
     }
     if (asked_in_vain(e, part)) {
-        explain_asked(e, part);
+        if (tripped_away(e, part))
+            explain_tripped(e, part);
+        else
+            explain_asked(e, part);
         return;
     }
     if (lost_outside(e, part)) {

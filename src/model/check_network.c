@@ -156,8 +156,10 @@ static void say_open_ends(reader *r, const network *n) {
                         (joined || from) ? "only one thing" : "nothing", " is joined to '", p->id,
                         "'");
         } else if (joined == 0 && has_open_end(n, i)) {
-            say_warning(r, p->span, "nothing-joined", "", "nothing is joined to '", p->id, "'",
-                        NULL);
+            bool source = kind_class(p->kind) == CLASS_SOURCE;
+            say_warning(r, p->span, "nothing-joined",
+                        source ? "name what it feeds: `to: ID`, or a line with `from` it" : "",
+                        "nothing is joined to '", p->id, "'", NULL);
         } else if (p->kind == KIND_SWITCH && from != to && uses_of_contacts(n, i) == 0 &&
                    !n->used[i]) {
             say_warning(r, p->span, "controls-nothing", "", "'", p->id,

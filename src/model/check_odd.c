@@ -68,8 +68,10 @@ static void check_places(reader *r, int index) {
         !moves_between_places(r, index))
         say_error(r,
                   place_of(r, index, is_written(r, index, KEY_TRAVEL) ? KEY_TRAVEL : KEY_FOLLOWS),
-                  "no-places", "give its selector places: `positions: {UP: 0 %, FULL: 100 %}`", "'",
-                  r->a->parts[index].id, "' moves, but between no places", NULL);
+                  "no-places",
+                  "give its selector places: `positions: {UP: 0 %, FULL: 100 %}`; one that "
+                  "doesn't feed it itself: `follows: ID`",
+                  "'", r->a->parts[index].id, "' moves, but between no places", NULL);
     const positions *p = part_positions(&r->a->parts[index]);
     const char *springs = part_text(&r->a->parts[index], KEY_SPRINGS_BACK);
     if (p && p->count > 2 && springs && strcmp(springs, "yes") == 0)

@@ -1,11 +1,11 @@
 #include "part/battery_model.h"
 
 #include "base/exp_log.h"
+#include "part/binder.h"
 
 #define DEAD_EMF        3.0   // a dead battery: design choice
 #define WEAK_CHARGE     0.20  // a weak one: 20 % charge, four times the resistance: design choice
 #define WEAK_RESISTANCE 4.0
-#define LEAST_OHMS      1e-4
 #define OVERCHARGE      10.0  // overcharge current meets ten times the resistance: design choice
 
 #define KNEE_VOLTS  0.010  // a cell, times (1/s1 - 1): design choice
@@ -125,10 +125,15 @@ static battery_law law_of(chemistry c, int cells, double cell_emf, double ohms, 
     return law;
 }
 
+static double least_of(double x, double y) { return x < y ? x : y; }
+
+// Of what it holds when whole: what it lacks of that shows on the ammeter.
+static double holds_most(uint32_t faults) { return has(faults, FAULT_WEAK) ? WEAK_CHARGE : 1.0; }
+
 battery_law battery_law_rested(const part *battery, double charge, double celsius,
                                uint32_t faults) {
     chemistry c = cell_chemistry(battery);
-    double s = has(faults, FAULT_WEAK) && charge > WEAK_CHARGE ? WEAK_CHARGE : charge;
+    double s = least_of(charge, holds_most(faults));
     double ohms =
         part_number(battery, KEY_RESISTANCE, 0.025) * cell_resistance_factor(c, s, celsius);
     battery_law law = law_of(c, cell_count(battery), cell_volts(c, s), ohms, faults);
@@ -136,9 +141,9 @@ battery_law battery_law_rested(const part *battery, double charge, double celsiu
     return law;
 }
 
-static double accepts(const battery_model *m, well_charge q) {
+static double accepts(const battery_model *m, well_charge q, uint32_t faults) {
     double low = m->wells.share * (q.free + q.bound) - q.free;
-    double whole = m->wells.full - (q.free + q.bound);
+    double whole = m->wells.full - least_of(q.free + q.bound, holds_most(faults) * m->wells.full);
     double start = low > 0 ? START_TAKES / (1.0 - m->wells.share) * low : 0.0;
     if (start > m->most_amps)
         start = m->most_amps;
@@ -148,11 +153,10 @@ static double accepts(const battery_model *m, well_charge q) {
 battery_law battery_law_now(const battery_model *m, battery_charge q, uint32_t faults) {
     double s = battery_fraction(m, q);
     double s1 = wells_free_fraction(&m->wells, q.wells);
-    if (has(faults, FAULT_WEAK) && s > WEAK_CHARGE)
-        s = WEAK_CHARGE;
+    s = least_of(s, holds_most(faults));
     double ohms = m->ohms * (cell_charge_factor(m->chemistry, s) * m->cold_factor);
     battery_law law = law_of(m->chemistry, m->cells, cell_volts(m->chemistry, s), ohms, faults);
-    law.accepts = accepts(m, q.wells);
+    law.accepts = accepts(m, q.wells, faults);
     if (has(faults, FAULT_DEAD))
         return law;
     s1 = s1 < BATTERY_EXHAUSTED ? BATTERY_EXHAUSTED : s1;

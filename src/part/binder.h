@@ -5,6 +5,8 @@
 #include "model/state.h"
 #include "part/part_map.h"
 
+#define LEAST_OHMS 1e-4  // smaller resistances are raised to this
+
 typedef struct binder binder;
 
 const aircraft *binder_aircraft(const binder *b);

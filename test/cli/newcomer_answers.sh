@@ -60,4 +60,27 @@ said "no place written" "main fuse 60 (no place)"
 unsaid "no place written isn't out of reach" "out of reach"
 "$DEADBUS" show aircraft/bowline.yaml | tr -s ' \n' ' ' >"$DEADBUS_SCRATCH/text"
 said "out of reach where the file says so" "HOT 3 (out of reach)"
+
+# What a file leaves open or small is told by check.
+told() { # NAME FINDING LINE... : of a file with these parts
+    local name=$1 finding=$2
+    shift 2
+    printf '%s\n' 'deadbus: 1' 'aircraft: {nominal: 28 V}' 'parts:' '  engine: {engine: turns}' \
+        '  battery: {battery: 24 V, to: bus}' '  bus: {bus: MAIN}' '  lamp: {lamp: 2 A, from: bus}' \
+        "$@" >"$bare"
+    "$DEADBUS" check "$bare" 2>"$DEADBUS_SCRATCH/text" >"$DEADBUS_SCRATCH/answer" || true
+    said "$name" "$finding"
+}
+# shellcheck disable=SC2016 # backquotes of the answer
+told "a source that feeds nothing" \
+    "nothing is joined to 'alternator'. name what it feeds: \`to: ID\`" \
+    '  alternator: {alternator: 60 A, field-from: bus}'
+told "a shunt below the least resistance" \
+    "8:3: note: 'shunt' has 0.05 mohm, and is taken as 0.1 mohm" \
+    '  shunt: {shunt: 1000 A, from: bus, to: far}' '  far: {bus: FAR}' '  fan: {motor: 1 A, from: far}'
+told "a run of wire below it" "8:3: note: 'cable' has 0.06 mohm" \
+    '  cable: {wire: 4/0 AWG 1 ft, from: bus, to: far}' '  far: {bus: FAR}' '  fan: {motor: 1 A, from: far}'
+# shellcheck disable=SC2016 # backquotes of the answer
+told "a name that starts with a digit" 'a name that starts with a digit goes in `label:`' \
+    '  com: {radio: 2nd COM, from: bus}'
 finish

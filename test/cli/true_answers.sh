@@ -195,4 +195,25 @@ says "or the battery has no more" \
 holds "which is the cause in either case" \
     "a.equipment.lamp.causes[0] === 'thin' && a.equipment.choosy.causes[0] === 'battery'" \
     state "$DEADBUS_SCRATCH/weak.yaml"
+
+# ---- what is switched on and makes a breaker above open has that switch as its cause, as the rest
+aeroplane '  feeder: {breaker: 15 A, from: main-bus, to: far-bus, label: FAR}' '  far-bus: {bus: FAR}' \
+    '  near: {heater: 5 A, from: far-bus, breaker: 10 A NEAR}' \
+    '  big: {heater: 30 A, from: far-bus, breaker: 50 A BIG, switch: BIG}' >"$A"
+holds "a switch that opens a feeder" "a.trips.join() === 'feeder' &&
+    a.equipment.near.causes.join() === 'big.switch' &&
+    a.equipment.big.causes.join() === 'big.switch' &&
+    a.equipment.big.reason === a.equipment.near.reason" state "$A" --set big.switch=on
+
+# ---- a weak battery holds a fifth at most and is charged as such, in one moment as in a run: of 20 Ah
+# at one hour, 27 in both wells, 21.6 are missing, and it takes as many amps (choice).
+aeroplane >"$A"
+sed -i 's/battery: 24 V, capacity: 20 Ah at 1 h, to: main-bus/battery: 24 V, capacity: 20 Ah at 1 h/
+    s/^  main-bus: .*/&\n  shunt: {shunt: 60 A, from: battery, to: main-bus}/' "$A"
+printf '%s\n' 'scenario: 1' 'title: T' 'start: {phase: cruise, case: new, temperature: 25 C}' 'happens:' \
+    '  - {at: 1 s, say: Now., fail: {battery: weak}}' 'ends: {at: 1 min}' >"$S"
+takes_more='Math.abs(a.batteries.battery.amps + 21.6) < 0.3'
+holds "a weak battery" "$takes_more" state "$A" --fail battery=weak
+holds "a weak battery in a run" "$takes_more" state "$A" "$S" --at 30s
+
 finish

@@ -79,7 +79,8 @@ void peer_battery_put(const peer *p, const peer_battery *b, double *params) {
     double emf = cells * (cell_emf(b->chemistry, s) - (s1 < 1 ? 0.010 * (1 / s1 - 1) : 0)) - b->sag;
     emf = dead ? 3.0 : fmax(emf, 0);
     double below_level = fmax(b->share * (b->free + b->bound) - b->free, 0);
-    double lacks = fmax(b->full - b->free - b->bound, 0), start = 0;
+    double held = fmin(b->free + b->bound, (weak ? 0.2 : 1) * b->full);
+    double lacks = fmax(b->full - held, 0), start = 0;
     if (b->share < 1)
         start = fmin(30 / (1 - b->share) * below_level, 0.524 * b->one_hour);
     double takes = start + lacks + 0.005 * b->one_hour;
