@@ -15,9 +15,7 @@ const pictures = {
     width: 1280,
     async act(tab) {
       await tab.locator(".clock-chart").waitFor();
-      await tab.locator(".clock").evaluate((clock) => {
-        scrollTo(0, clock.getBoundingClientRect().top - 24);
-      });
+      await tab.locator(".clock").evaluate((clock) => clock.scrollIntoView());
     },
   },
 };
