@@ -78,13 +78,18 @@ static bool read_number(scan *c, double *value) {
     return true;
 }
 
+// Where people choose by how long a thing is.
+static const char *unit_choices(unit u) {
+    return u == UNIT_SECOND ? "s, min or h" : u == UNIT_METER ? "ft or m" : unit_usual(u);
+}
+
 // "A", "A or W"
 const char *units_wanted(reader *r, uint32_t units) {
     const char *list = "";
     for (int u = 1; u <= UNIT_RATIO; u++) {
         if (units >> u & 1)
             list = join(
-                r, (const char *const[]){list, *list ? " or " : "", unit_usual((unit)u), NULL});
+                r, (const char *const[]){list, *list ? " or " : "", unit_choices((unit)u), NULL});
     }
     return list;
 }

@@ -2,7 +2,7 @@
 import type { Finding } from "./answers.ts";
 
 const QUOTED = /^[`'](.+)[`']$/;
-const UNITS = /\bin ([A-Za-z%]+(?: or [A-Za-z%]+)*)$/;
+const UNITS = /\bin ([A-Za-z%]+(?:(?:, | or )[A-Za-z%]+)*)$/;
 
 /** `written`: what the finding points at. None where only a person can tell what is meant. */
 export function putRight(f: Finding, written: string): string[] {
@@ -13,7 +13,7 @@ export function putRight(f: Finding, written: string): string[] {
     return words.every(Boolean) ? words : [];
   }
   const unit = /^write ([A-Za-z%]+)$/.exec(f.hint)?.[1];
-  const units = unit ? [unit] : (UNITS.exec(f.text)?.[1]?.split(" or ") ?? []);
+  const units = unit ? [unit] : (UNITS.exec(f.text)?.[1]?.split(/, | or /) ?? []);
   if (f.code === "unknown-unit") return units;
   if (f.code === "no-unit") return units.map((u) => `${written} ${u}`);
   return [];
