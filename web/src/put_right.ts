@@ -1,7 +1,7 @@
 // What a finding says to write can be written for one: the words that may stand in its place.
 import type { Finding } from "./answers.ts";
 
-const QUOTED = /^[`'](.+)[`']$/;
+const QUOTED = /^[`']([^`']+)[`']$/;
 const UNITS = /\bin ([A-Za-z%]+(?:(?:, | or )[A-Za-z%]+)*)$/;
 
 /** `written`: what the finding points at. None where only a person can tell what is meant. */
