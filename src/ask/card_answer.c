@@ -21,19 +21,12 @@ static status solve_phases(card_maker *k, state *s) {
     return r;
 }
 
-// The usual phase with every battery, alternator and generator dead; not solved where there are
-// more of them than a state has room for.
+// The usual phase with every source dead; not solved where there are more of them than a state has
+// room for.
 static status solve_dead(card_maker *k, state *s) {
-    const aircraft *a = k->aircraft;
-    state_of_phase(a, phase_usual(a), s);
-    for (int i = 0; i < a->part_count; i++) {
-        part_kind kind = a->parts[i].kind;
-        if (kind != KIND_BATTERY && kind != KIND_ALTERNATOR && kind != KIND_GENERATOR)
-            continue;
-        if (s->fault_count == STATE_FAULTS)
-            return STATUS_OK;
-        s->faults[s->fault_count++] = (fault){i, FAULT_DEAD};
-    }
+    state_of_phase(k->aircraft, phase_usual(k->aircraft), s);
+    if (!state_fail_sources(k->aircraft, s))
+        return STATUS_OK;
     return solver_outcome(k->solver, s, (outcome_options){.explain = false}, &k->dead);
 }
 

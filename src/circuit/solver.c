@@ -249,29 +249,10 @@ static void list_trips(const solver *s, outcome *o) {
         o->trips[o->trip_count++] = s->made->breaker_owner[r->trips[i]];
 }
 
-static bool is_dead(const state *s, int part) {
-    for (int i = 0; i < s->fault_count; i++)
-        if (s->faults[i].part == part && s->faults[i].kind == FAULT_DEAD)
-            return true;
-    return false;
-}
-
-// False: more sources than a state has room for faults.
-static bool kill_sources(const aircraft *a, state *s) {
-    for (int i = 0; i < a->part_count; i++) {
-        if (kind_class(a->parts[i].kind) != CLASS_SOURCE || is_dead(s, i))
-            continue;
-        if (s->fault_count == STATE_FAULTS)
-            return false;
-        s->faults[s->fault_count++] = (fault){i, FAULT_DEAD};
-    }
-    return true;
-}
-
 static void mark_without_volts(solver *s, outcome *o, const phase_base *base) {
     const aircraft *a = s->aircraft;
     state_copy(a, &o->state, &s->trial.asked);
-    if (!kill_sources(a, &s->trial.asked))
+    if (!state_fail_sources(a, &s->trial.asked))
         return;
     view_settle(&s->trial, s->work, base->amps, &base->view.solution, false);
     judge_parts(&s->trial.settled, s->trial_parts);

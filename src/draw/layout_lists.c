@@ -161,12 +161,10 @@ static int lost_block(const layout *l, const block_place *w) {
 static const char *by_words(const layout *l, int f) {
     const function_outcome *o = &l->b->outcome->functions[f];
     text t = text_make(l->memory->memory);
-    for (int i = 0; i < o->by_count; i++)
-        text_all(&t,
-                 !i                    ? "Only by "
-                 : i + 1 < o->by_count ? ", "
-                                       : " and ",
-                 words_label(l->b, o->by[i]), NULL);
+    for (int i = 0; i < o->by_count; i++) {
+        const char *more = i + 1 < o->by_count ? ", " : " and ";
+        text_all(&t, i ? more : "Only by ", words_label(l->b, o->by[i]), NULL);
+    }
     return words_keep(l->memory, &t);
 }
 

@@ -304,10 +304,10 @@ static void read_all(scenario_reader *s, const char *source, size_t length) {
         read_start(s, found[TOP_START]);
     if (found[TOP_ENDS])
         read_ends(s, found[TOP_ENDS]);
-    if (found[TOP_HAPPENS])
+    if (found[TOP_HAPPENS]) {
         read_steps(s, found[TOP_HAPPENS]);
-    if (found[TOP_HAPPENS])
         scenario_look_over(s, found[TOP_HAPPENS]);
+    }
     if (found[TOP_RECORD])
         scenario_records(s, found[TOP_RECORD]);
     else

@@ -31,3 +31,21 @@ void state_copy(const aircraft *a, const state *from, state *to) {
     to->setting = setting;
     memcpy(setting, from->setting, (size_t)a->part_count * sizeof *setting);
 }
+
+static bool is_dead(const state *s, int part) {
+    for (int i = 0; i < s->fault_count; i++)
+        if (s->faults[i].part == part && s->faults[i].kind == FAULT_DEAD)
+            return true;
+    return false;
+}
+
+bool state_fail_sources(const aircraft *a, state *s) {
+    for (int i = 0; i < a->part_count; i++) {
+        if (kind_class(a->parts[i].kind) != CLASS_SOURCE || is_dead(s, i))
+            continue;
+        if (s->fault_count == STATE_FAULTS)
+            return false;
+        s->faults[s->fault_count++] = (fault){i, FAULT_DEAD};
+    }
+    return true;
+}

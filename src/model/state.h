@@ -33,6 +33,8 @@ typedef struct state {
 // Fills `s` (its `setting` must have room for part_count) as the phase says, without faults.
 void state_of_phase(const aircraft *a, int phase, state *s);
 double state_charge(const aircraft *a, const state *s, int battery);  // 0..1
-void state_copy(const aircraft *a, const state *from, state *to);     // into to->setting
+// Every battery, machine and external power dead. False: they are more than it has room for.
+bool state_fail_sources(const aircraft *a, state *s);
+void state_copy(const aircraft *a, const state *from, state *to);  // into to->setting
 
 #endif
