@@ -32,6 +32,12 @@ export async function launch() {
   return chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox"] });
 }
 
+/** Waits for the bench, and for the long lists that come beside it in the first pause. */
+export async function rested(tab) {
+  await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
+  await tab.evaluate(() => new Promise((done) => requestIdleCallback(() => done())));
+}
+
 /** Opens a page and collects requests, policy violations and errors beside it. */
 export async function open(browser, page, { hash = "", ...options } = {}) {
   const context = await browser.newContext({
@@ -54,8 +60,7 @@ export async function open(browser, page, { hash = "", ...options } = {}) {
     ),
   );
   await tab.goto(address + hash);
-  if (options.javaScriptEnabled !== false)
-    await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
+  if (options.javaScriptEnabled !== false) await rested(tab);
   return { tab, context, wrong };
 }
 

@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { mkdirSync } from "node:fs";
 import { resolve } from "node:path";
 import { pathToFileURL } from "node:url";
-import { launch } from "./open_page.mjs";
+import { launch, rested } from "./open_page.mjs";
 
 const [page, folder, ...wanted] = process.argv.slice(2);
 const address = pathToFileURL(resolve(page)).href;
@@ -14,7 +14,7 @@ const address = pathToFileURL(resolve(page)).href;
 async function castOf(browser) {
   const tab = await browser.newPage();
   await tab.goto(address);
-  await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
+  await rested(tab);
   const cast = await tab.evaluate(() => {
     const of = (kind) =>
       [...document.querySelectorAll(`#part-choice optgroup[label="${kind}"] option`)].map(
@@ -27,6 +27,7 @@ async function castOf(browser) {
       feeder: breakers.filter(worked).at(-1) ?? breakers[0],
     };
   });
+  assert.ok(cast.feeder, "the page offers a breaker to fail");
   await tab.close();
   return cast;
 }
@@ -166,7 +167,7 @@ async function take(browser, { view, look, width, name }) {
   tab.on("console", (m) => ["error", "warning"].includes(m.type()) && wrong.push(m.text()));
   tab.on("pageerror", (e) => wrong.push(String(e)));
   await tab.goto(address + hash);
-  if (scripts) await tab.locator("html[data-ready=yes]").waitFor({ state: "attached" });
+  if (scripts) await rested(tab);
   await act?.(tab);
   if (media) await tab.emulateMedia({ media });
   if (vision) {
